@@ -1,0 +1,16 @@
+//! Lengths, angles, forces and their kin: values with a meaning.
+//!
+//! In come numbers and what people type; out go values in one set of inside
+//! units (millimetre, radian, newton, gram, second) and text for every outside.
+//! This room never knows what a value is for.
+
+mod dim;
+mod print;
+mod read;
+mod scalar;
+pub mod trig;
+
+pub use dim::{Dim, Quantity};
+pub use print::{Unit, decimals, fixed, pick, trimmed};
+pub use read::{ReadError, read, read_as};
+pub use scalar::{Angle, Area, Density, Feed, Force, Length, Mass, Spindle, Stress, Time, Torque};

@@ -1,0 +1,53 @@
+//! What holds the work.
+
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::Length;
+
+/// A machine vise with plain jaws and parallels.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Vise {
+    /// Width of the jaws along X.
+    pub jaw_width: Length,
+    /// Height of the jaws above the bed that parallels stand on.
+    pub jaw_height: Length,
+    /// Thickness of each jaw along Y.
+    pub jaw_thickness: Length,
+    /// Widest opening.
+    pub opening: Length,
+    /// Heights of the pairs of parallels that there are.
+    pub parallels: Vec<Length>,
+    /// Thickness of a parallel along Y.
+    pub parallel_thickness: Length,
+    /// Least height of work that must be between the jaws.
+    pub grip_min: Length,
+}
+
+/// How one load stands in the vise, in the part's axes: middle of length and width, top face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Setup {
+    /// Its number, from one.
+    pub number: u32,
+    /// Top of the jaws (negative: below the part's top).
+    pub jaw_top: Length,
+    /// Extent of the jaws along X, either way from the middle.
+    pub jaw_reach: Length,
+    /// Thickness of the jaws along Y, outside the part's width.
+    pub jaw_thickness: Length,
+    /// Top of the parallels: the bottom of the part.
+    pub parallel_top: Length,
+    /// Height of the parallels.
+    pub parallel_height: Length,
+    /// Thickness of each parallel along Y; they stand against the jaws.
+    pub parallel_thickness: Length,
+    /// The stop touches the end of the part at the lower X; top of the stop.
+    pub stop_top: Length,
+    /// Thickness of the stop along X.
+    pub stop_thickness: Length,
+    /// Height above the part's top at which the tool may go anywhere.
+    pub clear: Length,
+    /// Work offset word: `G54`.
+    pub work_offset: String,
+    /// Machine coordinates of the datum, as far as the user gives them, for travel checks.
+    pub datum_at: Option<[Length; 3]>,
+}

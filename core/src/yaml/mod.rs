@@ -1,0 +1,172 @@
+//! YAML with places: a tree in which every value knows where it stands.
+//!
+//! In comes a source; out comes a tree of nodes with spans, and readers that collect every error
+//! of a file rather than the first. This room never knows what a file is about.
+//!
+//! `serde_yaml` reads the values (with its limits on nesting and aliases), `saphyr-parser` tells
+//! where they stand; the two are walked side by side.
+
+mod fields;
+mod locate;
+
+pub use fields::Fields;
+
+use crate::diag::{Checked, Diagnostic};
+use crate::source::{Source, Span};
+
+/// The largest file that is read, in bytes.
+pub const LARGEST: usize = 256 * 1024;
+
+/// A value with the place where it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Node {
+    /// Where; for a list or a map, its first line's stretch.
+    pub span: Span,
+    /// What.
+    pub value: Value,
+}
+
+/// What a node holds.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// Nothing: an empty value, `~` or `null`.
+    Nothing,
+    /// A word, a sentence or a number, as it was written.
+    Scalar(Scalar),
+    /// A list.
+    List(Vec<Node>),
+    /// A map, in the order of the file.
+    Map(Vec<(Key, Node)>),
+}
+
+/// A scalar value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Scalar {
+    /// The text.
+    pub text: String,
+    /// The byte of the source at which the text begins, where the source holds the text letter
+    /// by letter; `None` for texts with escapes or folded lines.
+    pub verbatim: Option<usize>,
+}
+
+/// A key with the place where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Key {
+    /// The key.
+    pub text: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// Reads a source into a tree.
+///
+/// Findings: a file past [`LARGEST`], broken YAML, a key given twice, a tag or a key that is no
+/// word.
+pub fn read(source: &Source) -> Checked<Node> {
+    if source.text().len() > LARGEST {
+        return Checked::refuse(
+            Diagnostic::refused("yaml/too-large", format!("{} is larger than {} KiB.", source.name(), LARGEST / 1024))
+                .help("Split it, or take out what is not used."),
+        );
+    }
+    if let Err(error) = serde_yaml::from_str::<serde_yaml::Value>(source.text()) {
+        let at = error.location().map_or(0, |location| location.index().min(source.text().len()));
+        // A key that stands twice is told with its place below.
+        let told = locate::tree(source);
+        if let Ok((_, findings)) = &told
+            && !findings.is_empty()
+        {
+            return Checked { value: None, findings: findings.clone() };
+        }
+        let what = error.to_string();
+        let what = what.split(" at line ").next().unwrap_or("this cannot be read").to_owned();
+        let end = source.text()[at..].find('\n').map_or(source.text().len(), |line| at + line);
+        return Checked::refuse(
+            Diagnostic::refused("yaml/broken", "This is not YAML that can be read.")
+                .at(source.name(), Span::new(at, end.max(at)), what)
+                .help("Keys end with a colon and a blank; what belongs to a key stands two blanks further in; text with `: ` or ` #` in it goes in quotes."),
+        );
+    }
+    match locate::tree(source) {
+        Ok((node, findings)) => Checked::unless_refused(node, findings),
+        Err(finding) => Checked::refuse(finding),
+    }
+}
+
+impl Node {
+    /// The scalar, if the node is one.
+    pub fn scalar(&self) -> Option<&Scalar> {
+        match &self.value {
+            Value::Scalar(scalar) => Some(scalar),
+            Value::Nothing | Value::List(_) | Value::Map(_) => None,
+        }
+    }
+
+    /// The items, if the node is a list.
+    pub fn list(&self) -> Option<&[Self]> {
+        match &self.value {
+            Value::List(items) => Some(items),
+            Value::Nothing | Value::Scalar(_) | Value::Map(_) => None,
+        }
+    }
+
+    /// The entries, if the node is a map.
+    pub fn map(&self) -> Option<&[(Key, Self)]> {
+        match &self.value {
+            Value::Map(entries) => Some(entries),
+            Value::Nothing | Value::Scalar(_) | Value::List(_) => None,
+        }
+    }
+
+    /// What the node is, in words.
+    pub fn kind(&self) -> &'static str {
+        match self.value {
+            Value::Nothing => "nothing",
+            Value::Scalar(_) => "a value",
+            Value::List(_) => "a list",
+            Value::Map(_) => "a map",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tree(text: &str) -> Node {
+        read(&Source::new("t", text)).into_result().expect("good YAML")
+    }
+
+    #[test]
+    fn scalars_know_their_place() {
+        let text = "a: 5 mm # width\nb:\n  - {c: '1/4-20', d: \"x\\ty\"}\nc: no\n";
+        let node = tree(text);
+        let map = node.map().expect("a map");
+        assert_eq!(&text[map[0].1.span.range()], "5 mm", "a plain scalar");
+        let item = &map[1].1.list().expect("a list")[0];
+        let inner = item.map().expect("a map");
+        let quoted = inner[0].1.scalar().expect("a scalar");
+        assert_eq!(&text[quoted.verbatim.expect("letter by letter")..][..6], "1/4-20", "inside the quotes");
+        let escaped = inner[1].1.scalar().expect("a scalar");
+        assert_eq!((escaped.text.as_str(), escaped.verbatim), ("x\ty", None), "escapes are not verbatim");
+        assert_eq!(map[2].1.scalar().expect("a scalar").text, "no", "no is a word here");
+    }
+
+    #[test]
+    fn what_is_refused() {
+        for (text, code) in [
+            ("a: [1", "yaml/broken"),
+            ("a: 1\na: 2\n", "yaml/twice"),
+            ("a: !Tag 1\n", "yaml/tag"),
+            ("? [1]\n: 2\n", "yaml/key"),
+            ("a: 1\n---\nb: 2\n", "yaml/broken"),
+            ("a: &x 1\nb: *x\n", "yaml/alias"),
+        ] {
+            let checked = read(&Source::new("t", text));
+            assert!(checked.value.is_none(), "{text}");
+            assert_eq!(checked.findings[0].code, code, "{text}");
+        }
+        let deep = "[".repeat(5000) + &"]".repeat(5000);
+        assert!(read(&Source::new("t", deep)).value.is_none(), "too deep");
+    }
+}
