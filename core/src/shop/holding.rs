@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::read::{self, File};
 use crate::quantity::Length;
 
 /// A machine vise with plain jaws and parallels.
@@ -50,4 +51,43 @@ pub struct Setup {
     pub work_offset: String,
     /// Machine coordinates of the datum, as far as the user gives them, for travel checks.
     pub datum_at: Option<[Length; 3]>,
+}
+
+impl Vise {
+    /// Reads `vise.yaml`.
+    pub(super) fn read(file: &File<'_>) -> Option<Self> {
+        let mut fields = file.fields("the vise");
+        let jaw_width = read::length(&mut fields, "jaw_width");
+        let jaw_height = read::length(&mut fields, "jaw_height");
+        let jaw_thickness = read::length(&mut fields, "jaw_thickness");
+        let opening = read::length(&mut fields, "opening");
+        let parallels = read::lengths(&mut fields, "parallels");
+        let parallel_thickness = read::length(&mut fields, "parallel_thickness");
+        let grip_min = read::length(&mut fields, "grip_min");
+        if let (Some(heights), Some(jaw)) = (&parallels, jaw_height)
+            && heights.iter().all(|height| *height >= jaw)
+        {
+            let span = read::span_of(&mut fields, "parallels");
+            let headline = "Every pair of parallels is as high as the jaws or higher.";
+            fields.refuse("shop/vise", headline, span, "no work would be gripped", "List the lower pairs too.");
+        }
+        if let (Some(grip), Some(jaw)) = (grip_min, jaw_height)
+            && grip >= jaw
+        {
+            let span = read::span_of(&mut fields, "grip_min");
+            fields.refuse("shop/vise", "The least grip is as high as the jaws.", span, "not below `jaw_height`", "");
+        }
+        fields.finish();
+        let mut parallels = parallels?;
+        parallels.sort_by(|a, b| a.order(*b));
+        Some(Self {
+            jaw_width: jaw_width?,
+            jaw_height: jaw_height?,
+            jaw_thickness: jaw_thickness?,
+            opening: opening?,
+            parallels,
+            parallel_thickness: parallel_thickness?,
+            grip_min: grip_min?,
+        })
+    }
 }

@@ -5,17 +5,20 @@
 
 mod control;
 mod holding;
+mod load;
 mod machine;
+mod rack;
+mod read;
 mod tool;
 
 pub use control::{ArcCentre, Comments, Control, Cycles, FullCircle, LengthOffset, LineNumbers, ToolChange};
 pub use holding::{Setup, Vise};
+pub use load::load;
 pub use machine::{Machine, Travel};
+pub use rack::Bar;
 pub use tool::{Cutter, Edge, Tool};
 
 use serde::{Deserialize, Serialize};
-
-use crate::quantity::Length;
 
 /// A workshop.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -32,21 +35,4 @@ pub struct Shop {
     pub rack: Vec<Bar>,
     /// What holds the work.
     pub vise: Vise,
-}
-
-/// Bars of one kind on the rack.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Bar {
-    /// What it is called on the rack: `brass 16 x 12`.
-    pub name: String,
-    /// Name of the material, as the standards know it.
-    pub material: String,
-    /// Width of the section; the larger of the two sides.
-    pub width: Length,
-    /// Height of the section.
-    pub height: Length,
-    /// How far width and height may lie from what they are called, either way.
-    pub tolerance: Length,
-    /// Lengths on the rack.
-    pub lengths: Vec<Length>,
 }

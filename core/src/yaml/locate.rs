@@ -121,7 +121,7 @@ impl Reader<'_> {
         if plain && matches!(text, "" | "~" | "null") {
             return Node { span, value: Value::Nothing };
         }
-        let inner = if plain { 0 } else { 1 };
+        let inner = usize::from(!plain);
         let verbatim = written.get(inner..).filter(|tail| tail.starts_with(text)).map(|_| span.start + inner);
         Node { span, value: Value::Scalar(Scalar { text: text.to_owned(), verbatim }) }
     }
