@@ -9,6 +9,8 @@ pub mod general;
 pub mod material;
 mod material_data;
 mod metric;
+pub mod screw;
+mod screw_data;
 pub mod thread;
 mod unified;
 mod unknown;
