@@ -1,10 +1,13 @@
 //! From a family of parts and a few sizes to everything the bench needs.
 
 pub mod diag;
+pub mod family;
+pub mod formula;
 pub mod geom;
 pub mod part;
 pub mod quantity;
 pub mod shop;
 pub mod source;
 pub mod standards;
+pub mod variant;
 pub mod yaml;

@@ -108,8 +108,7 @@ pub fn read(text: &str) -> Result<(f64, Option<Dim>), ReadError> {
     if sign.is_empty() {
         return bounded(number, None, text);
     }
-    let folded: String = sign.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
-    let Some((_, dim, size)) = UNITS.iter().find(|(names, ..)| names.contains(&folded.as_str())) else {
+    let Some((dim, size)) = unit(sign) else {
         return Err(ReadError::new(
             format!("`{sign}` is no unit that is known here."),
             "Lengths are in mm or in; angles in °; torques in N·m or in-lb; stresses in MPa or psi.",
@@ -117,8 +116,8 @@ pub fn read(text: &str) -> Result<(f64, Option<Dim>), ReadError> {
     };
     let value = number * size;
     // 1.5 · 25.4 is 38.099 999 999 999 994: take the dust of binary arithmetic off what was typed.
-    let value = if *dim == Dim::LENGTH { (value * 1e9).round() / 1e9 } else { value };
-    bounded(value, Some(*dim), text)
+    let value = if dim == Dim::LENGTH { (value * 1e9).round() / 1e9 } else { value };
+    bounded(value, Some(dim), text)
 }
 
 /// Reads a value of a known dimension; a bare length is read in `chosen`.
@@ -149,6 +148,12 @@ pub fn read_as(text: &str, dim: Dim, chosen: Option<Unit>) -> Result<Quantity, R
         },
         None => Err(ReadError::new(format!("`{}` has no unit.", text.trim()), example(dim))),
     }
+}
+
+/// The dimension and the size, in inside units, of a unit by its sign: `mm`, `in-lb`, `°`.
+pub fn unit(sign: &str) -> Option<(Dim, f64)> {
+    let folded: String = sign.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
+    UNITS.iter().find(|(names, ..)| names.contains(&folded.as_str())).map(|(_, dim, size)| (*dim, *size))
 }
 
 fn article(noun: &str) -> &'static str {

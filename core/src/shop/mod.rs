@@ -15,8 +15,9 @@ pub use control::{ArcCentre, Comments, Control, Cycles, FullCircle, LengthOffset
 pub use holding::{Setup, Vise};
 pub use load::load;
 pub use machine::{Machine, Travel};
-pub use rack::Bar;
 pub use tool::{Cutter, Edge, Tool};
+
+pub use crate::standards::stock::Bar;
 
 use serde::{Deserialize, Serialize};
 

@@ -1,27 +1,8 @@
 //! Bars on the rack.
 
-use serde::{Deserialize, Serialize};
-
 use super::read::{self, File};
-use crate::quantity::Length;
+use crate::standards::stock::Bar;
 use crate::yaml::Node;
-
-/// Bars of one kind on the rack.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Bar {
-    /// What it is called on the rack: `brass 16 x 12`.
-    pub name: String,
-    /// Name of the material, as the standards know it.
-    pub material: String,
-    /// Width of the section; the larger of the two sides.
-    pub width: Length,
-    /// Height of the section.
-    pub height: Length,
-    /// How far width and height may lie from what they are called, either way.
-    pub tolerance: Length,
-    /// Lengths on the rack.
-    pub lengths: Vec<Length>,
-}
 
 /// Reads `rack.yaml`.
 pub(super) fn read_rack(file: &File<'_>) -> Vec<Bar> {
@@ -33,7 +14,7 @@ pub(super) fn read_rack(file: &File<'_>) -> Vec<Bar> {
     let nodes = fields.list("bars");
     let mut bars: Vec<Bar> = Vec::new();
     for node in nodes {
-        let Some(bar) = Bar::read(file, node) else { continue };
+        let Some(bar) = bar(file, node) else { continue };
         if bars.iter().any(|known| known.name == bar.name) {
             let headline = format!("Two bars are called `{}`.", bar.name);
             let help = "List all lengths of one bar together, or call one otherwise.";
@@ -46,36 +27,34 @@ pub(super) fn read_rack(file: &File<'_>) -> Vec<Bar> {
     bars
 }
 
-impl Bar {
-    fn read<'n>(file: &File<'n>, node: &'n Node) -> Option<Self> {
-        let mut fields = file.entries(node, "a bar");
-        let name = fields.need_text("name");
-        let material = fields.need_text("material");
-        let width = read::length(&mut fields, "width");
-        let height = read::length(&mut fields, "height");
-        let tolerance = read::length_or_none(&mut fields, "tolerance");
-        let lengths = read::lengths(&mut fields, "lengths");
-        if let (Some(width), Some(height)) = (width, height)
-            && height > width
-        {
-            let span = read::span_of(&mut fields, "height");
-            let headline = "The height of a bar is above its width.";
-            fields.refuse("shop/rack", headline, span, "above `width`", "The larger side is the width; swap them.");
-        }
-        if let (Some(tolerance), Some(height)) = (tolerance, height)
-            && tolerance * 4.0 > height
-        {
-            let span = read::span_of(&mut fields, "tolerance");
-            fields.refuse("shop/rack", "A bar cannot vary by so much.", span, "above a quarter of its height", "");
-        }
-        fields.finish();
-        Some(Self {
-            name: name?,
-            material: material?,
-            width: width?,
-            height: height?,
-            tolerance: tolerance?,
-            lengths: lengths?,
-        })
+fn bar<'n>(file: &File<'n>, node: &'n Node) -> Option<Bar> {
+    let mut fields = file.entries(node, "a bar");
+    let name = fields.need_text("name");
+    let material = fields.need_text("material");
+    let width = read::length(&mut fields, "width");
+    let height = read::length(&mut fields, "height");
+    let tolerance = read::length_or_none(&mut fields, "tolerance");
+    let lengths = read::lengths(&mut fields, "lengths");
+    if let (Some(width), Some(height)) = (width, height)
+        && height > width
+    {
+        let span = read::span_of(&mut fields, "height");
+        let headline = "The height of a bar is above its width.";
+        fields.refuse("shop/rack", headline, span, "above `width`", "The larger side is the width; swap them.");
     }
+    if let (Some(tolerance), Some(height)) = (tolerance, height)
+        && tolerance * 4.0 > height
+    {
+        let span = read::span_of(&mut fields, "tolerance");
+        fields.refuse("shop/rack", "A bar cannot vary by so much.", span, "above a quarter of its height", "");
+    }
+    fields.finish();
+    Some(Bar {
+        name: name?,
+        material: material?,
+        width: width?,
+        height: height?,
+        tolerance: tolerance?,
+        lengths: lengths?,
+    })
 }

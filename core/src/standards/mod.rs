@@ -11,6 +11,7 @@ mod material_data;
 mod metric;
 pub mod screw;
 mod screw_data;
+pub mod stock;
 pub mod thread;
 mod unified;
 mod unknown;

@@ -1,0 +1,18 @@
+//! Families: what a family file says, read, checked and ready to be given sizes.
+//!
+//! In comes a source; out goes a [`Family`] whose every formula is known to be sound in its
+//! units, or all the findings that stand against it. This room never works out a value.
+
+mod build;
+mod load;
+mod model;
+mod order;
+
+pub use load::load;
+pub use model::{
+    Ask, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter, ParameterKind, Rule,
+    Sentence, Shape, Snap, TongueCut,
+};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,225 @@
+//! What formulas may ask of a thread, a screw, a material, a fit, a bar: one table.
+
+use std::sync::Arc;
+
+use super::{Kind, Value};
+use crate::quantity::{Dim, Length, Quantity, Stress};
+use crate::standards::stock;
+
+/// Something that a value can be asked: `screw.major`, `screw.internal_shear_area(10 mm)`.
+#[derive(Clone, Copy, Debug)]
+pub struct Field {
+    /// The kind of value that is asked.
+    pub of: Kind,
+    /// The name behind the dot.
+    pub name: &'static str,
+    /// The kinds of its arguments.
+    pub takes: &'static [Kind],
+    /// The kind of the answer.
+    pub gives: Kind,
+    /// What it is, in one sentence with its source.
+    pub about: &'static str,
+    pub(super) ask: fn(&Value, &[Value]) -> Result<Value, String>,
+}
+
+/// All fields, by kind and name.
+pub fn fields() -> &'static [Field] {
+    FIELDS
+}
+
+pub(super) fn field(of: Kind, name: &str) -> Option<&'static Field> {
+    FIELDS.iter().find(|field| field.of == of && field.name == name)
+}
+
+const LENGTH: Kind = Kind::LENGTH;
+const AREA: Kind = Kind::Quantity(Dim::AREA);
+const STRESS: Kind = Kind::Quantity(Dim::STRESS);
+const DENSITY: Kind = Kind::Quantity(Dim::DENSITY);
+const TORQUE: Kind = Kind::Quantity(Dim::TORQUE);
+
+macro_rules! field {
+    ($of:ident, $name:literal, [$($takes:expr),*], $gives:expr, $about:literal, |$it:ident, $arguments:pat_param| $ask:expr) => {
+        Field {
+            of: Kind::$of,
+            name: $name,
+            takes: &[$($takes),*],
+            gives: $gives,
+            about: $about,
+            ask: |value, arguments| match (value, arguments) {
+                (Value::$of($it), $arguments) => $ask,
+                _ => Err("this is asked of another kind of value".to_owned()),
+            },
+        }
+    };
+}
+
+const FIELDS: &[Field] = &[
+    field!(Thread, "name", [], Kind::Word, "The thread as a person calls it: M5, 1/4-20.", |it, _| Ok(Value::Word(
+        it.name.clone()
+    ))),
+    field!(Thread, "major", [], LENGTH, "Basic major diameter (ISO 724, ASME B1.1).", |it, _| length(it.major)),
+    field!(Thread, "pitch", [], LENGTH, "Axial distance between neighbouring threads.", |it, _| length(it.pitch)),
+    field!(
+        Thread,
+        "tap_drill",
+        [],
+        LENGTH,
+        "Diameter of the usual drill before the thread is cut; common practice.",
+        |it, _| length(it.tap_drill.diameter)
+    ),
+    field!(
+        Thread,
+        "minor_least",
+        [],
+        LENGTH,
+        "Smallest minor diameter of the hole (6H of ISO 965-1, 2B of ASME B1.1).",
+        |it, _| length(it.internal.minor_min)
+    ),
+    field!(
+        Thread,
+        "minor_most",
+        [],
+        LENGTH,
+        "Largest minor diameter of the hole (6H of ISO 965-1, 2B of ASME B1.1).",
+        |it, _| length(it.internal.minor_max)
+    ),
+    field!(Thread, "stress_area", [], AREA, "Tensile stress area of the screw (ISO 898-1, ASME B1.1).", |it, _| {
+        quantity(it.stress_area.as_mm2(), Dim::AREA)
+    }),
+    field!(
+        Thread,
+        "internal_shear_area",
+        [LENGTH],
+        AREA,
+        "Area that strips when the hole's thread fails, for a length of engagement, at least material (FED-STD-H28/2B).",
+        |it, [engagement, ..]| quantity(it.internal_shear_area(of_length(engagement)).as_mm2(), Dim::AREA)
+    ),
+    field!(
+        Thread,
+        "external_shear_area",
+        [LENGTH],
+        AREA,
+        "Area that strips when the screw's thread fails, for a length of engagement, at least material (FED-STD-H28/2B).",
+        |it, [engagement, ..]| quantity(it.external_shear_area(of_length(engagement)).as_mm2(), Dim::AREA)
+    ),
+    field!(
+        Thread,
+        "engagement_for_full_strength",
+        [STRESS, STRESS],
+        LENGTH,
+        "Engagement at which the screw breaks before the hole strips, from the tensile strengths of screw and hole (FED-STD-H28/2B).",
+        |it, [screw, hole, ..]| length(it.engagement_for_full_strength(of_stress(screw), of_stress(hole)))
+    ),
+    field!(
+        Thread,
+        "set_screw",
+        [],
+        Kind::SetScrew,
+        "The set screw of this thread (ISO 4026 to 4029, ASME B18.3).",
+        |it, _| crate::standards::screw::set_screw(&it.name)
+            .map(|screw| Value::SetScrew(Arc::new(screw)))
+            .map_err(|unknown| unknown.to_string())
+    ),
+    field!(
+        SetScrew,
+        "key",
+        [],
+        LENGTH,
+        "Width across flats of its hexagon key (ISO 4026 to 4029, ASME B18.3).",
+        |it, _| length(it.key)
+    ),
+    field!(SetScrew, "torque", [], TORQUE, "Seating torque in steel; sources disagree, see the table.", |it, _| {
+        quantity(it.torque.as_newton_mm(), Dim::TORQUE)
+    }),
+    field!(SetScrew, "longest", [LENGTH], LENGTH, "The longest standard length up to a limit.", |it, [limit, ..]| {
+        let limit = of_length(limit);
+        match it.longest_up_to(limit) {
+            Some(found) => length(found),
+            None => Err(format!(
+                "no standard {} set screw is as short as {} mm",
+                it.thread,
+                crate::quantity::trimmed(limit.as_mm(), 2)
+            )),
+        }
+    }),
+    field!(Material, "name", [], Kind::Word, "The short name of the material.", |it, _| Ok(Value::Word(
+        it.name.clone()
+    ))),
+    field!(Material, "density", [], DENSITY, "Density.", |it, _| quantity(it.density.as_gram_per_mm3(), Dim::DENSITY)),
+    field!(Material, "yield", [], STRESS, "Yield or 0.2 % proof strength, typical.", |it, _| quantity(
+        it.yield_strength.as_mpa(),
+        Dim::STRESS
+    )),
+    field!(Material, "tensile", [], STRESS, "Tensile strength, typical.", |it, _| quantity(
+        it.tensile_strength.as_mpa(),
+        Dim::STRESS
+    )),
+    field!(Material, "shear", [], STRESS, "Shear strength, typical.", |it, _| quantity(
+        it.shear_strength.as_mpa(),
+        Dim::STRESS
+    )),
+    field!(
+        Fit,
+        "upper",
+        [LENGTH],
+        LENGTH,
+        "Upper limit deviation for a nominal size (ISO 286-2), or minus the least clearance.",
+        |it, [nominal, ..]| length(it.deviations(of_length(nominal))?.upper)
+    ),
+    field!(
+        Fit,
+        "lower",
+        [LENGTH],
+        LENGTH,
+        "Lower limit deviation for a nominal size (ISO 286-2), or minus the most clearance.",
+        |it, [nominal, ..]| length(it.deviations(of_length(nominal))?.lower)
+    ),
+    field!(Bar, "width", [], LENGTH, "Width of the section.", |it, _| length(it.width)),
+    field!(Bar, "height", [], LENGTH, "Height of the section.", |it, _| length(it.height)),
+    field!(
+        Bar,
+        "tolerance",
+        [],
+        LENGTH,
+        "How far width and height may lie from what they are called.",
+        |it, _| length(it.tolerance)
+    ),
+    field!(Bar, "name", [], Kind::Word, "What the bar is called on the rack.", |it, _| Ok(Value::Word(
+        it.name.clone()
+    ))),
+    field!(
+        Rack,
+        "largest",
+        [Kind::Material, LENGTH, LENGTH],
+        Kind::Bar,
+        "The largest section of a material on the rack within a width and a height.",
+        |it, arguments| match arguments {
+            [Value::Material(material), width, height] =>
+                stock::largest_within(it, &material.name, of_length(width), of_length(height))
+                    .map(|bar| Value::Bar(Arc::new(bar)))
+                    .ok_or_else(|| {
+                        let say = |value| crate::quantity::trimmed(of_length(value).as_mm(), 2);
+                        format!("no {} bar on the rack is within {} × {} mm", material.name, say(width), say(height))
+                    }),
+            _ => Err("this takes a material, a width and a height".to_owned()),
+        }
+    ),
+];
+
+#[allow(clippy::unnecessary_wraps, reason = "every answer of the table has one type")]
+const fn length(length: Length) -> Result<Value, String> {
+    Ok(Value::of_length(length))
+}
+
+#[allow(clippy::unnecessary_wraps, reason = "every answer of the table has one type")]
+const fn quantity(value: f64, dim: Dim) -> Result<Value, String> {
+    Ok(Value::Quantity(Quantity::new(value, dim)))
+}
+
+const fn of_length(value: &Value) -> Length {
+    Length::mm(value.number())
+}
+
+const fn of_stress(value: &Value) -> Stress {
+    Stress::mpa(value.number())
+}

@@ -1,0 +1,196 @@
+//! The language by examples: what a formula comes to, and what is told of a bad one.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::*;
+use crate::quantity::{Dim, Quantity, Unit};
+
+struct Names(BTreeMap<&'static str, Value>);
+
+impl Kinds for Names {
+    fn kind(&self, name: &str) -> Option<Kind> {
+        self.0.get(name).map(Value::kind)
+    }
+    fn all(&self) -> Vec<&str> {
+        self.0.keys().copied().collect()
+    }
+}
+
+impl Values for Names {
+    fn value(&self, name: &str) -> Option<Value> {
+        self.0.get(name).cloned()
+    }
+}
+
+fn known() -> Names {
+    let length = |mm| Value::Quantity(Quantity::mm(mm));
+    let thread = crate::standards::thread::thread("M5").expect("M5 is in the table");
+    Names(BTreeMap::from([
+        ("web", length(3.0)),
+        ("slot", length(10.0)),
+        ("slot.most", length(9.975)),
+        ("count", Value::Quantity(Quantity::number(4.0))),
+        ("screw", Value::Thread(Arc::new(thread))),
+        ("point", Value::Word("cup".to_owned())),
+        ("zero", length(0.0)),
+    ]))
+}
+
+fn value(text: &str) -> Result<Value, Fault> {
+    let expr = parse(text)?;
+    let mut faults = Vec::new();
+    let kind = infer(&expr, &known(), &mut faults);
+    if let Some(fault) = faults.into_iter().next() {
+        return Err(fault);
+    }
+    let value = eval(&expr, &known())?;
+    assert_eq!(Some(value.kind()), kind, "{text}: the value is of the kind that was foreseen");
+    Ok(value)
+}
+
+fn number(text: &str) -> (f64, Dim) {
+    match value(text) {
+        Ok(Value::Quantity(quantity)) => (quantity.value, quantity.dim),
+        other => panic!("{text}: {other:?}"),
+    }
+}
+
+#[test]
+fn arithmetic_with_units() {
+    for (text, expected, dim) in [
+        ("1 + 2 * 3", 7.0, Dim::NUMBER),
+        ("(1 + 2) * 3", 9.0, Dim::NUMBER),
+        ("7 - 2 - 1", 4.0, Dim::NUMBER),
+        ("-2 ^ 2", -4.0, Dim::NUMBER),
+        ("2 mm + 1 in", 27.4, Dim::LENGTH),
+        ("3/8 in", 9.525, Dim::LENGTH),
+        ("3/8\"", 9.525, Dim::LENGTH),
+        ("slot / 2 - web", 2.0, Dim::LENGTH),
+        ("slot * web", 30.0, Dim::AREA),
+        ("sqrt(slot * slot + web ^ 2)", 109_f64.sqrt(), Dim::LENGTH),
+        ("2 N·m / (0.2 * screw.major)", 2000.0, Dim::FORCE),
+        ("75 % * slot", 7.5, Dim::LENGTH),
+        ("min(slot, web, 5 mm)", 3.0, Dim::LENGTH),
+        ("min(1,2)", 1.0, Dim::NUMBER),
+        ("floor(slot / web)", 3.0, Dim::NUMBER),
+        ("round(slot / web, 0.5)", 3.5, Dim::NUMBER),
+        ("ceil(7.1 mm, 0.5 mm)", 7.5, Dim::LENGTH),
+        ("floor(7.5 mm, 0.5 mm)", 7.5, Dim::LENGTH),
+        ("sin(30°)", 0.5, Dim::NUMBER),
+        ("if slot > web and not (count = 3) then slot else web", 10.0, Dim::LENGTH),
+        ("slot.most", 9.975, Dim::LENGTH),
+        ("screw.tap_drill", 4.2, Dim::LENGTH),
+        ("2 * pi", std::f64::consts::TAU, Dim::NUMBER),
+        ("slot ^ -1 * slot", 1.0, Dim::NUMBER),
+    ] {
+        let (found, kind) = number(text);
+        assert!((found - expected).abs() < 1e-12, "{text}: {found}, not {expected}");
+        assert_eq!(kind, dim, "{text}");
+    }
+}
+
+#[test]
+fn conditions() {
+    for (text, expected) in [
+        ("2 mm <= web <= 5 mm", true),
+        ("2 mm <= web < 3 mm", false),
+        ("web = 3 mm", true),
+        ("0.1 mm + 0.2 mm = 0.3 mm", true),
+        ("0.1 mm + 0.2 mm > 0.3 mm", false),
+        ("point = 'cup' or count > 9", true),
+        ("point != 'cup'", false),
+        ("screw.name = 'M5'", true),
+        ("web ≥ 3 mm and slot ≠ web", true),
+    ] {
+        assert_eq!(value(text), Ok(Value::Truth(expected)), "{text}");
+    }
+}
+
+#[test]
+fn faults_point_at_their_place() {
+    for (text, code, place) in [
+        ("", "formula/syntax", ""),
+        ("1 +", "formula/syntax", ""),
+        ("(1 + 2", "formula/syntax", ""),
+        ("slot web", "formula/syntax", "web"),
+        ("2 slot", "formula/unknown-unit", "slot"),
+        ("5 furlongs", "formula/unknown-unit", "furlongs"),
+        ("slott + web", "formula/unknown-name", "slott"),
+        ("slot + 2", "formula/unit-mismatch", "slot + 2"),
+        ("slot + 90°", "formula/unit-mismatch", "slot + 90°"),
+        ("web + slot * slot", "formula/unit-mismatch", "web + slot * slot"),
+        ("slot < 90°", "formula/unit-mismatch", "slot < 90°"),
+        ("screw.majr", "formula/unknown-field", "screw.majr"),
+        ("screw + 1 mm", "formula/not-a-number", "screw"),
+        ("sqrt(slot)", "formula/arguments", "sqrt(slot)"),
+        ("squareroot(slot)", "formula/unknown-function", "squareroot(slot)"),
+        ("max(slot)", "formula/arguments", "max(slot)"),
+        ("screw.internal_shear_area(2)", "formula/arguments", "screw.internal_shear_area(2)"),
+        ("not slot", "formula/not-a-truth", "slot"),
+        ("slot and web", "formula/not-a-truth", "slot"),
+        ("if slot then web else web", "formula/not-a-truth", "slot"),
+        ("if slot > web then web else 2", "formula/unit-mismatch", "if slot > web then web else 2"),
+        ("slot ^ 0.5", "formula/power", "0.5"),
+        ("slot ^ 99", "formula/power", "99"),
+        ("slot / zero", "formula/division", "zero"),
+        ("sqrt(-4)", "formula/no-number", "sqrt(-4)"),
+        ("asin(2)", "formula/no-number", "asin(2)"),
+        ("1 = 1 mm", "formula/unit-mismatch", "1 = 1 mm"),
+        ("point < 'cup'", "formula/unit-mismatch", "point < 'cup'"),
+        ("a ; b", "formula/unknown-sign", ";"),
+        ("'cup", "formula/open-quote", "'"),
+        ("screw.set_screw.longest(0.1 mm)", "formula/no-answer", "screw.set_screw.longest(0.1 mm)"),
+    ] {
+        let fault = value(text).expect_err(text);
+        assert_eq!(fault.code, code, "{text}: {fault:?}");
+        assert_eq!(&text[fault.span.range()], place, "{text}");
+    }
+    let near = value("slott").expect_err("mistyped");
+    assert_eq!(near.help.as_deref(), Some("Did you mean `slot`?"), "the nearest name");
+}
+
+#[test]
+fn all_faults_are_told() {
+    let expr = parse("slott + webb * 2").expect("sound as text");
+    let mut faults = Vec::new();
+    assert_eq!(infer(&expr, &known(), &mut faults), None, "no kind");
+    assert_eq!(faults.len(), 2, "both names");
+}
+
+#[test]
+fn nothing_runs_away() {
+    let deep = "(".repeat(80) + "1" + &")".repeat(80);
+    assert_eq!(parse(&deep).expect_err("too deep").code, "formula/too-deep", "nesting");
+    assert_eq!(parse(&"1+".repeat(2000)).expect_err("too long").code, "formula/too-long", "length");
+    let long = "1".to_owned() + &"+1".repeat(90);
+    assert!((number(&long).0 - 91.0).abs() < 1e-9, "a long sum is fine");
+    assert_eq!(parse(&"1+".repeat(300)).expect_err("too many").code, "formula/too-long", "terms");
+    let minus = "-".repeat(150) + "1";
+    assert_eq!(parse(&minus).expect_err("too deep").code, "formula/too-deep", "a row of signs");
+    assert!(value("9999999999999999999999999999 ^ 9 ^ 9").is_err(), "no chain of powers");
+}
+
+#[test]
+fn sentences_show_their_numbers() {
+    let sentence = template("The web is {web}; {screw} needs {1.5 * screw.major}.").expect("sound");
+    assert_eq!(sentence.say(&known(), Unit::Mm), "The web is 3 mm; M5 needs 7.5 mm.", "in millimetres");
+    assert_eq!(sentence.say(&known(), Unit::Inch), "The web is 0.1181 in; M5 needs 0.2953 in.", "in inches");
+    assert!(template("The web is {web").is_err(), "an open brace");
+    let condition = parse("2 mm <= web < slot and not (count = 3)").expect("sound");
+    assert_eq!(say_condition(&condition, &known(), Unit::Mm), "2 mm ≤ 3 mm < 10 mm and not 4 = 3", "with numbers");
+}
+
+proptest::proptest! {
+    #[test]
+    fn any_text_is_read_or_refused(text in ".{0,120}") {
+        let _ = value(&text);
+    }
+
+    #[test]
+    fn any_row_of_tokens_is_read_or_refused(words in proptest::collection::vec(
+        proptest::sample::select(vec!["1", "2 mm", "slot", "screw", ".", "major", "+", "-", "*", "/", "^", "(", ")", ",", "if", "then", "else", "and", "not", "<", "=", "min", "sqrt", "'x'"]), 0..40)
+    ) {
+        let _ = value(&words.join(" "));
+    }
+}

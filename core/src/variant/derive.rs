@@ -1,0 +1,282 @@
+//! Every value of a variant, and every verdict.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::bind::{Bound, Came, Inputs};
+use super::{build, remedy};
+use crate::diag::{Diagnostic, Severity};
+use crate::family::{Derived, Family, Level, Snap};
+use crate::formula::{Fault, Value, Values, eval, say_condition, say_value};
+use crate::part::Part;
+use crate::quantity::{Length, Quantity, Unit};
+use crate::standards::stock::Bar;
+
+/// A family given its sizes.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    /// The name of the family.
+    pub family: String,
+    /// The unit of its drawing.
+    pub unit: Unit,
+    /// Parameters and derived values, parameters first, in the order of the family file.
+    pub entries: Vec<Entry>,
+    /// The rules that could be judged.
+    pub verdicts: Vec<Verdict>,
+    /// Sizes that would do, each by itself, where the variant is refused.
+    pub remedies: Vec<remedy::Remedy>,
+    /// All that was found; a refusal among them means that there is no part.
+    pub findings: Vec<Diagnostic>,
+    /// The part, where nothing refuses it.
+    pub part: Option<Part>,
+}
+
+/// A value with how it came about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Its name.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// The value.
+    pub value: Value,
+    /// As people read it.
+    pub text: String,
+    /// Upper and lower limit deviation, where it carries its own.
+    pub limits: Option<(Length, Length)>,
+    /// What was typed for it, for a parameter that was given.
+    pub typed: Option<String>,
+    /// Whether it is a parameter.
+    pub parameter: bool,
+    /// The formula, for a derived value or a usual one.
+    pub formula: Option<String>,
+    /// Why it is so.
+    pub why: Option<String>,
+    /// Where the formula comes from.
+    pub source: Option<String>,
+}
+
+/// A rule with its verdict.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Verdict {
+    /// The name of the rule.
+    pub rule: String,
+    /// What it means when it does not hold.
+    pub level: Level,
+    /// Whether it holds.
+    pub holds: bool,
+    /// The condition, as the family file writes it.
+    pub must: String,
+    /// The condition with the numbers in place of its formulas: `7.5 mm ≥ 7.5 mm`.
+    pub numbers: String,
+    /// What it means that it does not hold, with the numbers; empty where it holds.
+    pub say: String,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// The values that are known so far.
+pub(super) struct Scope {
+    pub(super) values: BTreeMap<String, Value>,
+}
+
+impl Values for Scope {
+    fn value(&self, name: &str) -> Option<Value> {
+        self.values.get(name).cloned()
+    }
+}
+
+/// Gives a family its sizes: every value, every verdict, and the part if nothing refuses it.
+///
+/// Where the variant is refused, the nearest value of each parameter that would make everything
+/// pass by itself is looked for, and told among the findings.
+pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
+    let rack: Arc<[Bar]> = rack.into();
+    let mut variant = attempt(family, inputs, &rack);
+    if variant.part.is_none() {
+        remedy::add(family, inputs, &rack, &mut variant);
+    }
+    variant
+}
+
+/// One derivation, without remedies.
+pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
+    let mut findings = Vec::new();
+    let bound = Bound::new(family, inputs, &mut findings);
+    let mut scope = Scope { values: BTreeMap::new() };
+    scope.values.insert("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+    let mut entries = BTreeMap::new();
+    for name in &family.order {
+        if let Some(parameter) = family.parameter(name) {
+            if let Some((value, came)) = bound.value(family, parameter, &scope, &mut findings) {
+                let formula = match (&came, &parameter.usual) {
+                    (Came::Usual, crate::family::Ask::Formula(formula)) => Some(formula.text.clone()),
+                    _ => None,
+                };
+                let typed = match came {
+                    Came::Typed(text) | Came::Example(text) => Some(text),
+                    Came::Usual => None,
+                };
+                let entry = Entry {
+                    name: name.clone(),
+                    title: parameter.ask.clone(),
+                    text: say_value(&value, bound.unit),
+                    value: value.clone(),
+                    limits: None,
+                    typed,
+                    parameter: true,
+                    formula,
+                    why: parameter.help.clone(),
+                    source: None,
+                };
+                entries.insert(name.clone(), entry);
+                scope.values.insert(name.clone(), value);
+            }
+        } else if let Some(derived) = family.derived(name) {
+            match work_out(derived, &mut scope, bound.unit) {
+                Ok(entry) => {
+                    entries.insert(name.clone(), entry);
+                }
+                Err(None) => {}
+                Err(Some(finding)) => findings.push(tell(family, derived, finding)),
+            }
+        }
+    }
+    for parameter in &family.parameters {
+        if let Some(value) = scope.values.get(&parameter.name) {
+            bound.check(family, parameter, value, &scope, &mut findings);
+        }
+    }
+    let verdicts = judge(family, &scope, bound.unit, &mut findings);
+    let refused = findings.iter().any(|finding| finding.severity == Severity::Refused);
+    let part = if refused { None } else { build::part(family, &scope, bound.unit, &mut findings) };
+    let in_order = family.parameters.iter().map(|p| &p.name).chain(family.derived.iter().map(|d| &d.name));
+    Variant {
+        family: family.name.clone(),
+        unit: bound.unit,
+        entries: in_order.filter_map(|name| entries.remove(name)).collect(),
+        verdicts,
+        remedies: Vec::new(),
+        findings,
+        part,
+    }
+}
+
+/// Works out one derived value; an error without a fault means that a value it needs is missing,
+/// which was told when that was looked for.
+fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Entry, Option<Fault>> {
+    let missing = |fault: Fault| (fault.code != "formula/no-value").then_some(fault);
+    let mut value = eval(&derived.formula.expr, scope).map_err(missing)?;
+    if let (Value::Quantity(quantity), Some((way, step))) = (&value, &derived.snap)
+        && let Value::Quantity(step) = eval(&step.expr, scope).map_err(missing)?
+    {
+        if step.value <= 0.0 {
+            return Err(Some(Fault {
+                code: "variant/step",
+                span: derived.formula.span,
+                what: "The increment is not above nothing.".to_owned(),
+                label: "of this value".to_owned(),
+                help: None,
+            }));
+        }
+        let (from, step_mm) = (Length::mm(quantity.value), Length::mm(step.value));
+        let to = match way {
+            Snap::Down => from.down_to(step_mm),
+            Snap::Nearest => from.to_nearest(step_mm),
+            Snap::Up => from.up_to(step_mm),
+        };
+        value = Value::Quantity(Quantity::new(to.as_mm(), quantity.dim));
+    }
+    let mut limits = None;
+    if let (Some(given), Some(nominal)) = (&derived.limits, value.length()) {
+        let length = |formula: &crate::family::Formula, scope: &Scope| -> Result<Length, Option<Fault>> {
+            Ok(eval(&formula.expr, scope).map_err(missing)?.length().unwrap_or_default())
+        };
+        let step = increment(unit);
+        // Limits are brought inward to what the drawing can print: the zone never widens.
+        let upper = length(&given.upper, scope)?.down_to(step);
+        let lower = length(&given.lower, scope)?.up_to(step);
+        limits = Some((upper, lower));
+        let parts = [
+            ("most", nominal + upper),
+            ("least", nominal + lower),
+            ("middle", nominal + (upper + lower) / 2.0),
+            ("upper", upper),
+            ("lower", lower),
+        ];
+        for (part, length) in parts {
+            scope.values.insert(format!("{}.{part}", derived.name), Value::of_length(length));
+        }
+    }
+    scope.values.insert(derived.name.clone(), value.clone());
+    Ok(Entry {
+        name: derived.name.clone(),
+        title: derived.title.clone(),
+        text: say_value(&value, unit),
+        value,
+        limits,
+        typed: None,
+        parameter: false,
+        formula: Some(derived.formula.text.clone()),
+        why: derived.why.clone(),
+        source: derived.source.clone(),
+    })
+}
+
+/// The smallest step that a drawing in this unit shows.
+pub(super) fn increment(unit: Unit) -> Length {
+    match unit {
+        Unit::Mm => Length::mm(0.001),
+        Unit::Inch => Length::inch(0.0001),
+    }
+}
+
+fn tell(family: &Family, derived: &Derived, fault: Fault) -> Diagnostic {
+    let span = derived.formula.verbatim.map_or(derived.formula.span, |start| fault.span.moved(start));
+    Diagnostic::refused(fault.code, fault.what)
+        .at(family.source.name(), span, fault.label)
+        .note(format!("while working out `{}` ({})", derived.name, derived.title))
+}
+
+fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnostic>) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for rule in &family.rules {
+        let holds = match eval(&rule.must.expr, scope) {
+            Ok(Value::Truth(holds)) => holds,
+            // A value that is missing was told of when it was looked for.
+            Ok(_) => continue,
+            Err(fault) if fault.code == "formula/no-value" => continue,
+            Err(fault) => {
+                let span = rule.must.verbatim.map_or(rule.must.span, |start| fault.span.moved(start));
+                findings.push(
+                    Diagnostic::refused(fault.code, fault.what)
+                        .at(family.source.name(), span, fault.label)
+                        .note(format!("while judging the rule `{}`", rule.name)),
+                );
+                continue;
+            }
+        };
+        let say = rule.say.template.say(scope, unit);
+        if !holds {
+            let finding = match rule.level {
+                Level::Refused => Diagnostic::refused("rule/refused", say.clone()),
+                Level::Caution => Diagnostic::caution("rule/caution", say.clone()),
+            };
+            findings.push(
+                finding
+                    .at(family.source.name(), rule.must.span, format!("the rule `{}`", rule.name))
+                    .note(format!("source: {}", rule.source)),
+            );
+        }
+        verdicts.push(Verdict {
+            rule: rule.name.clone(),
+            level: rule.level,
+            holds,
+            must: rule.must.text.clone(),
+            numbers: say_condition(&rule.must.expr, scope, unit),
+            say: if holds { String::new() } else { say },
+            source: rule.source.clone(),
+        });
+    }
+    verdicts
+}

@@ -1,0 +1,220 @@
+//! The nearest values that work.
+
+use std::sync::Arc;
+
+use super::bind::Inputs;
+use super::derive::{Variant, attempt, increment};
+use crate::diag::Diagnostic;
+use crate::family::{Family, Parameter, ParameterKind};
+use crate::formula::{Value, eval, say_value};
+use crate::quantity::{Dim, Length, Quantity, Unit};
+use crate::standards::stock::Bar;
+
+/// A change of one parameter that makes everything pass.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remedy {
+    /// The parameter.
+    pub parameter: String,
+    /// The value that it has.
+    pub from: String,
+    /// The value that would do, as it can be typed.
+    pub to: String,
+}
+
+/// The most values of one parameter that are tried, so that a search ends in a blink.
+const TRIES: u32 = 400;
+
+/// Looks for remedies and adds them to the variant and its findings.
+pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: &mut Variant) {
+    if variant
+        .findings
+        .iter()
+        .any(|finding| matches!(finding.code, "variant/unknown-size" | "variant/unknown-example" | "variant/value"))
+    {
+        // What was typed cannot be read; the findings say what could be.
+        return;
+    }
+    let search = Search { family, inputs, rack, unit: variant.unit };
+    let mut remedies = Vec::new();
+    for parameter in &family.parameters {
+        let Some(entry) = variant.entries.iter().find(|entry| entry.name == parameter.name) else { continue };
+        remedies.extend(search.nearest(parameter, &entry.value).into_iter().map(|to| Remedy {
+            parameter: parameter.name.clone(),
+            from: entry.text.clone(),
+            to,
+        }));
+    }
+    let finding = if remedies.is_empty() {
+        Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(
+            search.together(variant).unwrap_or_else(|| {
+                "Start from the usual sizes, or from an example, and change one size at a time.".to_owned()
+            }),
+        )
+    } else {
+        let headline = if remedies.len() == 1 { "This change would do." } else { "Any one of these changes would do." };
+        remedies.iter().fold(Diagnostic::refused("variant/remedy", headline), |finding, remedy| {
+            finding.help(format!("{}={}  (now {})", remedy.parameter, quoted(&remedy.to), remedy.from))
+        })
+    };
+    variant.findings.push(finding);
+    variant.remedies = remedies;
+}
+
+/// As it can be typed at a prompt: quoted where it holds a blank or an inch sign.
+fn quoted(text: &str) -> String {
+    if text.contains([' ', '"', '\'']) { format!("'{text}'") } else { text.to_owned() }
+}
+
+struct Search<'f> {
+    family: &'f Family,
+    inputs: &'f Inputs,
+    rack: &'f Arc<[Bar]>,
+    unit: Unit,
+}
+
+impl Search<'_> {
+    fn passes(&self, inputs: &Inputs) -> bool {
+        attempt(self.family, inputs, self.rack).part.is_some()
+    }
+
+    /// The nearest values below and above that make everything pass; or, among few choices, the
+    /// first of them in the order of the family file.
+    fn nearest(&self, parameter: &Parameter, value: &Value) -> Vec<String> {
+        match (parameter.kind, value) {
+            (_, _) if !parameter.one_of.is_empty() => {
+                let now = say_value(value, self.unit);
+                let place = parameter.one_of.iter().position(|choice| choice.text == now).unwrap_or(0);
+                let mut choices: Vec<(usize, &str)> = parameter
+                    .one_of
+                    .iter()
+                    .enumerate()
+                    .map(|(at, choice)| (at.abs_diff(place), choice.text.as_str()))
+                    .collect();
+                choices.sort_by_key(|(distance, _)| *distance);
+                choices
+                    .into_iter()
+                    .filter(|(distance, _)| *distance > 0)
+                    .find(|(_, text)| self.passes(&self.inputs.with(&parameter.name, (*text).to_owned())))
+                    .map(|(_, text)| text.to_owned())
+                    .into_iter()
+                    .collect()
+            }
+            (ParameterKind::Truth, Value::Truth(now)) => {
+                let other = if *now { "no" } else { "yes" };
+                let passes = self.passes(&self.inputs.with(&parameter.name, other.to_owned()));
+                passes.then(|| other.to_owned()).into_iter().collect()
+            }
+            (_, Value::Quantity(now)) => {
+                [-1.0, 1.0].into_iter().filter_map(|way| self.walk(parameter, *now, way)).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// Walks from a value one way, in steps of the parameter, to the first that passes.
+    fn walk(&self, parameter: &Parameter, now: Quantity, way: f64) -> Option<String> {
+        let bound = |formula: &Option<crate::family::Formula>| {
+            let formula = formula.as_ref()?;
+            let scope = Fixed(self, parameter);
+            match eval(&formula.expr, &scope) {
+                Ok(Value::Quantity(quantity)) => Some(quantity.value),
+                _ => None,
+            }
+        };
+        let (low, high) = (bound(&parameter.from), bound(&parameter.to));
+        let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
+        let end = if way < 0.0 { low } else { high };
+        let reach = end.map_or(f64::from(TRIES) * step, |end| (end - now.value) * way);
+        // A value out of range on this side: the search starts at the limit.
+        let mut from = now.value;
+        if let (Some(low), Some(high)) = (low, high) {
+            from = from.clamp(low, high);
+        }
+        if reach < 0.0 && (from - now.value) * way <= 0.0 {
+            return None;
+        }
+        let stride = step * (reach / step / f64::from(TRIES)).ceil().max(1.0);
+        let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() } * step;
+        for tried in 0..=TRIES {
+            let at = first + way * stride * f64::from(tried);
+            let past = end.is_some_and(|end| (at - end) * way > 1e-9);
+            let at = if past { end? } else { at };
+            if (at - now.value).abs() > 1e-9 && at >= 0.0 {
+                let text = self.typed(at, now.dim, parameter.kind);
+                if self.passes(&self.inputs.with(&parameter.name, text.clone())) {
+                    return Some(text);
+                }
+            }
+            if past {
+                return None;
+            }
+        }
+        None
+    }
+
+    fn usual_step(&self, kind: ParameterKind) -> f64 {
+        match (kind, self.unit) {
+            (ParameterKind::Count, _) => 1.0,
+            (ParameterKind::Quantity(Dim::LENGTH), Unit::Mm) => 0.1,
+            (ParameterKind::Quantity(Dim::LENGTH), Unit::Inch) => 0.127,
+            (ParameterKind::Quantity(Dim::TORQUE), _) => 100.0,
+            (ParameterKind::Quantity(Dim::ANGLE), _) => std::f64::consts::PI / 180.0,
+            _ => 0.05,
+        }
+    }
+
+    /// A value as it can be typed; it is read back as the same value.
+    fn typed(&self, value: f64, dim: Dim, kind: ParameterKind) -> String {
+        match (kind, dim) {
+            (ParameterKind::Count, _) => crate::quantity::fixed(value, 0),
+            (_, Dim::LENGTH) => self.unit.say(Length::mm(value).to_nearest(increment(self.unit))).replace(' ', ""),
+            _ => say_value(&Value::Quantity(Quantity::new(value, dim)), self.unit).replace(' ', ""),
+        }
+    }
+
+    /// Two sizes that mend it together: each typed size is let go in favour of its usual value,
+    /// the fewest first.
+    fn together(&self, variant: &Variant) -> Option<String> {
+        let typed: Vec<&str> = variant
+            .entries
+            .iter()
+            .filter(|entry| self.inputs.given.contains_key(&entry.name))
+            .map(|entry| entry.name.as_str())
+            .collect();
+        for (at, first) in typed.iter().enumerate() {
+            for second in &typed[at..] {
+                let mut inputs = self.inputs.clone();
+                inputs.given.remove(*first);
+                inputs.given.remove(*second);
+                let tried = attempt(self.family, &inputs, self.rack);
+                if tried.part.is_some() {
+                    let say = |name: &str| {
+                        let text = tried
+                            .entries
+                            .iter()
+                            .find(|entry| entry.name == name)
+                            .map_or("", |entry| entry.text.as_str());
+                        format!("{name}={}", quoted(&text.replace(' ', "")))
+                    };
+                    let both = if first == second { say(first) } else { format!("{} and {}", say(first), say(second)) };
+                    return Some(format!("The usual values would do: {both}."));
+                }
+            }
+        }
+        None
+    }
+}
+
+/// Values for the limits of a parameter, which may name other parameters.
+struct Fixed<'s, 'f>(&'s Search<'f>, &'s Parameter);
+
+impl crate::formula::Values for Fixed<'_, '_> {
+    fn value(&self, name: &str) -> Option<Value> {
+        let Self(search, parameter) = self;
+        if name == parameter.name {
+            return None;
+        }
+        let tried = attempt(search.family, search.inputs, search.rack);
+        tried.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
+    }
+}

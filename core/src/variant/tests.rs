@@ -1,0 +1,190 @@
+//! The joining key against a worked example done by hand, and what is told of bad sizes.
+
+use super::*;
+use crate::family::{Family, load};
+use crate::formula::Value;
+use crate::part::{Basis, Kind};
+use crate::quantity::{Length, Unit};
+use crate::source::Source;
+use crate::standards::stock::Bar;
+
+fn family() -> Family {
+    let source = Source::new("families/joining-key.yaml", include_str!("../../../families/joining-key.yaml"));
+    load(&source).into_result().expect("the family is sound")
+}
+
+fn rack() -> Vec<Bar> {
+    let bar = |width, height| Bar {
+        name: format!("brass {width} x {height}"),
+        material: "brass-c36000".to_owned(),
+        width: Length::mm(width),
+        height: Length::mm(height),
+        tolerance: Length::mm(0.05),
+        lengths: vec![Length::mm(1000.0)],
+    };
+    vec![bar(12.0, 10.0), bar(16.0, 12.0), bar(20.0, 12.0), bar(15.875, 12.7)]
+}
+
+fn given(sizes: &[(&str, &str)]) -> Variant {
+    let given = sizes.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+    derive(&family(), &Inputs { unit: None, like: None, given }, &rack())
+}
+
+fn size(variant: &Variant, name: &str) -> f64 {
+    let entry = variant.entries.iter().find(|entry| entry.name == name).unwrap_or_else(|| panic!("{name} has a value"));
+    match &entry.value {
+        Value::Quantity(quantity) => quantity.value,
+        other => panic!("{name} is {other:?}"),
+    }
+}
+
+/// The usual key, worked by hand from the rail: opening 10, lips 3, channel 16.5 × 10, 30 into
+/// each rail, two M5 a side, everything 0.5 below the face, e9.
+///
+/// - tongue: 10 e9 is −0.025 −0.061 (ISO 286-2, 6 to 10 mm); height 3 − 0.5 = 2.5
+/// - bar: within 16.5 − 2·0.2 = 16.1 by 10 − 0.3 + 2.5 = 12.2 the largest is 16 × 12
+/// - body 12 − 2.5 = 9.5; lift 10 − 9.5 = 0.5; play (16.5 − 16)/2 = 0.25
+/// - end distance at least 1.5·5 = 7.5; first screw (30 − 7.5)/3 = 7.5 from the joint, so ±7.5
+///   and ±22.5, pitch 15, end distance 7.5
+/// - wall beside the thread (9.939 − 5)/2 = 2.4695
+/// - screw: 3 + 10 − 0.5 = 12.5 leaves 12 (ISO 4026); engagement 12 − 0.5 − 0.8 = 10.7
+/// - clamping force 2 N·m / (0.2 · 5 mm) = 2000 N
+/// - pressure 4·2000 / ((16 − 10)·60) = 22.2 `MPa`
+/// - mass: 60·(16·12 − (16 − 9.957)·2.5) − 4·π/4·4.6²·12 = 9815.9 mm³, by 8.5 g/cm³ = 83.4 g
+#[test]
+fn the_usual_key_as_worked_by_hand() {
+    let variant = given(&[]);
+    assert!(variant.findings.is_empty(), "{:?}", variant.findings);
+    for (name, expected) in [
+        ("tongue_height", 2.5),
+        ("body_height", 9.5),
+        ("lift", 0.5),
+        ("body_play", 0.25),
+        ("shoulder_width", 3.0),
+        ("half_pitch", 7.5),
+        ("pitch", 15.0),
+        ("end_distance", 7.5),
+        ("side_wall", 2.4695),
+        ("screw_length", 12.0),
+        ("engagement", 10.7),
+        ("clamp_force", 2000.0),
+        ("shoulder_pressure", 8000.0 / 360.0),
+        ("clearance_least", 0.025),
+        ("clearance_most", 0.061),
+    ] {
+        let found = size(&variant, name);
+        assert!((found - expected).abs() < 1e-9, "{name}: {found}, by hand {expected}");
+    }
+    let part = variant.part.expect("nothing refuses it");
+    assert!((part.mass.as_gram() - 83.43).abs() < 0.01, "{:?}", part.mass);
+    let (_, tongue) = part.tongues().next().expect("a tongue");
+    assert_eq!(tongue.width.basis, Basis::Zone("e9".to_owned()), "the zone is kept for the drawing");
+    assert_eq!((tongue.width.upper, tongue.width.lower), (Length::mm(-0.025), Length::mm(-0.061)), "e9");
+    // ISO 2768-m: 0.5 to 3 is ±0.1, 30 to 120 is ±0.3.
+    assert_eq!((tongue.height.upper, part.length.upper), (Length::mm(0.1), Length::mm(0.3)), "general tolerances");
+    let (_, holes) = part.holes().next().expect("holes");
+    let places: Vec<f64> = holes.places.iter().map(|place| place.x.as_mm()).collect();
+    assert_eq!(places, [-22.5, -7.5, 7.5, 22.5], "equal, symmetric about the joint");
+    assert_eq!(part.number, "JK-10mm-4xM5-60mm-brass-c36000", "the number");
+}
+
+#[test]
+fn in_inches_what_is_printed_is_what_is_cut() {
+    let inputs = Inputs { unit: None, like: Some("warping-frame-inch".to_owned()), ..Inputs::default() };
+    let part = derive(&family(), &inputs, &rack()).part.expect("the example works");
+    assert_eq!(part.unit, Unit::Inch, "the example speaks inches");
+    let (_, tongue) = part.tongues().next().expect("a tongue");
+    // 9.525 e9 is −0.025 −0.061 mm = −0.00098 −0.00240 in; inward to 0.0001 in: −0.0010 −0.0024.
+    let tenths = |length: Length| (length.as_inch() * 1e4 * 1e6).round() / 1e6;
+    assert_eq!((tenths(tongue.width.upper), tenths(tongue.width.lower)), (-10.0, -24.0), "inward, to what is printed");
+    for feature in &part.features {
+        if let Kind::Holes(holes) = &feature.kind {
+            for place in &holes.places {
+                let inches = place.x.as_inch() * 1e4;
+                assert!((inches - inches.round()).abs() < 1e-5, "{inches} ten-thousandths");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_refusal_names_the_nearest_sizes_that_work() {
+    let variant = given(&[("screws", "4")]);
+    assert!(variant.part.is_none(), "eight M5 do not fit in 60 mm");
+    let broken: Vec<&str> =
+        variant.verdicts.iter().filter(|verdict| !verdict.holds).map(|verdict| verdict.rule.as_str()).collect();
+    assert_eq!(broken, ["joint-distance", "pitch"], "every broken rule is named");
+    let remedies: Vec<(&str, &str)> =
+        variant.remedies.iter().map(|remedy| (remedy.parameter.as_str(), remedy.to.as_str())).collect();
+    // First screw at 1.25·5 = 6.25, in whole halves 6.5: (L − 7.5)/7 ≥ 6.5 from L = 53.
+    assert!(remedies.contains(&("length_per_rail", "53mm")), "{remedies:?}");
+    assert!(remedies.contains(&("screws", "2")), "{remedies:?}");
+    for remedy in &variant.remedies {
+        let mended = given(&[("screws", "4"), (&remedy.parameter, &remedy.to)]);
+        assert!(mended.part.is_some(), "{remedy:?} does what it says");
+    }
+}
+
+#[test]
+fn every_bad_size_has_its_own_answer() {
+    for (sizes, code, says) in [
+        (vec![("slot_openning", "8 mm")], "variant/unknown-size", "slot_opening"),
+        (vec![("tongue_width", "8 mm")], "variant/unknown-size", "follows"),
+        (vec![("slot_opening", "8")], "variant/value", "8 mm"),
+        (vec![("slot_opening", "8 N")], "variant/value", "force"),
+        (vec![("slot_opening", "nan mm")], "variant/value", "number"),
+        (vec![("slot_opening", "inf")], "variant/value", "number"),
+        (vec![("slot_opening", "")], "variant/value", "No value"),
+        (vec![("slot_opening", "3 mm")], "variant/out-of-range", "4 mm"),
+        (vec![("slot_opening", "41 mm")], "variant/out-of-range", "40 mm"),
+        (vec![("screws", "2.5")], "variant/value", "whole"),
+        (vec![("screws", "-1")], "variant/value", "whole"),
+        (vec![("screw", "M55")], "variant/value", "M5"),
+        (vec![("screw", "M10")], "variant/value", "Choices"),
+        (vec![("tongue_fit", "q9")], "variant/value", "e9"),
+        (vec![("tongue_fit", "0.2 to 0.1 mm")], "variant/value", "clearance"),
+        (vec![("material", "bras")], "variant/value", "brass"),
+        (vec![("channel_width", "8 mm"), ("slot_opening", "5 mm")], "formula/no-answer", "No brass-c36000 bar"),
+    ] {
+        let variant = given(&sizes);
+        assert!(variant.part.is_none(), "{sizes:?}");
+        let found = variant.findings.iter().find(|finding| finding.code == code);
+        let found = found.unwrap_or_else(|| panic!("{sizes:?}: {:?}", variant.findings));
+        let told = format!("{} {}", found.headline, found.helps.join(" "));
+        assert!(told.contains(says), "{sizes:?}: {told}");
+    }
+}
+
+#[test]
+fn clearances_can_be_typed() {
+    let part = given(&[("tongue_fit", "0.05 to 0.10 mm")]).part.expect("works");
+    let (_, tongue) = part.tongues().next().expect("a tongue");
+    assert_eq!((tongue.width.upper, tongue.width.lower), (Length::mm(-0.05), Length::mm(-0.1)), "from the slot down");
+    assert_eq!(tongue.width.basis, Basis::Given, "typed limits");
+}
+
+#[test]
+fn the_order_of_a_file_does_not_matter() {
+    let text = include_str!("../../../families/joining-key.yaml");
+    let (head, rest) = text.split_once("\nfollows:\n").expect("follows");
+    let (follows, tail) = rest.split_once("\nrules:\n").expect("rules");
+    let mut entries: Vec<String> = Vec::new();
+    for line in follows.lines() {
+        let starts = line.starts_with("  ") && !line.starts_with("   ") && !line.trim_start().starts_with('#');
+        if starts {
+            entries.push(String::new());
+        }
+        if let Some(entry) = entries.last_mut() {
+            entry.push_str(line);
+            entry.push('\n');
+        }
+    }
+    entries.reverse();
+    let turned = format!("{head}\nfollows:\n{}\nrules:\n{tail}", entries.concat());
+    let turned = load(&Source::new("turned", turned)).into_result().expect("still sound");
+    let a = derive(&turned, &Inputs::default(), &rack()).part.expect("works");
+    let b = given(&[]).part.expect("works");
+    assert_eq!(a.number, b.number, "the same part");
+    assert_eq!(a.features.len(), b.features.len(), "with the same features");
+    assert_eq!((a.length, a.mass), (b.length, b.mass), "of the same size");
+}
