@@ -1,2 +1,57 @@
-//! placeholder
-fn main() {}
+//! Barwright on the command line: thin around `barwright_core`, which knows nothing of files.
+
+mod args;
+mod embedded;
+mod explain;
+mod families;
+mod files;
+mod make;
+mod report;
+mod standard;
+mod summary;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+
+/// What a command ends with: text for standard output, or findings for standard error.
+type Outcome = Result<String, Failure>;
+
+/// Why a command stops.
+#[derive(Debug)]
+enum Failure {
+    /// What was asked for cannot be made, or a file or size is wrong: the text says so.
+    Refused(String),
+    /// The machine did not do its part: a folder that cannot be written, a file that is gone.
+    Machine(String),
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let outcome = match &arguments.command {
+        Command::Make(make) => make::run(make),
+        Command::Explain(explain) => explain::run(explain),
+        Command::Families(families) => families::run(families),
+        Command::Standard(standard) => standard::run(standard),
+    };
+    match outcome {
+        Ok(text) => match anstream::stdout().write_all(text.as_bytes()) {
+            Ok(()) => ExitCode::SUCCESS,
+            // A reader that has seen enough closes the pipe; that is no fault of ours.
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+            Err(_) => ExitCode::from(3),
+        },
+        Err(failure) => {
+            let (text, code) = match failure {
+                Failure::Refused(text) => (text, 1),
+                Failure::Machine(text) => (text, 3),
+            };
+            // Nothing is left to be told where standard error is closed too.
+            let _closed = writeln!(anstream::stderr(), "{}", text.trim_end());
+            ExitCode::from(code)
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! The words of the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// From a few sizes to a part's drawing and program.
+///
+/// A family of parts is written once; give it sizes and it makes the drawing, the program and
+/// the record of one variant, or says why the part would be bad and what would work.
+#[derive(Debug, Parser)]
+#[command(name = "barwright", version, after_help = EXAMPLES)]
+pub(crate) struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  barwright make joining-key
+  barwright make joining-key slot_opening='3/8 in' screw=10-32 --unit in -o key
+  barwright make joining-key --like warping-frame-inch
+  barwright explain joining-key
+  barwright standard thread 1/4-20
+
+Exit codes: 0 made, 1 refused or a file is wrong, 2 the command line is wrong,
+3 the machine failed (disk, folder).
+
+Programs move real cutters. Wear eye protection, keep guards closed, run above the
+part first and the first piece in single steps. The machine's manual, local codes
+and a qualified person come first.";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Make one variant: its record, drawing and program
+    Make(Make),
+    /// Tell what a family asks for, what follows and what must be so
+    Explain(Explain),
+    /// List the families that there are
+    Families(Families),
+    /// Look up a thread, drill, fit, screw, tolerance or material
+    Standard(Standard),
+}
+
+/// Make one variant.
+#[derive(Debug, Args)]
+pub(crate) struct Make {
+    /// The family: its name, or the path of its file
+    pub(crate) family: String,
+    /// Sizes as `name=value`: `slot_opening='3/8 in'`, `screw=M6`
+    #[arg(value_name = "NAME=VALUE")]
+    pub(crate) sizes: Vec<String>,
+    /// Folder for the files; usually `out/` and the part number
+    #[arg(short, long, value_name = "FOLDER")]
+    pub(crate) output: Option<PathBuf>,
+    /// Unit of bare numbers and of the drawing
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<UnitName>,
+    /// Start from one of the family's examples
+    #[arg(long, value_name = "EXAMPLE")]
+    pub(crate) like: Option<String>,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// Another control profile of the shop's folder: `written-out` is `control-written-out.yaml`
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
+    /// Convention of the drawing; usually ISO for millimetres and ASME for inches
+    #[arg(long, value_name = "CONVENTION")]
+    pub(crate) drawing: Option<Convention>,
+    /// Paper of the drawing; usually A4 for ISO and Letter for ASME
+    #[arg(long, value_name = "PAPER")]
+    pub(crate) paper: Option<PaperName>,
+    /// Revision on drawing and program
+    #[arg(long, default_value = "A", value_name = "LETTER")]
+    pub(crate) revision: String,
+    /// Date on the drawing; none where none is given
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<String>,
+    /// Who stands for the drawing
+    #[arg(long, value_name = "NAME")]
+    pub(crate) drawn_by: Option<String>,
+    /// Title on drawing and program, instead of the family's
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) title: Option<String>,
+    /// Print the record as JSON instead of the summary
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Derive and judge, write nothing
+    #[arg(long)]
+    pub(crate) dry: bool,
+}
+
+/// Tell what a family asks for.
+#[derive(Debug, Args)]
+pub(crate) struct Explain {
+    /// The family: its name, or the path of its file
+    pub(crate) family: String,
+    /// As JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// List the families.
+#[derive(Debug, Args)]
+pub(crate) struct Families {
+    /// As JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Look something up.
+#[derive(Debug, Args)]
+pub(crate) struct Standard {
+    /// thread, drill, fit, screw, tolerance or material
+    pub(crate) kind: String,
+    /// As it is called: `M5`, `1/4-20`, `#7`, `25 H7/g6`, `M5 set`, `ISO 2768-m`, `brass`
+    #[arg(required = true)]
+    pub(crate) name: Vec<String>,
+    /// As JSON, with plain names and millimetres
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// A unit on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum UnitName {
+    /// Millimetres
+    Mm,
+    /// Inches
+    In,
+}
+
+/// A convention of drawing on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Convention {
+    /// First angle, ISO
+    Iso,
+    /// Third angle, ASME
+    Asme,
+}
+
+/// A paper on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum PaperName {
+    /// 297 × 210 mm
+    A4,
+    /// 420 × 297 mm
+    A3,
+    /// 11 × 8.5 in
+    Letter,
+    /// 17 × 11 in
+    Tabloid,
+}

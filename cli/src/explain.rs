@@ -1,0 +1,151 @@
+//! `barwright explain FAMILY`.
+
+use std::fmt::Write;
+
+use barwright_core::family::{Ask, Derived, Family, Formula, Parameter, Snap};
+use serde_json::{Value, json};
+
+use crate::args::Explain;
+use crate::{Outcome, files};
+
+/// Tells what a family asks for, what follows and what must be so.
+pub(crate) fn run(arguments: &Explain) -> Outcome {
+    let family = files::family(&arguments.family)?;
+    if arguments.json {
+        return Ok(serde_json::to_string_pretty(&as_json(&family)).unwrap_or_default() + "\n");
+    }
+    Ok(text(&family))
+}
+
+fn text(family: &Family) -> String {
+    let mut out = String::new();
+    let mut line = |text: String| {
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
+    line(format!("{}  ({})", family.title, family.name));
+    line(wrapped(&family.about, ""));
+    line("\nSizes".to_owned());
+    for parameter in &family.parameters {
+        line(format!("  {:18} {}", parameter.name, parameter.ask));
+        line(format!("{:21}{}", "", limits(parameter)));
+        if let Some(help) = &parameter.help {
+            line(wrapped(help, &" ".repeat(21)));
+        }
+    }
+    line("\nWhat follows".to_owned());
+    for derived in &family.derived {
+        line(format!("  {:18} {}", derived.name, derived.title));
+        line(wrapped(&format!("= {}", formula(derived)), &" ".repeat(21)));
+        if let Some(limits) = &derived.limits {
+            line(wrapped(&format!("limits {} / {}", limits.upper.text, limits.lower.text), &" ".repeat(21)));
+        }
+        if let Some(why) = &derived.why {
+            line(wrapped(why, &" ".repeat(21)));
+        }
+        if let Some(source) = &derived.source {
+            line(wrapped(&format!("Source: {source}."), &" ".repeat(21)));
+        }
+    }
+    line("\nRules".to_owned());
+    for rule in &family.rules {
+        line(format!("  {:18} {} unless {}", rule.name, rule.level.word(), rule.must.text));
+        line(wrapped(&format!("Source: {}.", rule.source.trim_end_matches('.')), &" ".repeat(21)));
+    }
+    if !family.examples.is_empty() {
+        line("\nExamples".to_owned());
+        for example in &family.examples {
+            line(format!("  --like {:22} {}", example.name, example.title));
+        }
+    }
+    out
+}
+
+fn usual(ask: &Ask) -> &str {
+    match ask {
+        Ask::Formula(formula) => &formula.text,
+        Ask::Text(text) => text,
+    }
+}
+
+fn limits(parameter: &Parameter) -> String {
+    let mut text = format!("{}, usually {}", parameter.kind.word(), usual(&parameter.usual));
+    if let Some(inch) = &parameter.usual_inch {
+        let _infallible = write!(text, " ({} in inches)", usual(inch));
+    }
+    if let (Some(from), Some(to)) = (&parameter.from, &parameter.to) {
+        let _infallible = write!(text, ", from {} to {}", from.text, to.text);
+    }
+    if !parameter.one_of.is_empty() {
+        let choices: Vec<&str> = parameter.one_of.iter().map(|choice| choice.text.as_str()).collect();
+        let _infallible = write!(text, "\n{:21}one of {}", "", choices.join(", "));
+    }
+    text
+}
+
+fn formula(derived: &Derived) -> String {
+    let step = derived.snap.as_ref().map_or(String::new(), |(way, step)| {
+        let way = match way {
+            Snap::Down => "down",
+            Snap::Nearest => "to the nearest",
+            Snap::Up => "up",
+        };
+        format!(", {way} to steps of {}", step.text)
+    });
+    format!("{}{step}", derived.formula.text)
+}
+
+/// A sentence over several lines of at most 80 columns.
+fn wrapped(text: &str, indent: &str) -> String {
+    let mut lines = vec![indent.to_owned()];
+    for word in text.split_whitespace() {
+        let line = lines.last_mut().map_or(0, |line| line.chars().count());
+        if line > indent.len() && line + 1 + word.chars().count() > 80 {
+            lines.push(indent.to_owned());
+        }
+        if let Some(line) = lines.last_mut() {
+            if line.chars().count() > indent.len() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines.join("\n")
+}
+
+fn as_json(family: &Family) -> Value {
+    let of = |formula: &Option<Formula>| formula.as_ref().map(|formula| formula.text.clone());
+    let sizes: Vec<Value> = family
+        .parameters
+        .iter()
+        .map(|parameter| {
+            json!({
+                "name": parameter.name, "kind": parameter.kind.word(), "ask": parameter.ask, "help": parameter.help,
+                "usual": usual(&parameter.usual), "usual_inch": parameter.usual_inch.as_ref().map(usual),
+                "from": of(&parameter.from), "to": of(&parameter.to),
+                "one_of": parameter.one_of.iter().map(|choice| choice.text.clone()).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    let follows: Vec<Value> = family
+        .derived
+        .iter()
+        .map(|derived| {
+            json!({
+                "name": derived.name, "title": derived.title, "formula": formula(derived),
+                "kind": derived.kind.to_string(), "why": derived.why, "source": derived.source,
+            })
+        })
+        .collect();
+    let rules: Vec<Value> = family
+        .rules
+        .iter()
+        .map(|rule| json!({ "name": rule.name, "level": rule.level.word(), "must": rule.must.text, "source": rule.source }))
+        .collect();
+    let examples: Vec<Value> =
+        family.examples.iter().map(|example| json!({ "name": example.name, "title": example.title })).collect();
+    json!({
+        "family": family.name, "title": family.title, "about": family.about,
+        "sizes": sizes, "follows": follows, "rules": rules, "examples": examples,
+    })
+}

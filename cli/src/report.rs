@@ -1,0 +1,60 @@
+//! Findings as text for a terminal.
+
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use barwright_core::diag::{Diagnostic, Severity};
+use barwright_core::source::Source;
+
+/// Findings of a file, each with its line and a caret.
+pub(crate) fn of_sources(findings: &[Diagnostic], sources: &[&Source]) -> String {
+    let mut text: Vec<String> = findings.iter().map(|finding| one(finding, sources)).collect();
+    let refused = findings.iter().filter(|finding| finding.severity == Severity::Refused).count();
+    if refused > 1 {
+        text.push(format!("{refused} things to mend."));
+    }
+    text.join("\n\n")
+}
+
+fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
+    let level = match finding.severity {
+        Severity::Refused => Level::ERROR.with_name("refused"),
+        Severity::Caution => Level::WARNING.with_name("caution"),
+    };
+    let mut group = level.primary_title(finding.headline.as_str()).id(finding.code);
+    let mut report = Vec::new();
+    for (at, label) in finding.labels.iter().enumerate() {
+        let Some(source) = sources.iter().find(|source| source.name() == label.source) else { continue };
+        let kind = if at == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
+        let snippet = Snippet::source(source.text())
+            .path(source.name())
+            .annotation(kind.span(label.span.range()).label(label.text.as_str()));
+        group = group.element(snippet);
+    }
+    let mut group = group;
+    for note in &finding.notes {
+        group = group.element(Level::NOTE.message(note.as_str()));
+    }
+    for help in &finding.helps {
+        group = group.element(Level::HELP.with_name("try").message(help.as_str()));
+    }
+    report.push(group);
+    Renderer::styled().term_width(100).render(&report)
+}
+
+/// Findings about sizes, in words alone: what, and what would work.
+pub(crate) fn of_sizes(findings: &[Diagnostic]) -> String {
+    let mut lines = Vec::new();
+    for finding in findings {
+        let word = match finding.severity {
+            Severity::Refused => "refused",
+            Severity::Caution => "caution",
+        };
+        if matches!(finding.code, "variant/remedy" | "variant/no-single-remedy") {
+            lines.push(format!("\n{}", finding.headline));
+        } else {
+            lines.push(format!("{word}  {}", finding.headline));
+        }
+        lines.extend(finding.notes.iter().map(|note| format!("         {note}")));
+        lines.extend(finding.helps.iter().map(|help| format!("  try    {help}")));
+    }
+    lines.join("\n")
+}
