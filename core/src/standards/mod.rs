@@ -6,6 +6,7 @@
 pub mod drill;
 pub mod fit;
 pub mod general;
+pub mod lookup;
 pub mod material;
 mod material_data;
 mod metric;
@@ -16,6 +17,7 @@ pub mod thread;
 mod unified;
 mod unknown;
 
+pub use lookup::look_up;
 pub use unknown::Unknown;
 
 use crate::quantity::Length;
