@@ -3,6 +3,8 @@
 pub mod diag;
 pub mod geom;
 pub mod part;
+pub mod plan;
+pub mod program;
 pub mod quantity;
 pub mod shop;
 pub mod source;
