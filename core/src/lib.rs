@@ -5,6 +5,8 @@ pub mod family;
 pub mod formula;
 pub mod geom;
 pub mod part;
+pub mod plan;
+pub mod program;
 pub mod quantity;
 pub mod shop;
 pub mod source;

@@ -147,8 +147,8 @@ impl Control {
         let name = fields.need_text("name");
         let title = fields.need_text("title");
         let unit = fields.choice("unit", UNITS);
-        let decimals_mm = decimals(&mut fields, "decimals_mm", 2);
-        let decimals_inch = decimals(&mut fields, "decimals_inch", 3);
+        let decimals_mm = decimals(&mut fields, "decimals_mm", 3);
+        let decimals_inch = decimals(&mut fields, "decimals_inch", 4);
         let cycles = fields.need("cycles").and_then(|_| fields.choice("cycles", CYCLES));
         let arc_centre = fields.need("arc_centre").and_then(|_| fields.choice("arc_centre", CENTRES));
         let full_circle = fields.need("full_circle").and_then(|_| fields.choice("full_circle", CIRCLES));
@@ -205,7 +205,7 @@ fn decimals(fields: &mut Fields<'_>, key: &'static str, least: u32) -> Option<us
     if !(least..=6).contains(&count) {
         let span = read::span_of(fields, key);
         let headline = format!("`{key}` cannot be {count}.");
-        let help = "Fewer would lose the size, more are not read by any control.";
+        let help = "With fewer the two radii of an arc disagree, more are not read by any control.";
         fields.refuse("shop/control", headline, span, format!("not from {least} to 6"), help);
         return None;
     }

@@ -1,0 +1,100 @@
+//! What all parts of the planning share.
+
+use super::model::{Choice, Operation};
+use crate::diag::Diagnostic;
+use crate::part::Part;
+use crate::quantity::{Feed, Length, Unit};
+use crate::shop::{Shop, Tool};
+use crate::standards::material::Group;
+
+/// The part and the shop on the table, and what was found and decided so far.
+pub(super) struct Bench<'a> {
+    pub(super) part: &'a Part,
+    pub(super) shop: &'a Shop,
+    pub(super) findings: Vec<Diagnostic>,
+    pub(super) choices: Vec<Choice>,
+    pub(super) notes: Vec<String>,
+}
+
+/// Height above the part at which the tool may go anywhere: above jaws, stop and chips.
+/// Common practice, no source.
+pub(super) const CLEAR: Length = Length::mm(5.0);
+
+/// Height above the part down to which a tool comes at the rapid. Common practice, no source.
+pub(super) const NEAR: Length = Length::mm(2.0);
+
+/// What must stay free below everything that comes out under the part. Common practice, no source.
+pub(super) const FREE: Length = Length::mm(1.0);
+
+impl<'a> Bench<'a> {
+    pub(super) const fn new(part: &'a Part, shop: &'a Shop) -> Self {
+        Self { part, shop, findings: Vec::new(), choices: Vec::new(), notes: Vec::new() }
+    }
+
+    /// A length in the part's unit.
+    pub(super) fn say(&self, length: Length) -> String {
+        self.part.unit.say(length)
+    }
+
+    /// The smallest step of the program, to which centres and radii are snapped.
+    pub(super) fn step(&self) -> Length {
+        let control = &self.shop.control;
+        let unit = control.unit.unwrap_or(self.part.unit);
+        let decimals = match unit {
+            Unit::Mm => control.decimals_mm,
+            Unit::Inch => control.decimals_inch,
+        };
+        let mut step = 1.0;
+        for _ in 0..decimals.min(6) {
+            step /= 10.0;
+        }
+        unit.length(step)
+    }
+
+    /// The thickest that the part can be, which is what has to be cut through.
+    pub(super) fn thickness(&self) -> Length {
+        self.part.height.most().max(self.part.blank.height)
+    }
+
+    /// A feed for moves through air that end beside the part or in a hole.
+    pub(super) fn air(&self) -> Feed {
+        self.shop.machine.feed_max.min(Feed::mm_per_min(500.0))
+    }
+
+    pub(super) fn note(&mut self, text: impl Into<String>) {
+        let text = text.into();
+        if !self.notes.contains(&text) {
+            self.notes.push(text);
+        }
+    }
+
+    /// What to mind with this material.
+    pub(super) fn cautions(&mut self) {
+        match self.part.material.group {
+            Group::Brass => self.note(
+                "Sharp drills grab in brass where they come out below: dub the lips, ease the feed there, clamp well.",
+            ),
+            Group::Aluminium => self.note("Aluminium welds to dry edges: use a drop of cutting fluid."),
+            Group::Stainless => self.note("Never let an edge rub in stainless steel; it hardens at once."),
+            Group::Plastic => self.note("Clamp lightly; plastics give way and spring back."),
+            Group::Steel | Group::CastIron => {}
+        }
+    }
+
+    /// The tools of these operations, in the order of their first use.
+    pub(super) fn used(&self, operations: &[Operation]) -> Vec<Tool> {
+        let mut tools: Vec<Tool> = Vec::new();
+        for operation in operations {
+            if tools.iter().any(|tool| tool.number == operation.tool) {
+                continue;
+            }
+            tools.extend(self.shop.tools.iter().find(|tool| tool.number == operation.tool).cloned());
+        }
+        tools
+    }
+}
+
+/// The least whole number that is not below a value, from one to `most`.
+pub(super) fn whole(value: f64, most: u32) -> u32 {
+    (1..most).find(|count| f64::from(*count) >= value - 1e-9).unwrap_or(most)
+}

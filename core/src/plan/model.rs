@@ -1,0 +1,196 @@
+//! The plan as plain data.
+
+use serde::{Deserialize, Serialize};
+
+use crate::diag::Origin;
+use crate::part::Place;
+use crate::quantity::{Feed, Length, Spindle, Time};
+use crate::shop::{Setup, Tool};
+
+/// How a part is made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Plan {
+    /// The loads, one after the other.
+    pub setups: Vec<SetupPlan>,
+    /// The tools that are used, in the order of their first use.
+    pub tools: Vec<Tool>,
+    /// Each choice of a tool with its reason.
+    pub choices: Vec<Choice>,
+    /// What the person at the bench should know.
+    pub notes: Vec<String>,
+}
+
+/// What is done while the part stands in one place.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SetupPlan {
+    /// How it stands.
+    pub setup: Setup,
+    /// What is done, in order; neighbours with the same tool need no change.
+    pub operations: Vec<Operation>,
+}
+
+/// A tool that was chosen, and why; or none, and why not.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Choice {
+    /// The feature that it is for.
+    pub feature: String,
+    /// What for, in words: `drill`.
+    pub what: String,
+    /// Number of the tool; `None` where none of the crib does it.
+    pub tool: Option<u32>,
+    /// Why this one.
+    pub why: String,
+    /// The others of its kind, each with the reason against it.
+    pub others: Vec<String>,
+}
+
+/// What an operation does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Work {
+    /// Starts and chamfers holes.
+    Spot,
+    /// Drills.
+    Drill,
+    /// Mills threads.
+    ThreadMill,
+    /// Mills rabbets, all but the last of the walls.
+    RabbetRough,
+    /// Mills the walls of rabbets to size.
+    RabbetFinish,
+}
+
+/// One tool at work on one feature.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Operation {
+    /// What is done.
+    pub work: Work,
+    /// Number of the tool.
+    pub tool: u32,
+    /// Speed of the spindle, clockwise.
+    pub spindle: Spindle,
+    /// Feed of the cutter's middle in the last, full cut.
+    pub feed: Feed,
+    /// In plain words.
+    pub title: String,
+    /// How the figures came about.
+    pub reasons: Vec<String>,
+    /// The feature that asks for it.
+    pub feature: String,
+    /// The line that asks for the feature.
+    pub origin: Origin,
+    /// The moves. The first goes to a place at the clear height, the last back up to it.
+    pub moves: Vec<Move>,
+}
+
+/// A target with the axes that move; the others stay.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct At {
+    /// Along the bar.
+    pub x: Option<Length>,
+    /// Across.
+    pub y: Option<Length>,
+    /// Up: the tip of the tool.
+    pub z: Option<Length>,
+}
+
+/// A target with all axes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Position {
+    /// Along the bar.
+    pub x: Length,
+    /// Across.
+    pub y: Length,
+    /// Up: the tip of the tool.
+    pub z: Length,
+}
+
+/// The way an arc turns, seen from above.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Turn {
+    /// With the clock.
+    Clockwise,
+    /// Against the clock.
+    CounterClockwise,
+}
+
+/// A move of the tool's tip, in the part's axes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Move {
+    /// As fast as the machine goes, through air.
+    Rapid {
+        /// Where to.
+        to: At,
+    },
+    /// Straight, at a feed.
+    Feed {
+        /// Where to.
+        to: At,
+        /// Along the way.
+        feed: Feed,
+    },
+    /// Along an arc in the XY plane, rising or falling evenly with the angle. An end above the
+    /// start is one full turn.
+    Arc {
+        /// Where to.
+        to: Position,
+        /// The middle of the arc.
+        centre: Place,
+        /// Which way.
+        turn: Turn,
+        /// Along the way.
+        feed: Feed,
+    },
+    /// One hole after the other, straight down and up again.
+    Drill {
+        /// The middles.
+        places: Vec<Place>,
+        /// Down to here at the rapid, and from hole to hole at this height.
+        from: Length,
+        /// Depth of the tip.
+        depth: Length,
+        /// So much at a time, with a full retract between; `None`: in one go.
+        peck: Option<Length>,
+        /// Wait at the bottom.
+        dwell: Option<Time>,
+        /// Downward.
+        feed: Feed,
+    },
+}
+
+impl At {
+    /// A place at the height where the tool is.
+    pub const fn xy(x: Length, y: Length) -> Self {
+        Self { x: Some(x), y: Some(y), z: None }
+    }
+
+    /// A height at the place where the tool is.
+    pub const fn z(z: Length) -> Self {
+        Self { x: None, y: None, z: Some(z) }
+    }
+
+    /// Along the bar alone.
+    pub const fn x(x: Length) -> Self {
+        Self { x: Some(x), y: None, z: None }
+    }
+}
+
+impl Move {
+    /// The lowest height that the tip reaches in this move's end points.
+    pub fn lowest(&self) -> Option<Length> {
+        match self {
+            Self::Rapid { to } | Self::Feed { to, .. } => to.z,
+            Self::Arc { to, .. } => Some(to.z),
+            Self::Drill { depth, .. } => Some(*depth),
+        }
+    }
+}
+
+impl Operation {
+    /// The lowest height that the tip reaches.
+    pub fn lowest(&self) -> Length {
+        self.moves.iter().filter_map(Move::lowest).fold(Length::ZERO, Length::min)
+    }
+}

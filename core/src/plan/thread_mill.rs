@@ -1,0 +1,300 @@
+//! Choosing a thread mill and the way that it goes.
+
+use super::bench::{Bench, CLEAR, NEAR, whole};
+use super::hole::{choose, in_order};
+use super::model::{At, Move, Operation, Position, Turn, Work};
+use super::speed;
+use super::thread::{Cut, Profile, centre_feed, cut, pass_count, passes};
+use crate::diag::Diagnostic;
+use crate::part::{Feature, Holes, Place};
+use crate::quantity::{Feed, Length, fixed};
+use crate::shop::{Cutter, Tool};
+use crate::standards::material::Group;
+use crate::standards::thread::{Hand, Thread};
+
+/// A thread mill that fits, and how it cuts.
+struct Fit<'t> {
+    tool: &'t Tool,
+    cut: Cut,
+    flat: Length,
+    rows: u32,
+    tip: Length,
+    /// Overcut as a share of the tolerance of the pitch diameter.
+    share: f64,
+}
+
+/// Below the far face and above the near one, in pitches, the middle of the tooth goes on.
+const OVERRUN: f64 = 0.5;
+
+/// Mills the thread, or leaves it to be tapped by hand where no cutter fits.
+pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, drilled: Length) -> Option<Operation> {
+    let (thread, hand) = holes.thread()?;
+    let mut others = Vec::new();
+    let mut fits = Vec::new();
+    for tool in &bench.shop.tools {
+        match fit(bench, tool, thread, drilled) {
+            Some(Ok(found)) => fits.push(found),
+            Some(Err(against)) => others.push(format!("tool {}: {against}", tool.number)),
+            None => {}
+        }
+    }
+    // Few turns first, then a short reach, then little overcut.
+    fits.sort_by(|a, b| {
+        let doubtful = |fit: &Fit<'_>| fit.share > 1.0 / 3.0;
+        doubtful(a)
+            .cmp(&doubtful(b))
+            .then(b.rows.cmp(&a.rows))
+            .then(a.tool.reach.order(b.tool.reach))
+            .then(a.share.total_cmp(&b.share))
+    });
+    let mut fits = fits.into_iter();
+    let Some(best) = fits.next() else {
+        by_hand(bench, feature, thread, others);
+        return None;
+    };
+    for other in fits {
+        let against = if other.rows < best.rows {
+            "needs more turns".to_owned()
+        } else if other.tool.reach > best.tool.reach {
+            "longer and softer".to_owned()
+        } else {
+            format!("widens the flanks by {} % of the tolerance", fixed(other.share * 100.0, 0))
+        };
+        others.push(format!("tool {}: {against}", other.tool.number));
+    }
+    if best.share > 1.0 / 3.0 {
+        let headline = format!(
+            "Tool {} widens the flanks of {} by {} % of the tolerance of the pitch diameter.",
+            best.tool.number,
+            thread.name,
+            fixed(best.share * 100.0, 0)
+        );
+        let finding = Diagnostic::caution("plan/overcut", headline);
+        bench.findings.push(finding.help("A thinner cutter does so less; gauge every thread of this one."));
+    }
+    let why = format!(
+        "{} in the hole of {}, {} row{}, reaches {}; its flank overcut is {} % of the tolerance",
+        bench.say(best.tool.diameter),
+        bench.say(drilled),
+        best.rows,
+        if best.rows == 1 { "" } else { "s" },
+        bench.say(best.tool.reach),
+        fixed(best.share * 100.0, 0)
+    );
+    choose(bench, feature, "thread", Some(best.tool.number), why, others);
+    Some(operation(bench, feature, holes, (thread, hand), drilled, &best))
+}
+
+/// Whether a cutter fits the thread; `None` for what is no thread mill.
+fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) -> Option<Result<Fit<'t>, String>> {
+    let Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected } = tool.cutter else {
+        return None;
+    };
+    let dust = Length::mm(1e-3);
+    let pitch = thread.pitch;
+    if pitch < pitch_min - dust || pitch > pitch_max + dust {
+        let range = if pitch_max - pitch_min < dust {
+            format!("its pitch is {}", bench.say(pitch_min))
+        } else {
+            format!("it cuts pitches of {} to {}", bench.say(pitch_min), bench.say(pitch_max))
+        };
+        return Some(Err(format!("{range}, the thread has {}", bench.say(pitch))));
+    }
+    if rows > 1 && (pitch - pitch_min).abs() > Length::mm(1e-4) {
+        return Some(Err(format!("its rows stand {} apart, the thread has {}", bench.say(pitch_min), bench.say(pitch))));
+    }
+    let most = thread.internal.minor_min.min(drilled) - Length::mm(0.2);
+    if tool.diameter > most {
+        return Some(Err(format!("{} is above {}, 0.2 mm less than the hole", bench.say(tool.diameter), bench.say(most))));
+    }
+    let deep = below(bench, pitch, tip) + Length::mm(0.5);
+    if tool.reach < deep {
+        return Some(Err(format!("reaches {}, {} are needed", bench.say(tool.reach), bench.say(deep))));
+    }
+    let profile = match (tip_flat, corrected) {
+        (Some(flat), true) => Profile::Corrected(flat),
+        (Some(flat), false) => Profile::Flat(flat),
+        (None, _) => Profile::Unknown,
+    };
+    // Both the whole radius and its half are to lie on the grid of the program.
+    let cut = cut(thread, tool.diameter, profile, bench.step() * 2.0);
+    if let Some(pitch_diameter) = cut.pitch_diameter
+        && (pitch_diameter > thread.internal.pitch_max || pitch_diameter < thread.internal.pitch_min)
+    {
+        let wide = bench.say(pitch_diameter);
+        return Some(Err(format!("its wide tip would leave a pitch diameter of {wide}, {} at most", bench.say(thread.internal.pitch_max))));
+    }
+    let tolerance = thread.internal.pitch_max - thread.internal.pitch_min;
+    let share = if corrected { 0.0 } else { cut.overcut / tolerance };
+    if share > 0.5 {
+        return Some(Err(format!(
+            "too fat for the thread: it widens the flanks by {} % of the tolerance",
+            fixed(share * 100.0, 0)
+        )));
+    }
+    let flat = tip_flat.unwrap_or(pitch / 8.0);
+    Some(Ok(Fit { tool, cut, flat, rows, tip, share }))
+}
+
+/// How far the end of the cutter goes below the top face.
+fn below(bench: &Bench<'_>, pitch: Length, tip: Length) -> Length {
+    // The way in climbs a quarter of the pitch, from below.
+    bench.thickness() + pitch * (OVERRUN + 0.25) + tip
+}
+
+fn by_hand(bench: &mut Bench<'_>, feature: &Feature, thread: &Thread, others: Vec<String>) {
+    let headline = format!("No thread mill of the crib cuts {}: `{}` is left to be tapped.", thread.name, feature.title);
+    let finding = super::hole::with_notes(Diagnostic::caution("plan/tap-by-hand", headline), &others);
+    let help = format!(
+        "A thread mill of {} to {} for a pitch of {}, reaching {}, would do.",
+        bench.say(thread.major * 0.5),
+        bench.say((thread.internal.minor_min - Length::mm(0.2)).min(thread.major * 0.65)),
+        bench.say(thread.pitch),
+        bench.say(below(bench, thread.pitch, thread.pitch * 0.5) + Length::mm(0.5))
+    );
+    bench.findings.push(finding.help(help));
+    bench.note(format!("Tap {} {} by hand at the bench.", feature.title, thread.designation));
+    choose(bench, feature, "thread", None, "no cutter fits: drilled and chamfered here, tapped by hand".to_owned(), others);
+}
+
+fn operation(
+    bench: &mut Bench<'_>,
+    feature: &Feature,
+    holes: &Holes,
+    (thread, hand): (&Thread, Hand),
+    drilled: Length,
+    fit: &Fit<'_>,
+) -> Operation {
+    let group = bench.part.material.group;
+    let edge_speed = speed::mill_edge(fit.tool, &bench.part.material);
+    let (spindle, said_speed) = speed::spindle(bench, fit.tool, edge_speed, fit.tool.diameter);
+    let tooth = speed::thread_tooth(fit.tool.diameter, group);
+    let (edge, said_feed) = speed::feed(bench, fit.tool, spindle, tooth, fit.tool.flutes);
+    let feed = centre_feed(edge, fit.cut.diameter, fit.tool.diameter);
+    let said_centre = format!(
+        "the edge runs at {} mm/min, the middle of the cutter at {}",
+        fixed(edge.as_mm_per_min(), 0),
+        fixed(feed.as_mm_per_min(), 0)
+    );
+    if feed < Feed::mm_per_min(5.0) {
+        let headline = format!("Tool {} would creep at {} mm/min.", fit.tool.number, fixed(feed.as_mm_per_min(), 1));
+        bench.findings.push(Diagnostic::caution("plan/feed", headline).help("A thinner cutter may run faster."));
+    }
+    let orbits = orbits(bench, thread, group, drilled, fit);
+    let mut moves = Vec::new();
+    for place in in_order(holes) {
+        moves.extend(in_hole(bench, place, thread, hand, fit, &orbits, edge));
+    }
+    let mut reasons = vec![said_speed, said_feed, said_centre];
+    reasons.push(match fit.cut.pitch_diameter {
+        Some(pitch) => format!(
+            "radius of the path {}: the tip sweeps {}, the pitch diameter becomes {} (limits {} to {})",
+            bench.say(fit.cut.orbit),
+            bench.say(fit.cut.diameter),
+            bench.say(pitch),
+            bench.say(thread.internal.pitch_min),
+            bench.say(thread.internal.pitch_max)
+        ),
+        None => format!(
+            "the flat at the cutter's tip is not known: the tip sweeps the major diameter, {}; gauge the first thread",
+            bench.say(fit.cut.diameter)
+        ),
+    });
+    reasons.push(format!("{} passes of equal area and one more at the last radius", orbits.len() - 1));
+    if fit.cut.pitch_diameter.is_none() {
+        bench.note(format!("Tool {}: measure the flat at its tip and write it in the crib.", fit.tool.number));
+    }
+    bench.note(format!(
+        "{}: if the go gauge does not enter, run the last pass with a path radius {} larger.",
+        thread.designation,
+        bench.say(Length::mm(0.01))
+    ));
+    Operation {
+        work: Work::ThreadMill,
+        tool: fit.tool.number,
+        spindle,
+        feed,
+        title: format!("Mill the threads {} of {}", thread.designation, feature.title),
+        reasons,
+        feature: feature.id.clone(),
+        origin: feature.origin.clone(),
+        moves,
+    }
+}
+
+/// The radii of the passes; the last stands twice, so that a bent cutter springs back.
+fn orbits(bench: &Bench<'_>, thread: &Thread, group: Group, drilled: Length, fit: &Fit<'_>) -> Vec<Length> {
+    let tough = matches!(group, Group::Steel | Group::Stainless);
+    let depth = (fit.cut.diameter - drilled) / 2.0;
+    let step = bench.step() * 2.0;
+    let shares = passes(pass_count(thread.pitch, tough), depth, fit.flat);
+    let mut orbits: Vec<Length> = shares
+        .iter()
+        .map(|share| (((drilled - fit.tool.diameter) / 2.0) + depth * *share).to_nearest(step).max(step))
+        .collect();
+    if let Some(last) = orbits.last_mut() {
+        *last = fit.cut.orbit;
+    }
+    orbits.push(fit.cut.orbit);
+    orbits
+}
+
+/// All passes in one hole. Against the clock for both hands, which is climb milling with a
+/// spindle that turns with the clock: upward for a right-hand thread, downward for a left-hand one.
+fn in_hole(
+    bench: &Bench<'_>,
+    place: Place,
+    thread: &Thread,
+    hand: Hand,
+    fit: &Fit<'_>,
+    orbits: &[Length],
+    edge: Feed,
+) -> Vec<Move> {
+    let (pitch, step) = (thread.pitch, bench.step());
+    let centre = Place { x: place.x.to_nearest(step), y: place.y.to_nearest(step) };
+    let air = bench.air();
+    let lowest = -(bench.thickness() + pitch * OVERRUN) - fit.tip;
+    let advance = pitch * f64::from(fit.rows);
+    let count = whole((bench.thickness() + pitch * (2.0 * OVERRUN)) / advance, 2000);
+    let (rise, blocks): (Length, Vec<u32>) = match hand {
+        Hand::Right => (pitch, (0..count).collect()),
+        Hand::Left => (-pitch, (0..count).rev().collect()),
+    };
+    let mut moves = vec![
+        Move::Rapid { to: At::xy(centre.x, centre.y) },
+        Move::Rapid { to: At::z(NEAR) },
+    ];
+    for orbit in orbits {
+        let feed = centre_feed(edge, fit.tool.diameter + *orbit * 2.0, fit.tool.diameter);
+        let wall = centre.x + *orbit;
+        let half = Place { x: centre.x + *orbit / 2.0, y: centre.y };
+        let arc = |x: Length, z: Length, centre: Place| Move::Arc {
+            to: Position { x, y: centre.y, z },
+            centre,
+            turn: Turn::CounterClockwise,
+            feed,
+        };
+        let mut inside = false;
+        for block in &blocks {
+            // A single row turns on and on; several rows step from one set of threads to the next.
+            let low = lowest + advance * f64::from(*block);
+            let mut z = if rise > Length::ZERO { low } else { low + pitch };
+            if !inside {
+                moves.push(Move::Feed { to: At::z(z - rise / 4.0), feed: air });
+                moves.push(arc(wall, z, half));
+                inside = true;
+            }
+            z += rise;
+            moves.push(arc(wall, z, centre));
+            let last = blocks.last() == Some(block);
+            if fit.rows > 1 || last {
+                moves.push(arc(centre.x, z + rise / 4.0, half));
+                inside = false;
+            }
+        }
+        // Up the middle of the hole, free of its threads.
+        moves.push(Move::Feed { to: At::z(NEAR), feed: air });
+    }
+    moves.push(Move::Rapid { to: At::z(CLEAR) });
+    moves
+}

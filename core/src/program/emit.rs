@@ -1,0 +1,407 @@
+//! From moves to words.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use super::comment::{short, signed};
+use super::header::Header;
+use super::word::{Format, dwell};
+use super::{Line, Program};
+use crate::plan::{At, Move, Operation, Plan, Position, Turn};
+use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
+use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Setup, Tool, ToolChange};
+
+/// So far above the clear height a tool stands while it is changed. Common practice, no source.
+const CHANGE: Length = Length::mm(20.0);
+
+/// How far above the last bottom a peck goes back at the rapid: 0.010 in, as in the reference
+/// code of NISTIR 6556 for G83.
+const BACK: Length = Length::mm(0.254);
+
+/// The longest line number (3.3.2).
+const MOST: u32 = 99_999;
+
+/// Writes the program of a plan for a control.
+///
+/// The unit is the control's own, or else the part's. Texts that people typed reach the program
+/// only through [`super::safe`].
+pub fn emit(plan: &Plan, header: &Header, control: &Control) -> Program {
+    let unit = control.unit.unwrap_or(header.unit);
+    let decimals = match unit {
+        Unit::Mm => control.decimals_mm,
+        Unit::Inch => control.decimals_inch,
+    };
+    let mut writer = Writer::new(control, Format { unit, decimals });
+    for line in &control.start {
+        writer.own(line);
+    }
+    for line in header.lines(plan, control, unit) {
+        writer.comment(&line);
+    }
+    // Units, length offset, feed and speed outlive the end of the last program (3.6.1): say all.
+    for word in writer.modal() {
+        writer.line(&word);
+    }
+    for (index, load) in plan.setups.iter().enumerate() {
+        writer.setup = index;
+        writer.load(plan, &load.setup, &load.operations);
+    }
+    writer.at = None;
+    for line in &control.end {
+        writer.own(line);
+    }
+    Program { text: writer.text, lines: writer.lines }
+}
+
+struct Writer<'c> {
+    control: &'c Control,
+    format: Format,
+    text: String,
+    lines: Vec<Line>,
+    written: usize,
+    number: u32,
+    setup: usize,
+    at: Option<Line>,
+    /// Where the tip is, in the program's numbers; `None` where the program cannot know.
+    here: [Option<f64>; 3],
+    /// The feed word that holds; none after every rapid.
+    feed: Option<String>,
+}
+
+impl<'c> Writer<'c> {
+    fn new(control: &'c Control, format: Format) -> Self {
+        Self {
+            control,
+            format,
+            text: String::new(),
+            lines: Vec::new(),
+            written: 0,
+            number: control.line_numbers.map_or(0, |numbers| numbers.start),
+            setup: 0,
+            at: None,
+            here: [None; 3],
+            feed: None,
+        }
+    }
+
+    fn put(&mut self, text: &str) {
+        self.written += 1;
+        self.text.push_str(text);
+        self.text.push('\n');
+        if let Some(at) = &self.at {
+            self.lines.push(Line { number: self.written, ..at.clone() });
+        }
+    }
+
+    /// A line of words, numbered where the control wants it.
+    fn line(&mut self, words: &str) {
+        let Some(numbers) = self.control.line_numbers else {
+            self.put(words);
+            return;
+        };
+        self.put(&format!("N{} {words}", self.number));
+        self.number = match self.number.checked_add(numbers.step) {
+            Some(next) if next <= MOST => next,
+            // Numbers may repeat (3.3.2): begin again.
+            _ => numbers.start,
+        };
+    }
+
+    /// A line of the profile's own, as it stands.
+    fn own(&mut self, text: &str) {
+        if text.starts_with(['%', 'N', 'n', 'O', 'o', '(', ';', '/']) { self.put(text) } else { self.line(text) }
+    }
+
+    fn comment(&mut self, text: &str) {
+        if let Some(text) = signed(text, self.control) {
+            self.put(&text);
+        }
+    }
+
+    /// One word for each modal group that matters, units first.
+    fn modal(&self) -> Vec<String> {
+        let unit = match self.format.unit {
+            Unit::Mm => "G21",
+            Unit::Inch => "G20",
+        };
+        let mut words: Vec<String> = [unit, "G17", "G90", "G94", "G40", "G49", "G80"].map(str::to_owned).to_vec();
+        words.push(self.control.work_offset.clone());
+        words.extend(self.control.path_mode.clone());
+        words
+    }
+
+    fn load(&mut self, plan: &Plan, setup: &Setup, operations: &[Operation]) {
+        let high = setup.clear + CHANGE;
+        let mut running: Option<(u32, Spindle)> = None;
+        for (index, operation) in operations.iter().enumerate() {
+            self.at = Some(Line {
+                number: 0,
+                setup: self.setup,
+                operation: index,
+                feature: operation.feature.clone(),
+                origin: operation.origin.clone(),
+            });
+            let same = running.is_some_and(|(tool, _)| tool == operation.tool);
+            if !same {
+                if running.is_some() {
+                    self.leave(high);
+                }
+                let tool = plan.tools.iter().find(|tool| tool.number == operation.tool);
+                self.section(operation, tool, high);
+            } else if running.is_some_and(|(_, spindle)| spindle != operation.spindle) {
+                self.line(&format!("S{} M3", speed(operation.spindle)));
+                self.wait();
+            }
+            self.comment(&short(&operation.title, self.control));
+            for step in &operation.moves {
+                self.step(step);
+            }
+            running = Some((operation.tool, operation.spindle));
+        }
+        if running.is_some() {
+            self.leave(high);
+        }
+    }
+
+    /// Everything that a start at this tool needs, so that each section runs by itself.
+    fn section(&mut self, operation: &Operation, tool: Option<&Tool>, high: Length) {
+        let number = operation.tool;
+        let title = tool.map_or("", |tool| tool.title.as_str());
+        self.comment(&short(&format!("TOOL {number} {title}"), self.control));
+        self.line("M5");
+        match self.control.tool_change {
+            ToolChange::Change => self.line(&format!("T{number} M6")),
+            ToolChange::Stop => {
+                self.comment(&short(&format!("FIT TOOL {number}, THEN START AGAIN"), self.control));
+                if self.control.length_offset == LengthOffset::TouchOff {
+                    self.comment(&short("SET Z ZERO ON THE TOP FACE BEFORE THE START", self.control));
+                }
+                self.line(&format!("T{number} M0"));
+            }
+        }
+        let modal = self.modal().join(" ");
+        self.line(&modal);
+        self.line(&format!("S{} M3", speed(operation.spindle)));
+        self.wait();
+        if let Some(coolant) = self.control.coolant.clone() {
+            self.line(&coolant);
+        }
+        let up = self.format.length('Z', high);
+        match self.control.length_offset {
+            LengthOffset::Table => self.line(&format!("G43 H{number} G0 {up}")),
+            LengthOffset::TouchOff => self.line(&format!("G0 {up}")),
+        }
+        self.here = [None, None, Some(self.format.round(high))];
+        self.feed = None;
+    }
+
+    fn wait(&mut self) {
+        if let Some(time) = self.control.dwell.filter(|time| *time > Time::ZERO) {
+            self.line(&format!("G4 {}", dwell(time)));
+        }
+    }
+
+    /// Up first, then the spindle stands: M5 beside the move would stop it before the move.
+    fn leave(&mut self, high: Length) {
+        self.rapid(&At::z(high));
+        if self.control.coolant.is_some() {
+            self.line("M9");
+        }
+        self.line("M5");
+    }
+
+    fn step(&mut self, step: &Move) {
+        match step {
+            Move::Rapid { to } => self.rapid(to),
+            Move::Feed { to, feed } => self.straight(to, *feed),
+            Move::Arc { to, centre, turn, feed } => {
+                let centre = [self.format.round(centre.x), self.format.round(centre.y)];
+                self.arc(*to, centre, *turn, *feed);
+            }
+            Move::Drill { places, from, depth, peck, dwell, feed } => {
+                let places: Vec<[Length; 2]> = places.iter().map(|place| [place.x, place.y]).collect();
+                let hole = Hole { from: *from, depth: *depth, peck: *peck, dwell: *dwell, feed: *feed };
+                match self.control.cycles {
+                    Cycles::Canned => self.cycle(&places, &hole),
+                    Cycles::WrittenOut => self.written_out(&places, &hole),
+                }
+            }
+        }
+    }
+
+    /// The words of the axes that move, and where the tip is then.
+    fn axes(&mut self, to: &At) -> String {
+        let mut words = String::new();
+        for (slot, (letter, value)) in [('X', to.x), ('Y', to.y), ('Z', to.z)].into_iter().enumerate() {
+            let Some(value) = value else { continue };
+            words.push(' ');
+            words.push_str(&self.format.length(letter, value));
+            if let Some(here) = self.here.get_mut(slot) {
+                *here = Some(self.format.round(value));
+            }
+        }
+        words
+    }
+
+    fn rapid(&mut self, to: &At) {
+        let words = self.axes(to);
+        if !words.is_empty() {
+            self.line(&format!("G0{words}"));
+            self.feed = None;
+        }
+    }
+
+    fn straight(&mut self, to: &At, feed: Feed) {
+        let words = self.axes(to);
+        if !words.is_empty() {
+            let feed = self.at_feed(feed);
+            self.line(&format!("G1{words}{feed}"));
+        }
+    }
+
+    /// The feed word where it does not hold already.
+    fn at_feed(&mut self, feed: Feed) -> String {
+        let word = self.format.feed(feed);
+        if self.feed.as_ref() == Some(&word) {
+            return String::new();
+        }
+        self.feed = Some(word.clone());
+        format!(" {word}")
+    }
+
+    /// An arc, in pieces that the control turns. X, Y, Z, I and J stand in every piece: a turn
+    /// without X and Y is an error (3.5.3.2), and so is one without I and J.
+    fn arc(&mut self, to: Position, centre: [f64; 2], turn: Turn, feed: Feed) {
+        let [cx, cy] = centre;
+        let end = [self.format.round(to.x), self.format.round(to.y), self.format.round(to.z)];
+        let start = [0, 1, 2].map(|axis| self.here[axis].unwrap_or(end[axis]));
+        let angle = |x: f64, y: f64| trig::atan2(y - cy, x - cx).as_rad();
+        let (from, until) = (angle(start[0], start[1]), angle(end[0], end[1]));
+        let sign = match turn {
+            Turn::CounterClockwise => 1.0,
+            Turn::Clockwise => -1.0,
+        };
+        let grid = 1e-9;
+        let closed = (start[0] - end[0]).abs() < grid && (start[1] - end[1]).abs() < grid;
+        let mut sweep = if closed { TAU } else { (until - from) * sign };
+        while sweep <= 1e-9 {
+            sweep += TAU;
+        }
+        let most = match self.control.full_circle {
+            FullCircle::One => TAU,
+            FullCircle::Halves => PI,
+            FullCircle::Quarters => FRAC_PI_2,
+        };
+        let pieces = (1..4_u32).find(|pieces| sweep <= most * f64::from(*pieces) + 1e-6).unwrap_or(4);
+        let radius = trig::hypot(start[0] - cx, start[1] - cy);
+        let code = match turn {
+            Turn::CounterClockwise => "G3",
+            Turn::Clockwise => "G2",
+        };
+        let mut here = start;
+        for piece in 1..=pieces {
+            let share = f64::from(piece) / f64::from(pieces);
+            let next = if piece == pieces {
+                end
+            } else {
+                let at = Angle::rad(from + sign * sweep * share);
+                let unit = self.format.unit;
+                [
+                    cx + radius * trig::cos(at),
+                    cy + radius * trig::sin(at),
+                    start[2] + (end[2] - start[2]) * share,
+                ]
+                .map(|value| self.format.round(unit.length(value)))
+            };
+            // From the rounded start, so that both radii agree.
+            let offset = match self.control.arc_centre {
+                ArcCentre::Incremental => [cx - here[0], cy - here[1]],
+                ArcCentre::Absolute => [cx, cy],
+            };
+            let words: Vec<String> = [('X', next[0]), ('Y', next[1]), ('Z', next[2]), ('I', offset[0]), ('J', offset[1])]
+                .into_iter()
+                .map(|(letter, value)| self.format.number(letter, value))
+                .collect();
+            let feed = self.at_feed(feed);
+            self.line(&format!("{code} {}{feed}", words.join(" ")));
+            here = next;
+        }
+        self.here = end.map(Some);
+    }
+
+    /// G81, G82 or G83 under G99, which goes back to R after each hole and each peck (3.5.16).
+    fn cycle(&mut self, places: &[[Length; 2]], hole: &Hole) {
+        let mut first = true;
+        for [x, y] in places {
+            let place = format!("{} {}", self.format.length('X', *x), self.format.length('Y', *y));
+            if first {
+                let code = match (hole.peck, hole.dwell) {
+                    (Some(_), _) => "G83",
+                    (None, Some(_)) => "G82",
+                    (None, None) => "G81",
+                };
+                let mut words = format!(
+                    "G99 {code} {place} {} {}",
+                    self.format.length('Z', hole.depth),
+                    self.format.length('R', hole.from)
+                );
+                if let Some(peck) = hole.peck {
+                    words.push_str(&format!(" {}", self.format.length('Q', peck)));
+                } else if let Some(time) = hole.dwell {
+                    words.push_str(&format!(" {}", dwell(time)));
+                }
+                words.push_str(&format!(" {}", self.format.feed(hole.feed)));
+                self.line(&words);
+                first = false;
+            } else {
+                self.line(&place);
+            }
+        }
+        self.line("G80");
+        self.feed = None;
+        if let Some([x, y]) = places.last() {
+            self.here = [x, y, &hole.from].map(|value| Some(self.format.round(*value)));
+        }
+    }
+
+    /// The same moves that the cycles make, one by one (3.5.16.1 to 3.5.16.4).
+    fn written_out(&mut self, places: &[[Length; 2]], hole: &Hole) {
+        let from = self.format.round(hole.from);
+        for [x, y] in places {
+            let place = [Some(self.format.round(*x)), Some(self.format.round(*y))];
+            if self.here[..2] != place {
+                self.rapid(&At::xy(*x, *y));
+            }
+            if self.here[2] != Some(from) {
+                self.rapid(&At::z(hole.from));
+            }
+            let mut bottom = hole.from;
+            loop {
+                let next = hole.peck.filter(|peck| *peck > Length::ZERO).map_or(hole.depth, |peck| bottom - peck);
+                bottom = next.max(hole.depth);
+                self.straight(&At::z(bottom), hole.feed);
+                if bottom <= hole.depth {
+                    break;
+                }
+                self.rapid(&At::z(hole.from));
+                self.rapid(&At::z(bottom + BACK));
+            }
+            if let Some(time) = hole.dwell {
+                self.line(&format!("G4 {}", dwell(time)));
+            }
+            self.rapid(&At::z(hole.from));
+        }
+    }
+}
+
+/// What all holes of a drilling move share.
+struct Hole {
+    from: Length,
+    depth: Length,
+    peck: Option<Length>,
+    dwell: Option<Time>,
+    feed: Feed,
+}
+
+fn speed(spindle: Spindle) -> String {
+    fixed(spindle.as_rpm(), 0)
+}

@@ -1,0 +1,80 @@
+//! What stands at the head of a program.
+
+use serde::{Deserialize, Serialize};
+
+use super::comment::{short, wrapped};
+use crate::plan::Plan;
+use crate::quantity::Unit;
+use crate::shop::{Control, LengthOffset};
+
+/// What a program's header tells of the part; texts as people typed them.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Header {
+    /// Number of the part.
+    pub number: String,
+    /// Its name.
+    pub title: String,
+    /// Revision of the drawing, if there is one.
+    pub revision: String,
+    /// The digest that drawing, program and papers carry.
+    pub digest: String,
+    /// The unit that the part's papers speak, and the program where the control leaves it open.
+    pub unit: Unit,
+    /// Material, in words.
+    pub material: String,
+    /// The blank, in words: `60 x 16 x 12 from brass 16 x 12`.
+    pub stock: String,
+    /// Who made it: the owner of the shop.
+    pub owner: String,
+    /// More lines.
+    pub notes: Vec<String>,
+    /// Whether the text was read back and held; `false` says so in the header.
+    pub proved: bool,
+}
+
+impl Header {
+    /// The lines of the header, without the signs of comments.
+    pub(super) fn lines(&self, plan: &Plan, control: &Control, unit: Unit) -> Vec<String> {
+        let mut lines = Vec::new();
+        if !self.proved {
+            lines.push("NOT PROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
+        }
+        lines.push(format!("PART {}  REV {}", self.number, if self.revision.is_empty() { "-" } else { &self.revision }));
+        lines.push(format!("TITLE {}", self.title));
+        lines.push(format!("DIGEST {}", self.digest));
+        if !self.owner.trim().is_empty() {
+            lines.push(format!("SHOP {}", self.owner));
+        }
+        let word = match unit {
+            Unit::Mm => "MILLIMETRES",
+            Unit::Inch => "INCHES",
+        };
+        lines.push(format!("UNITS {word}"));
+        lines.push(format!("ZERO X Y: MIDDLE OF THE PART, Z: TOP FACE, {}", control.work_offset));
+        lines.push(format!("MATERIAL {}", self.material));
+        lines.push(format!("STOCK {}", self.stock));
+        let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
+        for tool in &plan.tools {
+            let stick_out = unit.say(tool.stick_out);
+            lines.push(short(&format!("TOOL {} {}, OUT {stick_out}", tool.number, tool.title), control));
+        }
+        for note in self.notes.iter().chain(&plan.notes) {
+            lines.extend(wrapped(&format!("NOTE {note}"), control));
+        }
+        for caution in CAUTIONS {
+            lines.extend(wrapped(caution, control));
+        }
+        if control.length_offset == LengthOffset::TouchOff {
+            lines.extend(wrapped("SET Z ZERO ON THE TOP FACE AFTER EACH CHANGE OF TOOL.", control));
+        }
+        lines
+    }
+}
+
+/// Said once, where the hand is.
+const CAUTIONS: &[&str] = &[
+    "EYE PROTECTION ON, GUARDS CLOSED.",
+    "RUN IT ABOVE THE PART FIRST, THEN SINGLE STEPS ON THE FIRST PIECE.",
+    "SPEEDS AND FEEDS ARE STARTING VALUES. CHECK CLAMPS AND CLEAR HEIGHT.",
+    "THE MACHINE'S MANUAL AND A QUALIFIED PERSON COME FIRST.",
+];

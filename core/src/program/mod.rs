@@ -1,0 +1,48 @@
+//! The program: the words that a control reads.
+//!
+//! In come a plan, what stands in the program's header and a control profile; out goes text with
+//! the operation and the feature of every line. This room never chooses a tool, a feed or a way,
+//! and nothing in it can fail: what could go wrong was refused before.
+//!
+//! The words are those of NISTIR 6556, the published RS-274/NGC rules; section numbers beside the
+//! code are that report's.
+
+mod comment;
+mod emit;
+mod header;
+mod word;
+
+pub use comment::safe;
+pub use emit::emit;
+pub use header::Header;
+
+use serde::Serialize;
+
+use crate::diag::Origin;
+
+/// A program with the story of its lines.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Program {
+    /// The whole text; every line ends with a line feed.
+    pub text: String,
+    /// The lines that belong to an operation, in order.
+    pub lines: Vec<Line>,
+}
+
+/// Where a line of the program comes from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Line {
+    /// The line of the text, from one.
+    pub number: usize,
+    /// The setup, from zero.
+    pub setup: usize,
+    /// The operation of the setup, from zero.
+    pub operation: usize,
+    /// The feature that is cut.
+    pub feature: String,
+    /// The line of the family file that asks for the feature.
+    pub origin: Origin,
+}
+
+#[cfg(test)]
+mod tests;
