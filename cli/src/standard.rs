@@ -1,14 +1,26 @@
 //! `standard KIND NAME`: a card of the standards as text or JSON.
 
 use barwright_core::quantity::Unit;
-use barwright_core::standards::lookup::{Card, Value};
+use barwright_core::standards::lookup::{Card, Value, look_up};
 use serde::ser::{Serialize, SerializeMap, Serializer};
+
+use crate::args::Standard;
+use crate::{Failure, Outcome};
+
+/// Looks a name up.
+pub(crate) fn run(arguments: &Standard) -> Outcome {
+    match look_up(&arguments.kind, &arguments.name.join(" ")) {
+        Ok(card) if arguments.json => Ok(json(&card) + "\n"),
+        Ok(card) => Ok(text(&card)),
+        Err(unknown) => Err(Failure::Refused(format!("refused  {}\n  try    {}", unknown.what, unknown.help))),
+    }
+}
 
 /// Columns of a terminal.
 const WIDTH: usize = 80;
 
 /// The card as a person reads it in a terminal of 80 columns.
-pub fn text(card: &Card) -> String {
+pub(crate) fn text(card: &Card) -> String {
     let mut out = format!("{}\n\n", card.title);
     let wide = |text: &str| text.chars().count();
     let label = card.rows.iter().map(|row| wide(&row.label)).max().unwrap_or(0);
@@ -41,7 +53,7 @@ pub fn text(card: &Card) -> String {
 
 /// The card as JSON: plain field names in the order of the card, lengths in mm, and as `name_in`
 /// in inches too where the standard is in inches.
-pub fn json(card: &Card) -> String {
+pub(crate) fn json(card: &Card) -> String {
     // Numbers and words under names that are strings: nothing here can fail to be written.
     serde_json::to_string_pretty(&Plain(card)).unwrap_or_default()
 }

@@ -1,13 +1,33 @@
 //! From a family of parts and a few sizes to everything the bench needs.
+//!
+//! The pipeline, one function a step, each from finished goods to finished goods:
+//!
+//! 1. [`family::load`] reads a family file and checks every formula of it, units and all.
+//! 2. [`shop::load`] reads the user's own machine, control, tools, stock and vise.
+//! 3. [`variant::derive`] gives the family its sizes: every value with its reason, every rule with
+//!    its verdict, the nearest sizes that work where one refuses, and the finished [`part::Part`].
+//! 4. [`drawing::lay_out`] places the part on a sheet, [`drawing::svg::write`] writes the sheet.
+//! 5. [`plan::plan`] chooses tools, speeds and ways; [`program::emit`] writes them in the words of
+//!    a control.
+//! 6. [`record::Record`] keeps what was asked, derived, judged and planned.
+//!
+//! [`job::make`] strings these together. Nothing here opens a file, reads a clock, draws a random
+//! number or keeps a global: text and values in, text and values out, the same bytes everywhere.
+//!
+//! Inside, lengths are millimetres, angles radians, forces newtons. A part's axes are told in
+//! [`part`]; an inch is 25.4 mm exactly.
 
 pub mod diag;
+pub mod drawing;
 pub mod family;
 pub mod formula;
 pub mod geom;
+pub mod job;
 pub mod part;
 pub mod plan;
 pub mod program;
 pub mod quantity;
+pub mod record;
 pub mod shop;
 pub mod source;
 pub mod standards;

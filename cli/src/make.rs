@@ -1,0 +1,133 @@
+//! `barwright make FAMILY name=value …`.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use barwright_core::diag::Severity;
+use barwright_core::drawing::{self, Format, Paper, Stamp};
+use barwright_core::job::{self, Goods, Job, Order};
+use barwright_core::quantity::Unit;
+use barwright_core::record::program_file;
+use barwright_core::variant::Inputs;
+use serde_json::json;
+
+use crate::args::{Convention, Make, PaperName, UnitName};
+use crate::{Failure, Outcome, files, report, summary};
+
+/// Makes one variant and writes its files.
+pub(crate) fn run(arguments: &Make) -> Outcome {
+    let family = files::family(&arguments.family)?;
+    let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
+    let order = Order {
+        inputs: Inputs { unit: arguments.unit.map(unit), like: arguments.like.clone(), given: given(&arguments.sizes)? },
+        title: arguments.title.clone(),
+        format: None,
+        stamp: Stamp {
+            revision: arguments.revision.clone(),
+            date: arguments.date.clone(),
+            drawn_by: arguments.drawn_by.clone(),
+            ..Stamp::default()
+        },
+    };
+    let order = Order { format: format(arguments, &order, &family), ..order };
+    let job = job::make(&family, &order, &shop);
+    let Some(goods) = &job.goods else {
+        return Err(Failure::Refused(refusal(arguments, &job)));
+    };
+    let mut written = None;
+    if !arguments.dry {
+        let folder = arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
+        files::write_whole(&folder, &contents(goods))?;
+        written = Some(folder);
+    }
+    if arguments.json {
+        return Ok(goods.record.json());
+    }
+    Ok(summary::text(&job, goods, written.as_deref()))
+}
+
+/// The files of a variant, the record last: it is the seal of the others.
+fn contents(goods: &Goods) -> Vec<(String, Vec<u8>)> {
+    vec![
+        ("drawing.svg".to_owned(), drawing::svg::write(&goods.sheet).into_bytes()),
+        (program_file(1), goods.program.text.clone().into_bytes()),
+        ("part.json".to_owned(), goods.record.json().into_bytes()),
+    ]
+}
+
+fn refusal(arguments: &Make, job: &Job) -> String {
+    if !arguments.json {
+        return report::of_sizes(&job.findings) + "\n\nNothing was written.";
+    }
+    let remedies: Vec<_> = job
+        .variant
+        .remedies
+        .iter()
+        .map(|remedy| json!({ "parameter": remedy.parameter, "from": remedy.from, "to": remedy.to }))
+        .collect();
+    let text = json!({ "verdict": "refused", "findings": job.findings, "remedies": remedies });
+    serde_json::to_string_pretty(&text).unwrap_or_default()
+}
+
+/// Reads `name=value` pairs.
+fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
+    let mut given = BTreeMap::new();
+    for size in sizes {
+        let Some((name, value)) = size.split_once('=') else {
+            return Err(Failure::Refused(format!(
+                "refused  `{}` is no size.\n  try    Write NAME=VALUE, such as screw=M6 or slot_opening='3/8 in'.",
+                size.escape_debug()
+            )));
+        };
+        let name = name.trim().replace('-', "_");
+        if given.insert(name.clone(), value.to_owned()).is_some() {
+            return Err(Failure::Refused(format!("refused  `{}` is given twice.", name.escape_debug())));
+        }
+    }
+    Ok(given)
+}
+
+fn unit(name: UnitName) -> Unit {
+    match name {
+        UnitName::Mm => Unit::Mm,
+        UnitName::In => Unit::Inch,
+    }
+}
+
+/// The form of the drawing, where convention or paper are asked for.
+fn format(arguments: &Make, order: &Order, family: &barwright_core::family::Family) -> Option<Format> {
+    if arguments.drawing.is_none() && arguments.paper.is_none() {
+        return None;
+    }
+    let example = order.inputs.like.as_ref().and_then(|name| family.example(name)).and_then(|example| example.unit);
+    let usual = Format::usual(order.inputs.unit.or(example).unwrap_or_default());
+    let (convention, paper) = match arguments.drawing {
+        Some(Convention::Iso) => (drawing::Convention::Iso, Paper::A4),
+        Some(Convention::Asme) => (drawing::Convention::Asme, Paper::Letter),
+        None => (usual.convention, usual.paper),
+    };
+    let paper = match arguments.paper {
+        Some(PaperName::A4) => Paper::A4,
+        Some(PaperName::A3) => Paper::A3,
+        Some(PaperName::Letter) => Paper::Letter,
+        Some(PaperName::Tabloid) => Paper::Tabloid,
+        None => paper,
+    };
+    Some(Format { convention, paper, ..usual })
+}
+
+/// A part number as the name of a folder: letters, digits, `.`, `_` and `-`.
+fn file_name(number: &str) -> String {
+    let name: String = number
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-') { c } else { '-' })
+        .take(120)
+        .collect();
+    let name = name.trim_matches(['.', '-']).to_owned();
+    if name.is_empty() { "part".to_owned() } else { name }
+}
+
+/// Whether any finding is a caution.
+pub(crate) fn cautions(job: &Job) -> usize {
+    job.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
+}

@@ -1,0 +1,289 @@
+//! The record of a part: everything that was asked, derived, judged and planned, in one file.
+//!
+//! In come a variant, its part, its plan and the setups of its programs; out goes a [`Record`]
+//! that is written as `part.json`, read back by whoever proves or traces a program, and named by
+//! its digest. This room never derives or plans anything itself.
+//!
+//! Lengths are plain numbers of millimetres, angles of radians, forces of newtons, moments of
+//! newton millimetres, masses of grams.
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use crate::diag::Origin;
+use crate::formula::Value;
+use crate::part::Part;
+use crate::plan::Plan;
+use crate::quantity::{Length, Unit};
+use crate::shop::{Control, Cutter, Setup, Tool};
+use crate::variant::Variant;
+
+/// The name of the file format.
+pub const FORMAT: &str = "barwright part";
+
+/// The version of the file format; it grows when a reader of the last version would be misled.
+pub const VERSION: u32 = 1;
+
+/// The record of a part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// [`FORMAT`].
+    pub format: String,
+    /// [`VERSION`].
+    pub version: u32,
+    /// Names this variant: what drawing, program and papers carry.
+    pub digest: String,
+    /// The unit of every bare number in this file that is a length.
+    pub lengths_in: String,
+    /// What was given, and what was taken as usual.
+    pub parameters: Vec<Parameter>,
+    /// What follows from it.
+    pub derived: Vec<Derived>,
+    /// What must be so, and whether it is.
+    pub rules: Vec<Rule>,
+    /// The part.
+    pub part: Part,
+    /// The tools that its programs use.
+    pub tools: Vec<ToolUse>,
+    /// Its programs.
+    pub programs: Vec<ProgramUse>,
+}
+
+/// A value in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Datum {
+    /// A number, in the unit that stands beside it.
+    Number(f64),
+    /// Yes or no.
+    Truth(bool),
+    /// A word, a thread, a material, a fit.
+    Text(String),
+}
+
+/// A parameter in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Parameter {
+    /// Its name.
+    pub name: String,
+    /// What was typed; nothing where the usual value was taken.
+    pub typed: Option<String>,
+    /// Whether the usual value was taken.
+    pub usual: bool,
+    /// The value.
+    pub value: Datum,
+    /// Its unit.
+    pub unit: String,
+    /// As people read it.
+    pub text: String,
+}
+
+/// A derived value in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Derived {
+    /// Its name.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// The value.
+    pub value: Datum,
+    /// Its unit.
+    pub unit: String,
+    /// Upper and lower limit deviation, where it carries its own.
+    pub limits: Option<(Length, Length)>,
+    /// As people read it.
+    pub text: String,
+    /// The formula.
+    pub formula: String,
+    /// Why it is so.
+    pub why: Option<String>,
+    /// Where the formula comes from.
+    pub source: Option<String>,
+}
+
+/// A rule in a record.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Rule {
+    /// Its name.
+    pub name: String,
+    /// `holds`, `caution` or `refused`.
+    pub verdict: String,
+    /// The condition.
+    pub must: String,
+    /// The condition with its numbers.
+    pub numbers: String,
+    /// What it means that it does not hold; empty where it holds.
+    pub say: String,
+    /// Where the rule comes from.
+    pub source: String,
+}
+
+/// A tool in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ToolUse {
+    /// Its number.
+    pub number: u32,
+    /// Its kind: `spot`, `drill`, `end mill`, `thread mill`.
+    pub kind: String,
+    /// In words.
+    pub title: String,
+    /// Diameter.
+    pub diameter: Length,
+    /// Pitch of the thread it mills here, for a thread mill.
+    pub pitch: Option<Length>,
+}
+
+/// A program in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ProgramUse {
+    /// Name of the file.
+    pub file: String,
+    /// Unit of its numbers.
+    pub unit: Unit,
+    /// The control profile that it is written for.
+    pub control: String,
+    /// Where its zero lies.
+    pub datum: String,
+    /// How the part stands.
+    pub setup: Setup,
+}
+
+impl Record {
+    /// The record of a part.
+    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control) -> Self {
+        let (parameters, derived): (Vec<_>, Vec<_>) = variant.entries.iter().partition(|entry| entry.parameter);
+        let parameters = parameters
+            .into_iter()
+            .map(|entry| {
+                let (value, unit) = datum(&entry.value);
+                Parameter {
+                    name: entry.name.clone(),
+                    typed: entry.typed.clone(),
+                    usual: entry.typed.is_none(),
+                    value,
+                    unit,
+                    text: entry.text.clone(),
+                }
+            })
+            .collect();
+        let derived = derived
+            .into_iter()
+            .map(|entry| {
+                let (value, unit) = datum(&entry.value);
+                Derived {
+                    name: entry.name.clone(),
+                    title: entry.title.clone(),
+                    value,
+                    unit,
+                    limits: entry.limits,
+                    text: entry.text.clone(),
+                    formula: entry.formula.clone().unwrap_or_default(),
+                    why: entry.why.clone(),
+                    source: entry.source.clone(),
+                }
+            })
+            .collect();
+        let rules = variant
+            .verdicts
+            .iter()
+            .map(|verdict| Rule {
+                name: verdict.rule.clone(),
+                verdict: if verdict.holds { "holds" } else { verdict.level.word() }.to_owned(),
+                must: verdict.must.clone(),
+                numbers: verdict.numbers.clone(),
+                say: verdict.say.clone(),
+                source: verdict.source.clone(),
+            })
+            .collect();
+        let programs = plan
+            .setups
+            .iter()
+            .map(|setup| ProgramUse {
+                file: program_file(setup.setup.number),
+                unit: control.unit.unwrap_or(part.unit),
+                control: control.name.clone(),
+                datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
+                setup: setup.setup.clone(),
+            })
+            .collect();
+        Self {
+            format: FORMAT.to_owned(),
+            version: VERSION,
+            digest: digest(part),
+            lengths_in: "mm".to_owned(),
+            parameters,
+            derived,
+            rules,
+            part: part.clone(),
+            tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
+            programs,
+        }
+    }
+
+    /// The record as JSON, with a line feed at its end.
+    pub fn json(&self) -> String {
+        // Plain data with text keys: there is nothing in it that JSON cannot hold.
+        serde_json::to_string_pretty(self).expect("a record is plain data") + "\n"
+    }
+}
+
+/// The file name of the program of a setup.
+pub fn program_file(setup: u32) -> String {
+    format!("program-{setup}.nc")
+}
+
+/// Names a part by what it is: twelve hexadecimal digits of the SHA-256 of its data, wherever its
+/// family file lies and whatever its lines are numbered.
+pub fn digest(part: &Part) -> String {
+    let mut bare = part.clone();
+    for feature in &mut bare.features {
+        feature.origin = Origin::default();
+    }
+    let data = serde_json::to_vec(&bare).expect("a part is plain data");
+    let hash = Sha256::digest(&data);
+    hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn datum(value: &Value) -> (Datum, String) {
+    match value {
+        Value::Quantity(quantity) => {
+            let unit = match quantity.dim.name() {
+                Some("number") => "",
+                Some("length") => "mm",
+                Some("area") => "mm2",
+                Some("volume") => "mm3",
+                Some("angle") => "rad",
+                Some("force") => "N",
+                Some("torque") => "N mm",
+                Some("stress") => "N/mm2",
+                Some("mass") => "g",
+                Some("density") => "g/mm3",
+                Some("time") => "s",
+                Some("feed") => "mm/s",
+                _ => "mm, rad, N, g, s",
+            };
+            // Twelve decimals: the dust of binary arithmetic does not reach a file.
+            (Datum::Number((quantity.value * 1e12).round() / 1e12), unit.to_owned())
+        }
+        Value::Truth(truth) => (Datum::Truth(*truth), String::new()),
+        other => (Datum::Text(crate::formula::say_value(other, Unit::Mm)), String::new()),
+    }
+}
+
+fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
+    let kind = match &tool.cutter {
+        Cutter::Spot { .. } => "spot",
+        Cutter::Drill { .. } => "drill",
+        Cutter::EndMill { .. } => "end mill",
+        Cutter::ThreadMill { .. } => "thread mill",
+    };
+    let threads = matches!(tool.cutter, Cutter::ThreadMill { .. });
+    let pitch = part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.pitch).next();
+    ToolUse {
+        number: tool.number,
+        kind: kind.to_owned(),
+        title: tool.title.clone(),
+        diameter: tool.diameter,
+        pitch: pitch.filter(|_| threads),
+    }
+}
