@@ -4,12 +4,12 @@
 //! agree to 0.0001 in, metric values exactly to the micrometre.
 
 use barwright_core::quantity::{Length, Stress, Torque, Unit};
-use barwright_core::standards::Unknown;
 use barwright_core::standards::drill::drill;
 use barwright_core::standards::fit::{tolerance_grade, zone};
 use barwright_core::standards::general::{Class, general, general_angle, general_radius};
 use barwright_core::standards::screw::{Room, cap_screw, clearance_hole, set_screw};
 use barwright_core::standards::thread::thread;
+use barwright_core::standards::{Unknown, look_up};
 
 /// One row of facts, by the names of its columns.
 struct Fact {
@@ -301,4 +301,16 @@ fn coarse(size: &str) -> String {
         _ => return size.to_owned(),
     };
     format!("{size}-{tpi}")
+}
+
+proptest::proptest! {
+    /// Whatever is typed, it is answered or refused, never a panic, and a refusal stays short.
+    #[test]
+    fn any_text_is_answered(name in "\\PC{0,40}|[M#0-9/.x\\- ]{0,12}|[A-Za-z]{0,2}[0-9]{0,12}(/[a-z]{1,2}[0-9]{1,3})?") {
+        for kind in barwright_core::standards::lookup::KINDS {
+            if let Err(error) = look_up(kind, &name) {
+                assert!(!error.help.is_empty() && error.to_string().len() < 500, "{kind} {name}: {error}");
+            }
+        }
+    }
 }

@@ -44,6 +44,8 @@ pub struct Row {
 pub enum Value {
     /// A length.
     Length(Length),
+    /// Lengths to choose from.
+    Lengths(Vec<Length>),
     /// An area.
     Area(Area),
     /// An angle.
@@ -74,6 +76,10 @@ impl Value {
             // Inch sizes are written to four places, as their tables are.
             Self::Length(length) if inch => format!("{} in", fixed(length.as_inch(), 4)),
             Self::Length(length) => format!("{} mm", trimmed(length.as_mm(), 4)),
+            Self::Lengths(lengths) => {
+                let all: Vec<String> = lengths.iter().map(|length| trimmed(unit.of(*length), 4)).collect();
+                format!("{} {}", all.join(", "), unit.sign())
+            }
             Self::Area(area) if inch => format!("{} in²", pick(area.as_mm2() / 645.16, 4)),
             Self::Area(area) => format!("{} mm²", pick(area.as_mm2(), 4)),
             Self::Angle(angle) => format!("{}°", trimmed(angle.as_degree(), 3)),
@@ -90,8 +96,8 @@ impl Value {
         }
     }
 
-    /// The number in inside units (mm, mm², °, N, N·m, MPa, g/cm³, m/min), free of the dust of
-    /// binary arithmetic; `None` for words.
+    /// The number in plain units (mm, mm², °, N, N·m, N/mm², g/cm³, m/min), free of the dust of
+    /// binary arithmetic; `None` for words and lists.
     pub fn number(&self) -> Option<f64> {
         let value = match self {
             Self::Length(length) => length.as_mm(),
@@ -103,7 +109,7 @@ impl Value {
             Self::Density(density) => density.as_gram_per_mm3() * 1000.0,
             Self::Feed(feed) => feed.as_mm_per_min() / 1000.0,
             Self::Number(number) | Self::Percent(number) => *number,
-            Self::Text(_) => return None,
+            Self::Text(_) | Self::Lengths(_) => return None,
         };
         Some(tidy(value))
     }
