@@ -1,6 +1,6 @@
 //! `standard KIND NAME`: a card of the standards as text or JSON.
 
-use barwright_core::quantity::Unit;
+use barwright_core::quantity::{Length, Unit, decimals, fixed};
 use barwright_core::standards::lookup::{Card, Value, look_up};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
@@ -24,8 +24,13 @@ pub(crate) fn text(card: &Card) -> String {
     let mut out = format!("{}\n\n", card.title);
     let wide = |text: &str| text.chars().count();
     let label = card.rows.iter().map(|row| wide(&row.label)).max().unwrap_or(0);
-    let said: Vec<String> = card.rows.iter().map(|row| row.value.say(card.unit)).collect();
-    let is_text = |value: &Value| matches!(value, Value::Text(_));
+    let places = places(card);
+    let say = |value: &Value| match (value, card.unit) {
+        (Value::Length(length), Unit::Mm) => format!("{} mm", fixed(length.as_mm(), places)),
+        _ => value.say(card.unit),
+    };
+    let said: Vec<String> = card.rows.iter().map(|row| say(&row.value)).collect();
+    let is_text = |value: &Value| matches!(value, Value::Text(_) | Value::Lengths(_));
     let numbers = card.rows.iter().zip(&said).filter(|(row, _)| !is_text(&row.value));
     let value = numbers.map(|(_, said)| wide(said)).max().unwrap_or(0);
     for (row, said) in card.rows.iter().zip(&said) {
@@ -49,6 +54,16 @@ pub(crate) fn text(card: &Card) -> String {
     out.push_str(&wrapped(&format!("Source: {}.", card.source.trim_end_matches('.')), 2));
     out.push('\n');
     out
+}
+
+/// Decimals that the finest length of a metric card needs: all its lengths are written with them,
+/// so that they can be compared.
+fn places(card: &Card) -> usize {
+    let needed = |value: &Value| match value {
+        Value::Length(length) => decimals(length.as_mm(), 4),
+        _ => 0,
+    };
+    card.rows.iter().map(|row| needed(&row.value)).max().unwrap_or(0)
 }
 
 /// The card as JSON: plain field names in the order of the card, lengths in mm, and as `name_in`
@@ -80,6 +95,16 @@ fn wrapped(text: &str, indent: usize) -> String {
     out
 }
 
+/// Millimetres, free of the dust of binary arithmetic.
+fn mm(length: Length) -> f64 {
+    (length.as_mm() * 1e6).round() / 1e6
+}
+
+/// Inches, likewise.
+fn inch(length: Length) -> f64 {
+    (length.as_inch() * 1e7).round() / 1e7
+}
+
 struct Plain<'c>(&'c Card);
 
 impl Serialize for Plain<'_> {
@@ -93,12 +118,18 @@ impl Serialize for Plain<'_> {
         for row in &card.rows {
             match (&row.value, row.value.number()) {
                 (Value::Text(text), _) => map.serialize_entry(&row.key, text)?,
+                (Value::Lengths(lengths), _) => {
+                    let all = |of: fn(Length) -> f64| lengths.iter().map(|length| of(*length)).collect::<Vec<_>>();
+                    map.serialize_entry(&row.key, &all(mm))?;
+                    if card.unit == Unit::Inch {
+                        map.serialize_entry(&format!("{}_in", row.key), &all(inch))?;
+                    }
+                }
                 (_, None) => {}
                 (value, Some(number)) => {
                     map.serialize_entry(&row.key, &number)?;
                     if let (Value::Length(length), Unit::Inch) = (value, card.unit) {
-                        let inch = (length.as_inch() * 1e7).round() / 1e7;
-                        map.serialize_entry(&format!("{}_in", row.key), &inch)?;
+                        map.serialize_entry(&format!("{}_in", row.key), &inch(*length))?;
                     }
                 }
             }

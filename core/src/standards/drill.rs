@@ -231,7 +231,7 @@ fn metric(hundredths: u16) -> Drill {
 
 /// A fraction of an inch in lowest terms: `13/64`, `1 in`.
 fn fraction_name(mut top: u16, mut bottom: u16) -> String {
-    while top % 2 == 0 && bottom % 2 == 0 {
+    while top.is_multiple_of(2) && bottom.is_multiple_of(2) {
         top /= 2;
         bottom /= 2;
     }

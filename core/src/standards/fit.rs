@@ -25,7 +25,7 @@ const GRADES: [[u16; 13]; 11] = [
 ];
 
 /// Fundamental deviations of shafts by range, in micrometres, without their sign (ISO 286-1,
-/// tables 2 and 4): below the nominal size for d to h, above it for k to p. Up to 50 mm compared
+/// tables 4 and 5): below the nominal size for d to h, above it for k to p. Up to 50 mm compared
 /// with printed tables, the rest from memory.
 const DEVIATIONS: [(Letter, [u16; 13]); 9] = [
     (Letter::D, [20, 30, 40, 50, 65, 80, 100, 120, 145, 170, 190, 210, 230]),
@@ -40,7 +40,7 @@ const DEVIATIONS: [(Letter, [u16; 13]); 9] = [
 ];
 
 /// Fundamental deviation c, whose ranges are finer: upper bound in millimetres, micrometres below
-/// the nominal size (ISO 286-1, table 2; from memory).
+/// the nominal size (ISO 286-1, table 4; from memory).
 const DEVIATION_C: [(u16, u16); 23] = [
     (3, 60),
     (6, 70),
@@ -248,7 +248,7 @@ impl Zone {
     }
 
     /// Holes mirror shafts, but K, M and N up to IT8 and P up to IT7 are shifted by the difference
-    /// of two neighbouring grades, so that H7/p6 and P7/h6 fit alike (ISO 286-1, 4.3.2.5).
+    /// of two neighbouring grades, so that H7/p6 and P7/h6 fit alike (ISO 286-1, tables 2 and 3).
     fn hole_limits(self, range: usize, nominal: Length, width: i32) -> Result<(i32, i32), Unknown> {
         let deviation = self.deviation(range, nominal);
         let finer = i32::from(micrometres(self.grade - 1, range).unwrap_or(0));
@@ -260,7 +260,7 @@ impl Zone {
                     "ISO 286-1 has K for holes up to grade 8.",
                 ));
             }
-            // ISO 286-1, table 3: M6 over 250 to 315 mm is −9, not −11.
+            // ISO 286-1, table 2: M6 over 250 to 315 mm is −9, not −11.
             Letter::M if self.grade == 6 && range == 10 => -9,
             Letter::N if self.grade > 8 => {
                 if range == 0 {

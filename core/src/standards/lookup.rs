@@ -44,6 +44,8 @@ pub struct Row {
 pub enum Value {
     /// A length.
     Length(Length),
+    /// Lengths to choose from.
+    Lengths(Vec<Length>),
     /// An area.
     Area(Area),
     /// An angle.
@@ -74,9 +76,13 @@ impl Value {
             // Inch sizes are written to four places, as their tables are.
             Self::Length(length) if inch => format!("{} in", fixed(length.as_inch(), 4)),
             Self::Length(length) => format!("{} mm", trimmed(length.as_mm(), 4)),
+            Self::Lengths(lengths) => {
+                let all: Vec<String> = lengths.iter().map(|length| trimmed(unit.of(*length), 4)).collect();
+                format!("{} {}", all.join(", "), unit.sign())
+            }
             Self::Area(area) if inch => format!("{} in²", pick(area.as_mm2() / 645.16, 4)),
             Self::Area(area) => format!("{} mm²", pick(area.as_mm2(), 4)),
-            Self::Angle(angle) => format!("{}°", trimmed(angle.as_degree(), 3)),
+            Self::Angle(angle) => degrees(*angle),
             Self::Force(force) if inch => format!("{} lbf", pick(force.as_newton() / 4.448_221_615_260_5, 4)),
             Self::Force(force) => format!("{} N", pick(force.as_newton(), 4)),
             Self::Torque(torque) if inch => format!("{} in-lb", pick(torque.as_newton_mm() / 112.984_829_027_616_7, 3)),
@@ -90,8 +96,8 @@ impl Value {
         }
     }
 
-    /// The number in inside units (mm, mm², °, N, N·m, MPa, g/cm³, m/min), free of the dust of
-    /// binary arithmetic; `None` for words.
+    /// The number in plain units (mm, mm², °, N, N·m, N/mm², g/cm³, m/min), free of the dust of
+    /// binary arithmetic; `None` for words and lists.
     pub fn number(&self) -> Option<f64> {
         let value = match self {
             Self::Length(length) => length.as_mm(),
@@ -103,9 +109,25 @@ impl Value {
             Self::Density(density) => density.as_gram_per_mm3() * 1000.0,
             Self::Feed(feed) => feed.as_mm_per_min() / 1000.0,
             Self::Number(number) | Self::Percent(number) => *number,
-            Self::Text(_) => return None,
+            Self::Text(_) | Self::Lengths(_) => return None,
         };
         Some(tidy(value))
+    }
+}
+
+/// An angle in degrees and minutes where these say all of it, as ISO 2768-1 does: `1° 30′`.
+fn degrees(angle: Angle) -> String {
+    let degrees = angle.as_degree();
+    let whole = (degrees.abs() + 1e-9).floor();
+    let minutes = (degrees.abs() - whole) * 60.0;
+    let sign = if degrees < 0.0 { "-" } else { "" };
+    if (minutes - minutes.round()).abs() > 1e-6 {
+        return format!("{}°", trimmed(degrees, 4));
+    }
+    match (fixed(whole, 0), fixed(minutes, 0)) {
+        (whole, minutes) if minutes == "0" => format!("{sign}{whole}°"),
+        (whole, minutes) if whole == "0" => format!("{sign}{minutes}′"),
+        (whole, minutes) => format!("{sign}{whole}° {minutes}′"),
     }
 }
 
@@ -159,6 +181,9 @@ mod tests {
             ("screw", "M6 cap", "M6 cap", "counterbore_diameter", "11 mm"),
             ("tolerance", "2768-m 30 mm", "ISO 2768-m", "deviation", "0.2 mm"),
             ("tolerance", "ISO 2768-m", "ISO 2768-m", "to_120", "0.3 mm"),
+            ("tolerance", "2768-c", "ISO 2768-c", "angle_to_10", "1° 30′"),
+            ("tolerance", "2768-c", "ISO 2768-c", "angle_over_400", "10′"),
+            ("tolerance", "2768-v", "ISO 2768-v", "angle_to_10", "3°"),
             ("material", "brass", "brass-c36000", "density", "8.5 g/cm³"),
         ] {
             let card = look_up(kind, asked).unwrap_or_else(|error| panic!("{kind} {asked}: {error}"));

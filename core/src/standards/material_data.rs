@@ -11,12 +11,12 @@ pub(super) struct Row {
     pub(super) group: Group,
     /// g/cm³.
     pub(super) density: f64,
-    /// Yield, tensile and shear strength, MPa.
+    /// Yield, tensile and shear strength, in megapascals.
     pub(super) strength: [f64; 3],
     pub(super) hardness: &'static str,
     /// Drill, high-speed steel end mill, carbide end mill, m/min.
     pub(super) speed: [f64; 3],
-    /// Specific cutting force at 1 mm chip, MPa, and its exponent.
+    /// Specific cutting force at 1 mm chip, in megapascals, and its exponent.
     pub(super) cutting: (f64, f64),
     /// Where the strengths come from, and how the shear strength was estimated.
     pub(super) source: &'static str,

@@ -138,7 +138,7 @@ static METRIC_LENGTHS: [Length; 19] = [
 ];
 
 /// Lengths in common stock within ASME B18.3 (1/16 in steps, 1/8 from 5/8, 1/4 from 1 in).
-static INCH_LENGTHS: [Length; 15] = [
+static INCH_LENGTHS: [Length; 16] = [
     Length::inch(0.125),
     Length::inch(0.1875),
     Length::inch(0.25),
@@ -153,6 +153,7 @@ static INCH_LENGTHS: [Length; 15] = [
     Length::inch(1.0),
     Length::inch(1.25),
     Length::inch(1.5),
+    Length::inch(1.75),
     Length::inch(2.0),
 ];
 

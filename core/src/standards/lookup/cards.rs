@@ -96,7 +96,8 @@ pub(super) fn drill_card(name: &str) -> Result<Card, Unknown> {
 /// `25 H7/g6`, `25 mm H7`, `1/2 in H7`, `25H7`, `H7`: a bare number is in millimetres, for the
 /// standard knows nothing else.
 pub(super) fn fit_card(name: &str) -> Result<Card, Unknown> {
-    let asked = name.trim();
+    let asked = &name.replace(" /", "/").replace("/ ", "/");
+    let asked = asked.trim();
     let form = || {
         Unknown::new(
             format!("`{}` is no fit or tolerance zone.", shown(name)),
@@ -188,25 +189,33 @@ fn noun(zone: Zone) -> &'static str {
 
 fn range_names(from: Length, to: Length) -> (String, String) {
     let to = trimmed(to.as_mm(), 1);
-    (format!("to_{}", to.replace('.', "_")), format!("Over {} to {to} mm", trimmed(from.as_mm(), 1)))
+    let from = trimmed(from.as_mm(), 1);
+    // The first range of ISO 2768-1 holds its own lower bound.
+    let label = if from == "0.5" { format!("{from} to {to} mm") } else { format!("Over {from} to {to} mm") };
+    (format!("to_{}", to.replace('.', "_")), label)
+}
+
+/// `Largest size` alone, `Hole, largest size` after a word.
+fn label_of(before: &str, words: &str) -> String {
+    if before.is_empty() { words.to_owned() } else { format!("{before}{}", words.to_ascii_lowercase()) }
 }
 
 fn limit_rows(key: &str, label: &str, zone: Zone, nominal: Length) -> Result<Vec<Row>, Unknown> {
     let found = zone.limits(nominal)?;
     let named =
-        |name: &str, words: &str, value: Length| length(&format!("{key}{name}"), &format!("{label}{words}"), value);
+        |name: &str, words: &str, value: Length| length(&format!("{key}{name}"), &label_of(label, words), value);
     Ok(vec![
-        named("upper", "upper deviation", found.upper),
-        named("lower", "lower deviation", found.lower),
-        named("largest", "largest size", nominal + found.upper),
-        named("smallest", "smallest size", nominal + found.lower),
+        named("upper", "Upper deviation", found.upper),
+        named("lower", "Lower deviation", found.lower),
+        named("largest", "Largest size", nominal + found.upper),
+        named("smallest", "Smallest size", nominal + found.lower),
     ])
 }
 
 fn fit_rows(fit: Fit, nominal: Length) -> Result<Vec<Row>, Unknown> {
     let clearance = fit.clearance(nominal)?;
-    let mut rows = limit_rows("hole_", "Hole: ", fit.hole, nominal)?;
-    rows.extend(limit_rows("shaft_", "Shaft: ", fit.shaft, nominal)?);
+    let mut rows = limit_rows("hole_", "Hole, ", fit.hole, nominal)?;
+    rows.extend(limit_rows("shaft_", "Shaft, ", fit.shaft, nominal)?);
     let note = |value: Length| if value < Length::ZERO { "interference" } else { "" };
     rows.push(noted("clearance_least", "Clearance, least", Value::Length(clearance.least), note(clearance.least)));
     rows.push(noted("clearance_most", "Clearance, most", Value::Length(clearance.most), note(clearance.most)));
@@ -236,7 +245,6 @@ pub(super) fn screw_card(name: &str) -> Result<Card, Unknown> {
 }
 
 fn set_card(screw: &SetScrew) -> Card {
-    let sizes: Vec<String> = screw.lengths.iter().map(|length| trimmed(screw.unit.of(*length), 4)).collect();
     let points: Vec<&str> = screw
         .points
         .iter()
@@ -258,7 +266,7 @@ fn set_card(screw: &SetScrew) -> Card {
         length("flat_diameter_max", "Flat point diameter, largest", screw.flat_diameter.1),
         length("dog_diameter_min", "Dog point diameter, smallest", screw.dog_diameter.0),
         length("dog_diameter_max", "Dog point diameter, largest", screw.dog_diameter.1),
-        text("lengths", &format!("Lengths, {}", screw.unit.sign()), sizes.join(", ")),
+        row("lengths", "Lengths", Value::Lengths(screw.lengths.to_vec())),
         row("torque", "Seating torque", Value::Torque(screw.torque)),
         noted(
             "torque_least",
@@ -297,7 +305,11 @@ fn cap_card(screw: &CapScrew) -> Card {
     for room in Room::ALL {
         if let Ok(hole) = clearance_hole(&screw.thread, room) {
             let (key, label) = (format!("clearance_{}", room.name()), format!("Clearance hole, {}", room.name()));
-            rows.push(noted(&key, &label, Value::Length(hole.diameter), format!("{}, {}", hole.name, hole.zone)));
+            let note = match screw.unit {
+                Unit::Mm => hole.zone.to_owned(),
+                Unit::Inch => format!("{}, {}", hole.name, hole.zone),
+            };
+            rows.push(noted(&key, &label, Value::Length(hole.diameter), note));
             if room == Room::Close {
                 source = format!("{source}; clearance holes {}", hole.source);
             }
@@ -326,6 +338,23 @@ pub(super) fn tolerance_card(name: &str) -> Result<Card, Unknown> {
             let (key, label) = range_names(from, to);
             rows.push(noted(&key, &label, Value::Length(deviation), "either way"));
         }
+        // The range of each of these sizes is that up to it; the last range is open.
+        for (to, label) in [(3.0, "Radius 0.5 to 3 mm"), (6.0, "Radius over 3 to 6 mm"), (7.0, "Radius over 6 mm")] {
+            let deviation = general::general_radius(class, Length::mm(to))?;
+            let key = if to > 6.0 { "radius_over_6".to_owned() } else { format!("radius_to_{}", trimmed(to, 0)) };
+            rows.push(noted(&key, label, Value::Length(deviation), "either way; chamfers too"));
+        }
+        for (to, label) in [
+            (10.0, "Angle, shorter leg to 10 mm"),
+            (50.0, "Angle, leg over 10 to 50 mm"),
+            (120.0, "Angle, leg over 50 to 120 mm"),
+            (400.0, "Angle, leg over 120 to 400 mm"),
+            (401.0, "Angle, leg over 400 mm"),
+        ] {
+            let deviation = general::general_angle(class, Length::mm(to))?;
+            let key = if to > 400.0 { "angle_over_400".to_owned() } else { format!("angle_to_{}", trimmed(to, 0)) };
+            rows.push(noted(&key, label, Value::Angle(deviation), "either way"));
+        }
         return Ok(tolerance(class, rows));
     }
     // The size starts at the first blank after which the rest can be read as a length.
@@ -352,10 +381,10 @@ fn tolerance(class: Class, rows: Vec<Row>) -> Card {
     Card {
         kind: "tolerance",
         name: format!("ISO 2768-{}", class.letter()),
-        title: format!("General tolerances ISO 2768-{}, linear sizes", class.letter()),
+        title: format!("General tolerances ISO 2768-{}", class.letter()),
         unit: Unit::Mm,
         rows,
-        source: "ISO 2768-1, table 1".to_owned(),
+        source: "ISO 2768-1, tables 1 to 3 (angles partly from memory)".to_owned(),
     }
 }
 
