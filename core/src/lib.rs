@@ -1,6 +1,7 @@
 //! From a family of parts and a few sizes to everything the bench needs.
 
 pub mod diag;
+pub mod drawing;
 pub mod geom;
 pub mod part;
 pub mod quantity;
