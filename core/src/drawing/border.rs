@@ -1,0 +1,182 @@
+//! Frame, title block, projection symbol and check bar.
+
+use super::board::Board;
+use super::number::Numbers;
+use super::sheet::{Anchor, Pen, Role, Shape, Shown};
+use super::style::{FIGURE, LARGE, NOTE, SMALL};
+use super::{Convention, Format, Stamp};
+use crate::diag::Diagnostic;
+use crate::geom::{Point, Rect, Vector};
+use crate::part::Part;
+use crate::quantity::{Mass, Unit, fixed, pick, trimmed};
+
+/// Extent of the title block: 180 is what ISO 7200 allows on an upright A4 (from memory).
+pub(super) const BLOCK: (f64, f64) = (180.0, 44.0);
+/// What the check bar takes inside the frame, at the left and at the top.
+pub(super) const BAR: (f64, f64) = (3.5, 7.5);
+
+/// The box of the frame: 10 mm all round, which clears the dead edge of office printers; ISO 5457
+/// leaves 20 mm at the left for filing (both from memory).
+pub(super) fn frame_of(format: &Format) -> Rect {
+    let (width, height) = format.paper.extent();
+    let left = if format.paper.is_iso() { 20.0 } else { 10.0 };
+    Rect::new(Point::new(left, 10.0), Point::new(width - 10.0, height - 10.0))
+}
+
+/// Draws the frame and the two check bars along its upper left corner.
+pub(super) fn frame(board: &mut Board<'_>, frame: Rect) {
+    rectangle(board, frame, Pen::Frame);
+    let corner = Point::new(frame.low.x, frame.high.y);
+    for step in 1..=10_u8 {
+        let at = f64::from(step) * 10.0;
+        let long = if step % 5 == 0 { 3.0 } else { 1.8 };
+        let (along, down) = (corner + Vector::new(at, 0.0), corner - Vector::new(0.0, at));
+        board.line(Role::Frame, Pen::Thin, along, along - Vector::new(0.0, long));
+        board.line(Role::Frame, Pen::Thin, down, down + Vector::new(long, 0.0));
+    }
+    let words = "CHECK BAR 100 mm BOTH WAYS. PRINT AT 100 %";
+    board.text(corner + Vector::new(5.0, -6.5), Anchor::Start, SMALL, words, None);
+}
+
+struct Cell<'c> {
+    /// Left edge, lower edge, width, height, from the lower left of the block.
+    place: (f64, f64, f64, f64),
+    caption: &'c str,
+    value: String,
+    height: f64,
+    shows: Option<Shown>,
+}
+
+/// Draws the title block after ISO 7200, with the fields that ASME Y14.1 adds (both from memory);
+/// cautions where a text had to be cut.
+pub(super) fn title_block(
+    board: &mut Board<'_>,
+    (part, format, stamp, numbers): (&Part, &Format, &Stamp, &Numbers<'_>),
+    (frame, scale): (Rect, &str),
+    findings: &mut Vec<Diagnostic>,
+) {
+    let corner = Point::new(frame.high.x - BLOCK.0, frame.low.y);
+    let block = Rect::new(corner, corner + Vector::new(BLOCK.0, BLOCK.1));
+    let capitals = |text: &str| board.letters.capitals(text);
+    let edges = part.edge_break.map_or_else(
+        || "-".to_owned(),
+        |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
+    );
+    let blank = &part.blank;
+    let stock = format!(
+        "{}, {} LONG",
+        capitals(&blank.bar),
+        numbers.plain(blank.length),
+    );
+    let value = |name: &str, title: &str| Some(Shown { names: vec![name.to_owned()], title: title.to_owned() });
+    let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
+    let short: String = stamp.digest.chars().take(12).collect();
+    let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None };
+    let cells = [
+        cell((0.0, 34.0, 90.0, 10.0), "MATERIAL", capitals(&part.material.title), FIGURE),
+        cell((90.0, 34.0, 54.0, 10.0), "FINISH", capitals(&part.finish), FIGURE),
+        cell((144.0, 34.0, 36.0, 10.0), "", String::new(), FIGURE),
+        cell((0.0, 24.0, 90.0, 10.0), "STOCK", stock, FIGURE),
+        cell((90.0, 24.0, 54.0, 10.0), "EDGES", edges, FIGURE),
+        Cell { shows: value("mass", "mass of the finished piece"), ..cell((144.0, 24.0, 36.0, 10.0), "MASS", mass(part.mass, part.unit), FIGURE) },
+        cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
+        cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),
+        cell((144.0, 12.0, 18.0, 12.0), "SCALE", scale.to_owned(), FIGURE),
+        cell((162.0, 12.0, 18.0, 12.0), "SHEET", "1/1".to_owned(), FIGURE),
+        cell((0.0, 0.0, 27.0, 12.0), "DRAWN BY", say(&stamp.drawn_by), FIGURE),
+        cell((27.0, 0.0, 27.0, 12.0), "DATE", say(&stamp.date), FIGURE),
+        cell((54.0, 0.0, 72.0, 12.0), "NUMBER", board.letters.settable(&part.number), LARGE),
+        cell((126.0, 0.0, 18.0, 12.0), "REVISION", capitals(&stamp.revision), FIGURE),
+        cell((144.0, 0.0, 36.0, 12.0), "DIGEST", board.letters.settable(&short), FIGURE),
+    ];
+    for cell in cells {
+        fill(board, corner, &cell, findings);
+    }
+    projection(board, Rect::new(corner + Vector::new(144.0, 34.0), corner + Vector::new(180.0, 44.0)), format.convention);
+    rectangle(board, block, Pen::Outline);
+}
+
+fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Vec<Diagnostic>) {
+    let (x, y, width, height) = cell.place;
+    let low = corner + Vector::new(x, y);
+    rectangle(board, Rect::new(low, low + Vector::new(width, height)), Pen::Thin);
+    if cell.caption.is_empty() {
+        return;
+    }
+    let inset = 1.5;
+    board.text(low + Vector::new(inset, height - 1.1 - SMALL), Anchor::Start, SMALL, cell.caption, None);
+    if cell.value.is_empty() {
+        return;
+    }
+    let room = width - 2.0 * inset;
+    let shows = cell.shows.as_ref();
+    let floor = 1.6;
+    for size in [cell.height, 4.2, FIGURE, NOTE, SMALL] {
+        if size <= cell.height && board.letters.width(&cell.value, size) <= room {
+            board.text(low + Vector::new(inset, floor), Anchor::Start, size, &cell.value, shows);
+            return;
+        }
+    }
+    let mut lines = board.letters.lines(&cell.value, SMALL, room);
+    // Two lines of the lowest letters stand in a cell of 12; in one of 10 the caption has the room.
+    let most = if height >= 12.0 { 2 } else { 1 };
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            while board.letters.width(&format!("{last}..."), SMALL) > room && last.pop().is_some() {}
+            last.push_str("...");
+        }
+        let headline = format!("The text under {} is too long for its cell and is cut short on the sheet.", cell.caption);
+        findings.push(Diagnostic::caution("drawing/cut-short", headline).help(format!(
+            "About {} characters fit.",
+            fixed((room / (SMALL * 0.8)).floor() * f64::from(u8::try_from(most).unwrap_or(1)), 0)
+        )));
+    }
+    for (index, line) in lines.iter().rev().enumerate() {
+        let up = 1.2 + index as f64 * SMALL * 1.45;
+        board.text(low + Vector::new(inset, up), Anchor::Start, SMALL, line, shows);
+    }
+}
+
+fn mass(mass: Mass, unit: Unit) -> String {
+    let gram = mass.as_gram();
+    match unit {
+        Unit::Mm if gram >= 1000.0 => format!("{} kg", pick(gram / 1000.0, 3)),
+        Unit::Mm => format!("{} g", pick(gram, 3)),
+        // 1 lb = 453.59237 g exactly (international pound, 1959).
+        Unit::Inch => format!("{} lb", super::number::short(trimmed(gram / 453.592_37, 4))),
+    }
+}
+
+/// The frustum of a cone from its side and from its small end: the circles stand on the side of
+/// the small end in third angle, on the other in first angle. ISO 5456-2, by the rule and not by
+/// a copied picture.
+fn projection(board: &mut Board<'_>, cell: Rect, convention: Convention) {
+    let h = 3.0;
+    let middle = cell.middle();
+    let (cone, circles) = match convention {
+        Convention::Iso => (middle - Vector::new(1.5 * h, 0.0), middle + Vector::new(1.5 * h, 0.0)),
+        Convention::Asme => (middle + Vector::new(1.5 * h, 0.0), middle - Vector::new(1.5 * h, 0.0)),
+    };
+    let corners = [(-h, h / 2.0), (h, h), (h, -h), (-h, -h / 2.0)];
+    let points = corners.iter().map(|(x, y)| cone + Vector::new(*x, *y)).collect();
+    board.put(Shape::Polyline { points, closed: true, filled: false }, Role::Picture, Pen::Thin, None);
+    for radius in [h / 2.0, h] {
+        board.circle(Role::Picture, Pen::Thin, circles, radius);
+    }
+    let mut axis = |from: Vector, to: Vector, at: Point| board.thin(Role::Picture, at + from, at + to, None);
+    let (right, up) = (Vector::new(h + 1.2, 0.0), Vector::new(0.0, h + 1.2));
+    axis(-right, right, cone);
+    axis(-right, right, circles);
+    axis(-up, up, circles);
+}
+
+pub(super) fn rectangle(board: &mut Board<'_>, place: Rect, pen: Pen) {
+    let points = vec![
+        place.low,
+        Point::new(place.high.x, place.low.y),
+        place.high,
+        Point::new(place.low.x, place.high.y),
+    ];
+    board.put(Shape::Polyline { points, closed: true, filled: false }, Role::Frame, pen, None);
+}

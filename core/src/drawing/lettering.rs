@@ -1,0 +1,176 @@
+//! The one face, and the measures of text set in it.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+
+use ttf_parser::Face;
+
+use crate::diag::Diagnostic;
+
+/// The face as drawing programs and PDF take it.
+pub const TTF: &[u8] = include_bytes!("../../assets/barwright-lettering.ttf");
+/// The face as browsers take it.
+pub const WOFF2: &[u8] = include_bytes!("../../assets/barwright-lettering.woff2");
+/// The name of the face.
+pub const FAMILY: &str = "Barwright Lettering";
+/// Height of a capital, as a part of the font size.
+pub const CAPITAL: f64 = 0.75;
+
+/// What a text takes of the paper when it is set.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Extent {
+    /// Along the line: the sum of the advances. The face has no kerning, so every reader agrees.
+    pub(super) width: f64,
+    /// Ink below the base line.
+    pub(super) below: f64,
+    /// Ink above the base line.
+    pub(super) above: f64,
+}
+
+/// Measures text, and keeps count of the characters that it could not set.
+#[derive(Debug)]
+pub(super) struct Lettering {
+    face: Option<Face<'static>>,
+    lacking: RefCell<BTreeSet<char>>,
+}
+
+impl Lettering {
+    pub(super) fn new() -> Self {
+        Self { face: Face::parse(TTF, 0).ok(), lacking: RefCell::default() }
+    }
+
+    /// Measures a text at this height of a capital.
+    pub(super) fn extent(&self, text: &str, height: f64) -> Extent {
+        let Some(face) = &self.face else { return Extent::default() };
+        let (mut width, mut low, mut high) = (0_i32, 0_i16, 0_i16);
+        for glyph in text.chars().filter_map(|character| face.glyph_index(character)) {
+            width += i32::from(face.glyph_hor_advance(glyph).unwrap_or(0));
+            if let Some(ink) = face.glyph_bounding_box(glyph) {
+                low = low.min(ink.y_min);
+                high = high.max(ink.y_max);
+            }
+        }
+        let unit = height / CAPITAL / f64::from(face.units_per_em());
+        Extent { width: f64::from(width) * unit, below: f64::from(-low) * unit, above: f64::from(high) * unit }
+    }
+
+    /// The length of a text at this height of a capital.
+    pub(super) fn width(&self, text: &str, height: f64) -> f64 {
+        self.extent(text, height).width
+    }
+
+    /// Whether the face has every character of a text.
+    #[cfg(test)]
+    pub(super) fn has(&self, text: &str) -> bool {
+        self.face.as_ref().is_some_and(|face| text.chars().all(|character| face.glyph_index(character).is_some()))
+    }
+
+    /// A text that people typed, in a form that can be set: single blanks, and a question mark for
+    /// each character that the face lacks.
+    pub(super) fn settable(&self, typed: &str) -> String {
+        let mut text = String::with_capacity(typed.len());
+        for word in typed.split_whitespace() {
+            if !text.is_empty() {
+                text.push(' ');
+            }
+            for character in word.chars() {
+                let known = self.face.as_ref().is_some_and(|face| face.glyph_index(character).is_some());
+                text.push(if known { character } else { '?' });
+                if !known {
+                    self.lacking.borrow_mut().insert(character);
+                }
+            }
+        }
+        text
+    }
+
+    /// Like [`Self::settable`], in capitals as drawings are lettered. Words with a figure in them
+    /// (`M5x0.8`, `CuZn36Pb3`) and signs of units keep their case, which has a meaning there.
+    pub(super) fn capitals(&self, typed: &str) -> String {
+        let words = self.settable(typed);
+        let mut text = String::with_capacity(words.len());
+        for word in words.split(' ') {
+            if !text.is_empty() {
+                text.push(' ');
+            }
+            let bare = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            let keeps = word.chars().any(|sign| sign.is_ascii_digit()) || matches!(bare, "mm" | "kg" | "g" | "µm");
+            if keeps { text.push_str(word) } else { text.push_str(&self.settable(&word.to_uppercase())) }
+        }
+        text
+    }
+
+    /// Breaks a text into lines no longer than `most`; a word that is longer is broken too.
+    pub(super) fn lines(&self, text: &str, height: f64, most: f64) -> Vec<String> {
+        let mut lines = Vec::new();
+        let mut line = String::new();
+        for word in text.split(' ') {
+            let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+            if self.width(&longer, height) <= most {
+                line = longer;
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            for character in word.chars() {
+                line.push(character);
+                if self.width(&line, height) > most && line.chars().count() > 1 {
+                    line.pop();
+                    lines.push(std::mem::replace(&mut line, character.to_string()));
+                }
+            }
+        }
+        lines.push(line);
+        lines
+    }
+
+    /// What could not be set, as a finding.
+    pub(super) fn finding(&self) -> Option<Diagnostic> {
+        let lacking = self.lacking.borrow();
+        if lacking.is_empty() {
+            return None;
+        }
+        let named: Vec<String> = lacking.iter().take(8).map(|sign| format!("U+{:04X}", u32::from(*sign))).collect();
+        let more = if lacking.len() > named.len() { " and others" } else { "" };
+        let headline = format!("The lettering of the drawing lacks {}{more}; '?' stands there instead.", named.join(", "));
+        Some(Diagnostic::caution("drawing/no-such-letter", headline).help("Latin letters, figures and common signs can be set."))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Lettering;
+
+    #[test]
+    fn face_has_what_drawings_need() {
+        let lettering = Lettering::new();
+        for sign in (' '..='~').chain("⌀⌴⌵↧□⟂∥⏥⌖≤√°±µ×–äöüßéñøÅ".chars()) {
+            assert!(lettering.has(&sign.to_string()), "no {sign:?} in the face");
+        }
+        assert!((lettering.extent("H", 3.5).above - 3.5).abs() < 0.1, "a capital is as high as asked");
+        assert!((lettering.width("88", 3.5) - lettering.width("11", 3.5)).abs() < 1e-9, "figures are tabular");
+    }
+
+    #[test]
+    fn what_is_lacking_is_seen_and_told() {
+        let lettering = Lettering::new();
+        assert_eq!(lettering.settable("a \t\n 鍵 b"), "a ? b", "blanks are joined, the letter is replaced");
+        let told = lettering.finding().expect("a finding");
+        assert!(told.headline.contains("U+9375"), "the finding names it: {}", told.headline);
+    }
+
+    #[test]
+    fn case_stays_where_it_means_something() {
+        let lettering = Lettering::new();
+        assert_eq!(lettering.capitals("Brass (CuZn36Pb3), 4 mm, M5x0.8"), "BRASS (CuZn36Pb3), 4 mm, M5x0.8", "case");
+    }
+
+    #[test]
+    fn lines_stay_inside() {
+        let lettering = Lettering::new();
+        let lines = lettering.lines("one two threeeeeeeeeeeeeeeeeeeeeeeeeee four", 3.0, 30.0);
+        assert!(lines.iter().all(|line| lettering.width(line, 3.0) <= 30.0), "{lines:?}");
+        assert_eq!(lines.concat().replace(' ', ""), "onetwothreeeeeeeeeeeeeeeeeeeeeeeeeeefour", "nothing is lost");
+    }
+}

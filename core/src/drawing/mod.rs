@@ -1,0 +1,215 @@
+//! The drawing of a part: one sheet, to a standard, true to scale.
+//!
+//! In comes a finished part, the form of the sheet and what is stamped on it; out goes a sheet of
+//! items at fixed places on paper, and its SVG. This room never knows how a part came about, and
+//! never changes or rounds a size: it shows the numbers that the part carries.
+//!
+//! Everything is placed before anything is drawn, at the largest standard scale at which all of
+//! it finds room without crossing.
+
+mod arrange;
+mod board;
+mod border;
+mod callout;
+mod dimension;
+mod general;
+mod lanes;
+pub mod lettering;
+mod notes;
+mod number;
+mod ordinate;
+mod pictorial;
+mod sheet;
+mod solid;
+mod style;
+pub mod svg;
+mod views;
+
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod tests;
+
+pub use sheet::{Anchor, Item, Pen, Role, Shape, Sheet, Shown};
+
+use serde::{Deserialize, Serialize};
+
+use self::arrange::Job;
+use self::board::Board;
+use self::general::General;
+use self::lettering::Lettering;
+use self::number::Numbers;
+use self::solid::Solid;
+use crate::diag::{Checked, Diagnostic};
+use crate::geom::{Point, Rect};
+use crate::part::Part;
+use crate::quantity::{Length, Unit};
+
+/// The standard that a drawing follows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Convention {
+    /// ISO: first angle, figures along their lines, zones with deviations.
+    #[default]
+    Iso,
+    /// ASME: third angle, figures read from below, limits.
+    Asme,
+}
+
+/// Sizes of paper, all lying.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Paper {
+    /// 297 × 210 mm.
+    #[default]
+    A4,
+    /// 420 × 297 mm.
+    A3,
+    /// 11 × 8.5 in.
+    Letter,
+    /// 17 × 11 in.
+    Tabloid,
+}
+
+/// The form of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Format {
+    /// The standard.
+    pub convention: Convention,
+    /// The paper.
+    pub paper: Paper,
+    /// Whether the file carries the lettering, so that it looks the same wherever it is opened.
+    /// A page that has the lettering already leaves it out.
+    pub embed_font: bool,
+}
+
+/// What is stamped on a sheet: it comes from outside, since this room knows no clock.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Stamp {
+    /// Index of the revision.
+    pub revision: String,
+    /// Date of issue.
+    pub date: Option<String>,
+    /// Who drew it.
+    pub drawn_by: Option<String>,
+    /// Digest of all that the part was made from.
+    pub digest: String,
+    /// To whom the drawing belongs.
+    pub owner: String,
+}
+
+/// Lays a part out on one sheet.
+///
+/// Cautions tell of letters that cannot be set and of texts cut short. It is refused where a size
+/// is no length at all, or where the part finds no room on the paper at any standard scale.
+pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
+    if let Some(finding) = unfit(part) {
+        return Checked::refuse(finding);
+    }
+    let letters = Lettering::new();
+    let general = General::named(&part.general.name, part.unit);
+    let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
+    let mut findings = Vec::new();
+    let mut board = Board::new(&letters);
+    let frame = border::frame_of(format);
+    let notes = notes::Notes::of(part, &numbers, &board, frame);
+    let zone = Rect::new(
+        Point::new(frame.low.x + border::BAR.0 + 1.0, frame.low.y + notes.height.max(border::BLOCK.1) + 3.0),
+        Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
+    );
+    let solid = Solid::of(part);
+    let job = Job { part, solid: &solid, numbers: &numbers, convention: format.convention, zone };
+    let Some(scale) = arrange::draw(&mut board, &job) else {
+        let headline = format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
+        let finding = Diagnostic::refused("drawing/no-room", headline).help(format.paper.remedy());
+        return Checked::refuse(finding);
+    };
+    border::frame(&mut board, frame);
+    notes.draw(&mut board, frame);
+    let scale_text = arrange::scale_text(scale);
+    border::title_block(&mut board, (part, format, stamp, &numbers), (frame, &scale_text), &mut findings);
+    findings.extend(letters.finding());
+    let (width, height) = format.paper.extent();
+    let mut items = board.items;
+    items.sort_by_key(|item| (item.role, item.pen));
+    let sheet = Sheet {
+        width,
+        height,
+        number: part.number.clone(),
+        title: part.title.clone(),
+        digest: stamp.digest.clone(),
+        scale,
+        embed_font: format.embed_font,
+        frame,
+        items,
+    };
+    Checked::unless_refused(sheet, findings)
+}
+
+fn unfit(part: &Part) -> Option<Diagnostic> {
+    let good = |length: Length| length.as_mm().is_finite() && length.as_mm().abs() < 1e5;
+    let positive = |length: Length| good(length) && length.as_mm() > 1e-3;
+    let extents = [&part.length, &part.width, &part.height];
+    if let Some(size) = extents.into_iter().find(|size| !positive(size.nominal)) {
+        let headline = format!("{} is {}, which cannot be drawn.", size.title, part.unit.say(size.nominal));
+        return Some(Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."));
+    }
+    let tongues = part.tongues().flat_map(|(_, tongue)| [tongue.width.nominal, tongue.height.nominal]);
+    let radii = Solid::of(part).holes.into_iter().map(|hole| Length::mm(hole.outer(1.0)));
+    if tongues.chain(radii).any(|length| !positive(length)) {
+        let headline = format!("A size of {} cannot be drawn.", part.number);
+        return Some(Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."));
+    }
+    let (length, width) = (part.length.nominal / 2.0, part.width.nominal / 2.0);
+    let outside = part.holes().any(|(_, holes)| {
+        holes.places.iter().any(|place| !(place.x.abs() <= length && place.y.abs() <= width))
+    });
+    outside.then(|| {
+        Diagnostic::refused("drawing/hole-outside", format!("A hole of {} lies outside the bar.", part.number))
+            .help("Every hole's middle has to lie within length and width.")
+    })
+}
+
+impl Format {
+    /// The usual form for a unit: ISO on A4 for millimetres, ASME on Letter for inches.
+    pub const fn usual(unit: Unit) -> Self {
+        match unit {
+            Unit::Mm => Self { convention: Convention::Iso, paper: Paper::A4, embed_font: true },
+            Unit::Inch => Self { convention: Convention::Asme, paper: Paper::Letter, embed_font: true },
+        }
+    }
+}
+
+impl Paper {
+    /// Its extents lying, in millimetres: to the right, upwards. ISO 216; ASME Y14.1 sizes A, B.
+    pub const fn extent(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (297.0, 210.0),
+            Self::A3 => (420.0, 297.0),
+            Self::Letter => (279.4, 215.9),
+            Self::Tabloid => (431.8, 279.4),
+        }
+    }
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::A3 => "A3",
+            Self::Letter => "Letter",
+            Self::Tabloid => "Tabloid",
+        }
+    }
+
+    const fn is_iso(self) -> bool {
+        matches!(self, Self::A4 | Self::A3)
+    }
+
+    const fn remedy(self) -> &'static str {
+        match self {
+            Self::A4 => "A3 has twice the room; so have fewer holes in a row and shorter notes.",
+            Self::Letter => "Tabloid has twice the room; so have fewer holes in a row and shorter notes.",
+            Self::A3 | Self::Tabloid => "Fewer holes in a row or shorter notes would do.",
+        }
+    }
+}

@@ -1,0 +1,181 @@
+//! Notes and general tolerances, in the lower left corner of the sheet.
+
+use super::board::Board;
+use super::border::{BLOCK, rectangle};
+use super::general::General;
+use super::number::{Numbers, short};
+use super::sheet::{Anchor, Pen, Role, Shown};
+use super::style::{NOTE, SMALL};
+use crate::geom::{Point, Rect, Vector};
+use crate::part::{Make, Part};
+use crate::quantity::{Length, Unit, fixed, trimmed};
+
+const PITCH: f64 = NOTE * 1.5;
+const INSET: f64 = 2.0;
+const ROW: f64 = 5.0;
+
+#[derive(Debug)]
+struct Line {
+    /// Whether it begins a note, with its number.
+    first: bool,
+    text: String,
+    shows: Option<Shown>,
+}
+
+/// Notes, broken into lines for the room that they have.
+#[derive(Debug)]
+pub(super) struct Notes {
+    lines: Vec<Line>,
+    heading: String,
+    columns: Vec<(String, String)>,
+    /// What they take, from the frame's lower left corner.
+    pub(super) width: f64,
+    /// The height that they take.
+    pub(super) height: f64,
+}
+
+impl Notes {
+    /// Gathers what is to be said beside the views.
+    pub(super) fn of(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>, frame: Rect) -> Self {
+        let width = (frame.width() - BLOCK.0).clamp(60.0, 120.0);
+        let mut lines = Vec::new();
+        for (index, (text, shows)) in said(part, numbers, board).into_iter().enumerate() {
+            let number = format!("{}. ", index + 1);
+            let hang = board.letters.width("0. ", NOTE);
+            let room = width - 2.0 * INSET - hang;
+            for (row, line) in board.letters.lines(&text, NOTE, room).into_iter().enumerate() {
+                let first = row == 0;
+                let text = if first { format!("{number}{line}") } else { line };
+                lines.push(Line { first, text, shows: shows.clone() });
+            }
+        }
+        let (heading, columns) = general(part, numbers, board);
+        let table = if columns.is_empty() { 0.0 } else { 2.0 * ROW };
+        let heading_height = if heading.is_empty() { 0.0 } else { ROW };
+        let height = lines.len() as f64 * PITCH + 3.0 + table + heading_height;
+        Self { lines, heading, columns, width, height: height.max(BLOCK.1) }
+    }
+
+    pub(super) fn draw(&self, board: &mut Board<'_>, frame: Rect) {
+        let corner = frame.low;
+        let mut floor = corner.y;
+        if !self.columns.is_empty() {
+            let wide = self.width / self.columns.len() as f64;
+            for (index, (range, told)) in self.columns.iter().enumerate() {
+                let low = Point::new(corner.x + wide * index as f64, corner.y);
+                rectangle(board, Rect::new(low, low + Vector::new(wide, 2.0 * ROW)), Pen::Thin);
+                let middle = low + Vector::new(wide / 2.0, 0.0);
+                board.text(middle + Vector::new(0.0, ROW + 1.25), Anchor::Middle, SMALL, range, None);
+                board.text(middle + Vector::new(0.0, 1.25), Anchor::Middle, SMALL, told, None);
+            }
+            floor += 2.0 * ROW;
+        }
+        if !self.heading.is_empty() {
+            let mut height = NOTE;
+            if board.letters.width(&self.heading, height) > self.width - 2.0 * INSET {
+                height = SMALL;
+            }
+            board.text(Point::new(corner.x + INSET, floor + 1.1), Anchor::Start, height, &self.heading, None);
+            floor += ROW;
+            board.line(Role::Frame, Pen::Thin, Point::new(corner.x, floor), Point::new(corner.x + self.width, floor));
+        }
+        let hang = board.letters.width("0. ", NOTE);
+        let mut y = corner.y + self.height - 1.5 - NOTE;
+        for line in &self.lines {
+            let x = corner.x + INSET + if line.first { 0.0 } else { hang };
+            board.text(Point::new(x, y), Anchor::Start, NOTE, &line.text, line.shows.as_ref());
+            y -= PITCH;
+        }
+        let top = corner.y + self.height;
+        let right = corner.x + self.width;
+        board.line(Role::Frame, Pen::Outline, Point::new(corner.x, top), Point::new(right, top));
+        board.line(Role::Frame, Pen::Outline, Point::new(right, corner.y), Point::new(right, top));
+    }
+}
+
+fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, Option<Shown>)> {
+    let mut notes = Vec::new();
+    let unit = match numbers.unit {
+        Unit::Mm => "DIMENSIONS IN MILLIMETRES.",
+        Unit::Inch => "DIMENSIONS IN INCHES.",
+    };
+    let mut first = unit.to_owned();
+    let threads: Vec<Unit> = part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.unit).collect();
+    if threads.contains(&Unit::Mm) {
+        first.push_str(" THREADS ISO 965-1.");
+    }
+    if threads.contains(&Unit::Inch) {
+        first.push_str(" THREADS ASME B1.1.");
+    }
+    notes.push((first, None));
+    if part.holes().next().is_some() {
+        let straight = part.holes().all(|(_, holes)| holes.places.iter().all(|place| place.y.abs() < Length::mm(5e-7)));
+        let text = if straight {
+            "HOLES: 0 IS THE MIDDLE OF THE LENGTH; ALL ON THE MIDDLE OF THE WIDTH."
+        } else {
+            "HOLES: 0 IS THE MIDDLE OF THE LENGTH AND OF THE WIDTH."
+        };
+        let mut text = text.to_owned();
+        let across: Vec<Length> = part
+            .holes()
+            .filter(|(_, holes)| holes.places.iter().any(|place| place.y.abs() < Length::mm(5e-7)))
+            .map(|(_, holes)| holes.place_tolerance)
+            .collect();
+        if let Some(first) = across.first().filter(|first| across.iter().all(|other| other == *first)) {
+            if straight {
+                text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*first));
+            }
+        }
+        notes.push((text, None));
+    }
+    for (feature, tongue) in part.tongues() {
+        let shows = Shown {
+            names: vec![format!("{}.centring", feature.id)],
+            title: format!("{}: how far its middle may lie from the middle of the bar", feature.title),
+        };
+        let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {}.", numbers.tolerance(tongue.centring));
+        notes.push((text, Some(shows)));
+    }
+    notes.extend(part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()));
+    notes
+}
+
+fn general(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> (String, Vec<(String, String)>) {
+    let name = board.letters.settable(&part.general.name);
+    let by_decimals = || {
+        let mut columns: Vec<(String, String)> = General::BY_DECIMALS
+            .iter()
+            .map(|(places, told)| {
+                let range = format!(".{}", "X".repeat(*places));
+                (range, format!("±{}", short(fixed(numbers.unit.of(*told), *places))))
+            })
+            .collect();
+        columns.push(("ANGLES".to_owned(), "±0.5°".to_owned()));
+        columns
+    };
+    match numbers.general {
+        General::Iso(class) => {
+            let largest = largest(part);
+            let columns = class
+                .rows(largest)
+                .map(|(low, high, told)| {
+                    (format!("{}-{}", trimmed(low, 1), trimmed(high, 0)), format!("±{}", trimmed(told, 2)))
+                })
+                .collect();
+            let unit = if numbers.unit == Unit::Inch { ", IN mm" } else { "" };
+            (format!("GENERAL TOLERANCES {name}{unit}"), columns)
+        }
+        General::Decimals => ("GENERAL TOLERANCES BY DECIMALS".to_owned(), by_decimals()),
+        General::Own(_) if numbers.unit == Unit::Inch => (format!("GENERAL TOLERANCES {name}"), by_decimals()),
+        General::Own(_) if name.is_empty() => (String::new(), Vec::new()),
+        General::Own(_) => (format!("GENERAL TOLERANCES {name}"), Vec::new()),
+    }
+}
+
+fn largest(part: &Part) -> Length {
+    let holes = part.holes().filter_map(|(_, holes)| match &holes.make {
+        Make::Plain { diameter } => Some(diameter.nominal),
+        Make::Tapped { .. } => None,
+    });
+    holes.fold(part.length.nominal.max(part.width.nominal).max(part.height.nominal), Length::max)
+}

@@ -1,0 +1,179 @@
+//! A sheet as SVG.
+//!
+//! Millimetres everywhere, presentation attributes only, no script and no outside reference, so
+//! that the file can be shown under a strict content policy and prints to scale.
+
+use std::fmt::Write as _;
+
+use svg::Document;
+use svg::node::Text as Words;
+use svg::node::element::{Circle, Group, Line, Path, Rectangle, Style, Text, Title};
+use svg::node::{Node, element};
+
+use super::lettering::{CAPITAL, FAMILY, WOFF2};
+use super::sheet::{Anchor, Item, Pen, Role, Shape, Sheet};
+use crate::geom::{Point, Vector};
+use crate::quantity::{Angle, trimmed};
+
+/// Writes a sheet as SVG text.
+pub fn write(sheet: &Sheet) -> String {
+    let mut document = Document::new()
+        .set("width", format!("{}mm", number(sheet.width)))
+        .set("height", format!("{}mm", number(sheet.height)))
+        .set("viewBox", format!("0 0 {} {}", number(sheet.width), number(sheet.height)))
+        .set("role", "img")
+        .add(Title::new(format!("{} – {}", sheet.number, sheet.title)))
+        .add(element::Description::new().add(Words::new(format!("digest {}", sheet.digest))));
+    if sheet.embed_font {
+        let face = format!(
+            "@font-face{{font-family:\"{FAMILY}\";src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
+            base64(WOFF2)
+        );
+        document = document.add(Style::new(face));
+    }
+    document = document.add(
+        Rectangle::new().set("width", number(sheet.width)).set("height", number(sheet.height)).set("fill", "#fff"),
+    );
+    let mut rest = sheet.items.as_slice();
+    while let Some(first) = rest.first() {
+        let alike = rest.iter().take_while(|item| paint(item) == paint(first)).count();
+        let (run, after) = rest.split_at(alike);
+        document = document.add(group(run, first, sheet.height));
+        rest = after;
+    }
+    let mut text = document.to_string();
+    text.push('\n');
+    text
+}
+
+#[derive(PartialEq)]
+struct Paint {
+    role: Role,
+    pen: Pen,
+    filled: bool,
+}
+
+fn paint(item: &Item) -> Paint {
+    let filled = matches!(item.shape, Shape::Text { .. } | Shape::Polyline { filled: true, .. });
+    Paint { role: item.role, pen: item.pen, filled }
+}
+
+fn group(run: &[Item], first: &Item, height: f64) -> Group {
+    let paint = paint(first);
+    let mut group = Group::new().set("data-role", paint.role.name());
+    group = if paint.filled {
+        group.set("fill", "#000")
+    } else {
+        group.set("fill", "none").set("stroke", "#000").set("stroke-width", number(paint.pen.width()))
+    };
+    if paint.role == Role::Text {
+        group = group.set("font-family", format!("'{FAMILY}', sans-serif"));
+    }
+    for item in run {
+        group = group.add(drawn(item, height));
+    }
+    group
+}
+
+fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
+    let flip = |place: Point| (number(place.x), number(height - place.y));
+    match &item.shape {
+        Shape::Line(from, to) => {
+            let ((x1, y1), (x2, y2)) = (flip(*from), flip(*to));
+            shown(Line::new().set("x1", x1).set("y1", y1).set("x2", x2).set("y2", y2), item).into()
+        }
+        Shape::Circle { centre, radius } => {
+            let (x, y) = flip(*centre);
+            shown(Circle::new().set("cx", x).set("cy", y).set("r", number(*radius)), item).into()
+        }
+        Shape::Arc { centre, radius, start, sweep } => {
+            let ends = [*start, *start + *sweep].map(|angle| flip(*centre + Vector::toward(angle) * *radius));
+            let large = u8::from(*sweep > Angle::rad(std::f64::consts::PI));
+            let [(x1, y1), (x2, y2)] = ends;
+            let r = number(*radius);
+            // The page's Y points down, so a turn to the left is sweep 0.
+            shown(Path::new().set("d", format!("M{x1} {y1}A{r} {r} 0 {large} 0 {x2} {y2}")), item).into()
+        }
+        Shape::Dashes(dashes) => {
+            let mut d = String::new();
+            for (from, to) in dashes {
+                let ((x1, y1), (x2, y2)) = (flip(*from), flip(*to));
+                // Writing to a String cannot fail.
+                let _ = write!(d, "M{x1} {y1}L{x2} {y2}");
+            }
+            shown(Path::new().set("d", d), item).into()
+        }
+        Shape::Polyline { points, closed, filled: _ } => {
+            let mut d = String::new();
+            for (index, point) in points.iter().enumerate() {
+                let (x, y) = flip(*point);
+                let sign = if index == 0 { 'M' } else { 'L' };
+                // Writing to a String cannot fail.
+                let _ = write!(d, "{sign}{x} {y}");
+            }
+            if *closed {
+                d.push('Z');
+            }
+            shown(Path::new().set("d", d), item).into()
+        }
+        Shape::Text { at, anchor, height: capital, upright, text, ink: _ } => {
+            let (x, y) = flip(*at);
+            let mut node = Text::new("").set("font-size", number(capital / CAPITAL));
+            // The title, if any, has to come before the words.
+            if let Some(children) = node.get_children_mut() {
+                children.clear();
+            }
+            node = match anchor {
+                Anchor::Start => node,
+                Anchor::Middle => node.set("text-anchor", "middle"),
+                Anchor::End => node.set("text-anchor", "end"),
+            };
+            if *upright {
+                node = node.set("transform", format!("rotate(-90 {x} {y})"));
+            }
+            shown(node.set("x", x).set("y", y), item).add(Words::new(text.as_str())).into()
+        }
+    }
+}
+
+/// Adds what an element shows: the names for the page, the words for the reader.
+fn shown<T: Node>(mut node: T, item: &Item) -> T {
+    if let Some(shows) = &item.shows {
+        node.assign("data-value", shows.names.join(" "));
+        node.append(Title::new(shows.title.as_str()));
+    }
+    node
+}
+
+/// Ten-thousandths of a millimetre, no zeros at the end.
+fn number(value: f64) -> String {
+    trimmed(value, 4)
+}
+
+/// RFC 4648, with padding.
+fn base64(bytes: &[u8]) -> String {
+    const SIGNS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for chunk in bytes.chunks(3) {
+        let at = |index: usize| u32::from(chunk.get(index).copied().unwrap_or(0));
+        let word = at(0) << 16 | at(1) << 8 | at(2);
+        for place in 0..4_usize {
+            let six = (word >> (18 - 6 * place) & 63) as usize;
+            text.push(if place > chunk.len() { '=' } else { char::from(SIGNS[six]) });
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::base64;
+
+    /// The examples of RFC 4648, section 10.
+    #[test]
+    fn base64_as_published() {
+        for (plain, coded) in [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")] {
+            assert_eq!(base64(plain.as_bytes()), coded, "{plain}");
+        }
+    }
+}
