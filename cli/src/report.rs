@@ -1,6 +1,6 @@
 //! Findings as text for a terminal.
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::source::Source;
 
@@ -19,8 +19,7 @@ fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
         Severity::Refused => Level::ERROR.with_name("refused"),
         Severity::Caution => Level::WARNING.with_name("caution"),
     };
-    let mut group = level.primary_title(finding.headline.as_str()).id(finding.code);
-    let mut report = Vec::new();
+    let mut group = Group::with_title(level.primary_title(finding.headline.as_str()).id(finding.code));
     for (at, label) in finding.labels.iter().enumerate() {
         let Some(source) = sources.iter().find(|source| source.name() == label.source) else { continue };
         let kind = if at == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
@@ -29,15 +28,13 @@ fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
             .annotation(kind.span(label.span.range()).label(label.text.as_str()));
         group = group.element(snippet);
     }
-    let mut group = group;
     for note in &finding.notes {
         group = group.element(Level::NOTE.message(note.as_str()));
     }
     for help in &finding.helps {
         group = group.element(Level::HELP.with_name("try").message(help.as_str()));
     }
-    report.push(group);
-    Renderer::styled().term_width(100).render(&report)
+    Renderer::styled().term_width(100).render(&[group])
 }
 
 /// Findings about sizes, in words alone: what, and what would work.
