@@ -1,8 +1,7 @@
 //! The families and the demo shop that are built into the program.
 
 /// File name and text of each family.
-pub(crate) const FAMILIES: &[(&str, &str)] =
-    &[("joining-key.yaml", include_str!("../../families/joining-key.yaml"))];
+pub(crate) const FAMILIES: &[(&str, &str)] = &[("joining-key.yaml", include_str!("../../families/joining-key.yaml"))];
 
 /// File name and text of each file of the demo shop.
 pub(crate) const SHOP: &[(&str, &str)] = &[

@@ -6,6 +6,7 @@ use barwright_core::family::{Ask, Derived, Family, Formula, Parameter, Snap};
 use serde_json::{Value, json};
 
 use crate::args::Explain;
+use crate::lines::wrapped;
 use crate::{Outcome, files};
 
 /// Tells what a family asks for, what follows and what must be so.
@@ -24,33 +25,33 @@ fn text(family: &Family) -> String {
         out.push('\n');
     };
     line(format!("{}  ({})", family.title, family.name));
-    line(wrapped(&family.about, ""));
+    line(wrapped(&family.about, 0));
     line("\nSizes".to_owned());
     for parameter in &family.parameters {
         line(format!("  {:18} {}", parameter.name, parameter.ask));
-        line(format!("{:21}{}", "", limits(parameter)));
+        line(said(&limits(parameter)));
         if let Some(help) = &parameter.help {
-            line(wrapped(help, &" ".repeat(21)));
+            line(said(help));
         }
     }
     line("\nWhat follows".to_owned());
     for derived in &family.derived {
         line(format!("  {:18} {}", derived.name, derived.title));
-        line(wrapped(&format!("= {}", formula(derived)), &" ".repeat(21)));
+        line(said(&format!("= {}", formula(derived))));
         if let Some(limits) = &derived.limits {
-            line(wrapped(&format!("limits {} / {}", limits.upper.text, limits.lower.text), &" ".repeat(21)));
+            line(said(&format!("limits {} / {}", limits.upper.text, limits.lower.text)));
         }
         if let Some(why) = &derived.why {
-            line(wrapped(why, &" ".repeat(21)));
+            line(said(why));
         }
         if let Some(source) = &derived.source {
-            line(wrapped(&format!("Source: {source}."), &" ".repeat(21)));
+            line(said(&format!("Source: {source}.")));
         }
     }
     line("\nRules".to_owned());
     for rule in &family.rules {
         line(format!("  {:18} {} unless {}", rule.name, rule.level.word(), rule.must.text));
-        line(wrapped(&format!("Source: {}.", rule.source.trim_end_matches('.')), &" ".repeat(21)));
+        line(said(&format!("Source: {}.", rule.source.trim_end_matches('.'))));
     }
     if !family.examples.is_empty() {
         line("\nExamples".to_owned());
@@ -59,6 +60,11 @@ fn text(family: &Family) -> String {
         }
     }
     out
+}
+
+/// A sentence under a name, in its own column.
+fn said(text: &str) -> String {
+    format!("{:21}{}", "", wrapped(text, 21))
 }
 
 fn usual(ask: &Ask) -> &str {
@@ -71,14 +77,14 @@ fn usual(ask: &Ask) -> &str {
 fn limits(parameter: &Parameter) -> String {
     let mut text = format!("{}, usually {}", parameter.kind.word(), usual(&parameter.usual));
     if let Some(inch) = &parameter.usual_inch {
-        let _infallible = write!(text, " ({} in inches)", usual(inch));
+        let _infallible = write!(text, " or {}", usual(inch));
     }
     if let (Some(from), Some(to)) = (&parameter.from, &parameter.to) {
         let _infallible = write!(text, ", from {} to {}", from.text, to.text);
     }
     if !parameter.one_of.is_empty() {
         let choices: Vec<&str> = parameter.one_of.iter().map(|choice| choice.text.as_str()).collect();
-        let _infallible = write!(text, "\n{:21}one of {}", "", choices.join(", "));
+        let _infallible = write!(text, ", one of {}", choices.join(", "));
     }
     text
 }
@@ -93,24 +99,6 @@ fn formula(derived: &Derived) -> String {
         format!(", {way} to steps of {}", step.text)
     });
     format!("{}{step}", derived.formula.text)
-}
-
-/// A sentence over several lines of at most 80 columns.
-fn wrapped(text: &str, indent: &str) -> String {
-    let mut lines = vec![indent.to_owned()];
-    for word in text.split_whitespace() {
-        let line = lines.last_mut().map_or(0, |line| line.chars().count());
-        if line > indent.len() && line + 1 + word.chars().count() > 80 {
-            lines.push(indent.to_owned());
-        }
-        if let Some(line) = lines.last_mut() {
-            if line.chars().count() > indent.len() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-    }
-    lines.join("\n")
 }
 
 fn as_json(family: &Family) -> Value {

@@ -18,9 +18,7 @@ const LARGEST: u64 = 4 * 1024 * 1024;
 /// The family of this name among those built in, or from a file at this path.
 pub(crate) fn family(name: &str) -> Result<Family, Failure> {
     let source = family_source(name)?;
-    family::load(&source)
-        .into_result()
-        .map_err(|findings| Failure::Refused(report::of_sources(&findings, &[&source])))
+    family::load(&source).into_result().map_err(|findings| Failure::Refused(report::of_sources(&findings, &[&source])))
 }
 
 fn family_source(name: &str) -> Result<Source, Failure> {
@@ -41,7 +39,9 @@ fn family_source(name: &str) -> Result<Source, Failure> {
 }
 
 fn has_ending(name: &str) -> bool {
-    Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("yaml") || ending.eq_ignore_ascii_case("yml"))
+    Path::new(name)
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("yaml") || ending.eq_ignore_ascii_case("yml"))
 }
 
 /// The demo shop, or the shop of a folder or file; with another of its control profiles if one
@@ -71,8 +71,10 @@ fn choose_control(files: &mut BTreeMap<String, Source>, entry: &str, control: &s
     if !files.contains_key(&wanted) {
         let known: Vec<&str> =
             files.keys().filter_map(|name| name.strip_prefix("control-")?.strip_suffix(".yaml")).collect();
-        let help = nearest(control, known.iter().copied())
-            .map_or_else(|| format!("Controls of this shop: {}.", known.join(", ")), |near| format!("Did you mean `{near}`?"));
+        let help = nearest(control, known.iter().copied()).map_or_else(
+            || format!("Controls of this shop: {}.", known.join(", ")),
+            |near| format!("Did you mean `{near}`?"),
+        );
         return Err(Failure::Refused(format!("refused  The shop has no control `{control}`.\n  try    {help}")));
     }
     if let Some(source) = files.get(entry) {
@@ -114,8 +116,9 @@ fn text(path: &Path) -> Result<String, Failure> {
     if bytes.len() as u64 > LARGEST {
         return Err(Failure::Refused(format!("refused  {} is too large for a file of this kind.", path.display())));
     }
-    String::from_utf8(bytes)
-        .map_err(|_| Failure::Refused(format!("refused  {} is no text in UTF-8.\n  try    Save it as UTF-8.", path.display())))
+    String::from_utf8(bytes).map_err(|_| {
+        Failure::Refused(format!("refused  {} is no text in UTF-8.\n  try    Save it as UTF-8.", path.display()))
+    })
 }
 
 /// Writes files into a folder: all of them, or none.

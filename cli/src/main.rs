@@ -5,6 +5,7 @@ mod embedded;
 mod explain;
 mod families;
 mod files;
+mod lines;
 mod make;
 mod report;
 mod standard;

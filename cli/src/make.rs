@@ -19,7 +19,11 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let family = files::family(&arguments.family)?;
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
     let order = Order {
-        inputs: Inputs { unit: arguments.unit.map(unit), like: arguments.like.clone(), given: given(&arguments.sizes)? },
+        inputs: Inputs {
+            unit: arguments.unit.map(unit),
+            like: arguments.like.clone(),
+            given: given(&arguments.sizes)?,
+        },
         title: arguments.title.clone(),
         format: None,
         stamp: Stamp {
@@ -36,7 +40,8 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     };
     let mut written = None;
     if !arguments.dry {
-        let folder = arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
+        let folder =
+            arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
         files::write_whole(&folder, &contents(goods))?;
         written = Some(folder);
     }

@@ -5,6 +5,7 @@ use barwright_core::standards::lookup::{Card, Value, look_up};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 use crate::args::Standard;
+use crate::lines::wrapped;
 use crate::{Failure, Outcome};
 
 /// Looks a name up.
@@ -15,9 +16,6 @@ pub(crate) fn run(arguments: &Standard) -> Outcome {
         Err(unknown) => Err(Failure::Refused(format!("refused  {}\n  try    {}", unknown.what, unknown.help))),
     }
 }
-
-/// Columns of a terminal.
-const WIDTH: usize = 80;
 
 /// The card as a person reads it in a terminal of 80 columns.
 pub(crate) fn text(card: &Card) -> String {
@@ -71,28 +69,6 @@ fn places(card: &Card) -> usize {
 pub(crate) fn json(card: &Card) -> String {
     // Numbers and words under names that are strings: nothing here can fail to be written.
     serde_json::to_string_pretty(&Plain(card)).unwrap_or_default()
-}
-
-/// Breaks lines at blanks so that none is longer than a terminal is wide; what follows the first
-/// is indented. A word that is longer than the room stays whole.
-fn wrapped(text: &str, indent: usize) -> String {
-    let room = WIDTH.saturating_sub(indent).max(20);
-    let mut out = String::new();
-    let mut used = 0;
-    for word in text.split_whitespace() {
-        let wide = word.chars().count();
-        if used > 0 && used + 1 + wide > room {
-            out.push('\n');
-            out.push_str(&" ".repeat(indent));
-            used = 0;
-        } else if used > 0 {
-            out.push(' ');
-            used += 1;
-        }
-        out.push_str(word);
-        used += wide;
-    }
-    out
 }
 
 /// Millimetres, free of the dust of binary arithmetic.
@@ -160,7 +136,7 @@ mod tests {
         ] {
             let card = look_up(kind, name).expect("known");
             for line in text(&card).lines() {
-                assert!(line.chars().count() <= WIDTH, "{kind} {name}: {line}");
+                assert!(line.chars().count() <= 80, "{kind} {name}: {line}");
                 assert_eq!(line, line.trim_end(), "{kind} {name}: blanks at the end");
             }
         }

@@ -9,6 +9,7 @@ use barwright_core::plan::Plan;
 use barwright_core::quantity::{Length, Unit, pick, trimmed};
 use barwright_core::shop::Tool;
 
+use crate::lines::wrapped;
 use crate::make::cautions;
 
 /// The summary of one variant.
@@ -20,7 +21,10 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
     row("blank", format!("{}, {}", stock(part, unit), part.material.title));
     row("mass", format!("{} g", pick(part.mass.as_gram(), 3)));
     for (feature, tongue) in part.tongues() {
-        row(&feature.title.to_lowercase(), format!("{} wide, {} high", limits(&tongue.width, unit), unit.say(tongue.height.nominal)));
+        row(
+            &feature.title.to_lowercase(),
+            format!("{} wide, {} high", limits(&tongue.width, unit), unit.say(tongue.height.nominal)),
+        );
     }
     for (feature, holes) in part.holes() {
         let places: Vec<String> = places(holes, unit);
@@ -28,7 +32,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
         let _ = feature;
     }
     for note in &part.notes {
-        row("", note.clone());
+        row("", wrapped(note, 13));
     }
     let holding = job.variant.verdicts.iter().filter(|verdict| verdict.holds).count();
     row("rules", format!("{holding} of {} hold, {}", job.variant.verdicts.len(), counted(cautions(job), "caution")));
@@ -36,15 +40,24 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
         row(if at == 0 { "tools" } else { "" }, tool_line(tool, &goods.plan));
     }
     for finding in job.findings.iter().filter(|finding| finding.severity == Severity::Caution) {
-        lines.push(format!("\n  caution    {}", finding.headline));
-        lines.extend(finding.helps.iter().map(|help| format!("             {help}")));
+        lines.push(format!("\n  caution    {}", wrapped(&finding.headline, 13)));
+        lines.extend(finding.helps.iter().map(|help| format!("             {}", wrapped(help, 13))));
     }
     for (at, note) in goods.plan.notes.iter().enumerate() {
-        lines.push(format!("{}  {:10} {note}", if at == 0 { "\n" } else { "" }, if at == 0 { "mind" } else { "" }));
+        lines.push(format!(
+            "{}  {:10} {}",
+            if at == 0 { "\n" } else { "" },
+            if at == 0 { "mind" } else { "" },
+            wrapped(note, 13)
+        ));
     }
     lines.push(String::new());
     if let Some(folder) = written {
-        lines.push(format!("Written to {}: part.json, drawing.svg, program-1.nc  (digest {})", folder.display(), goods.record.digest));
+        lines.push(format!(
+            "Written to {}: part.json, drawing.svg, program-1.nc  (digest {})",
+            folder.display(),
+            goods.record.digest
+        ));
     }
     lines.push("The program has not been read back and proved: read it through, run it above the part".to_owned());
     lines.push("first, then the first piece in single steps. Eye protection on, guards closed.".to_owned());

@@ -100,12 +100,5 @@ fn header(part: &Part, shop: &Shop, stamp: &Stamp) -> Header {
 pub fn stock(part: &Part, unit: Unit) -> String {
     let say = |length| trimmed(unit.of(length), unit.decimals());
     let blank = &part.blank;
-    format!(
-        "{} x {} x {} {} from {}",
-        say(blank.length),
-        say(blank.width),
-        say(blank.height),
-        unit.sign(),
-        blank.bar
-    )
+    format!("{} x {} x {} {} from {}", say(blank.length), say(blank.width), say(blank.height), unit.sign(), blank.bar)
 }

@@ -88,11 +88,8 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
         .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, &trial))
         .collect();
     let heights = callouts.iter().map(|callout| callout.height);
-    let band = if stacked {
-        heights.map(|height| height + 4.0).sum::<f64>() - 4.0
-    } else {
-        heights.fold(0.0, f64::max)
-    };
+    let band =
+        if stacked { heights.map(|height| height + 4.0).sum::<f64>() - 4.0 } else { heights.fold(0.0, f64::max) };
     let places = places(job, &around, (scale, end_scale), band.max(2.0))?;
     let Places { front, top, end, band } = places;
     let solid = job.solid;
@@ -208,13 +205,17 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     let x = zone.low.x + (zone.width() - (left + long + between + end_left + end_right)) / 2.0 + left + long / 2.0;
     let middle = zone.high.y - slack / 2.0 - above;
     let front = View { origin: Point::new(x, middle + deep / 2.0), scale };
-    let end = View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
+    let end =
+        View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
     let step = deep / 2.0 + gap + more + wide / 2.0;
     let top = View {
-        origin: Point::new(x, match job.convention {
-            Convention::Iso => middle - step,
-            Convention::Asme => middle + step,
-        }),
+        origin: Point::new(
+            x,
+            match job.convention {
+                Convention::Iso => middle - step,
+                Convention::Asme => middle + step,
+            },
+        ),
         scale,
     };
     let (a, b) = match job.convention {
@@ -242,9 +243,11 @@ fn around(job: &Job<'_>, scale: f64, end_scale: f64, board: &Board<'_>) -> Optio
     for (_, tongue) in part.tongues() {
         let wide = tongue.width.nominal.as_mm() * end_scale / 2.0;
         let depth = tongue.height.nominal.as_mm();
-        let top = solid.steps.iter().find(|step| (step.half * end_scale - wide).abs() < 1e-6).map_or(0.0, |step| step.top);
+        let top =
+            solid.steps.iter().find(|step| (step.half * end_scale - wide).abs() < 1e-6).map_or(0.0, |step| step.top);
         above.push(linear(&tongue.width, -wide, wide, [top * end_scale; 2]));
-        let shoulder = solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
+        let shoulder =
+            solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
         right.push(linear(&tongue.height, -depth * end_scale, 0.0, [edge - shoulder, edge - crown]));
     }
     right.push(linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]));
@@ -284,7 +287,12 @@ fn ordinates(job: &Job<'_>, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordin
         along.push(Ordinate { at: x * scale, start, text, shows: Some(shows) });
     }
     if !zero {
-        along.push(Ordinate { at: 0.0, start: solid.width / 2.0 * scale + PAST + 1.0, text: "0".to_owned(), shows: None });
+        along.push(Ordinate {
+            at: 0.0,
+            start: solid.width / 2.0 * scale + PAST + 1.0,
+            text: "0".to_owned(),
+            shows: None,
+        });
     }
     let rows = solid.rows();
     if rows.iter().all(|(y, _)| y.abs() < 1e-6) {
@@ -300,7 +308,12 @@ fn ordinates(job: &Job<'_>, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordin
         across.push(Ordinate { at: y * scale, start, text, shows: Some(shows) });
     }
     if !zero {
-        across.push(Ordinate { at: 0.0, start: solid.length / 2.0 * scale + PAST + 1.0, text: "0".to_owned(), shows: None });
+        across.push(Ordinate {
+            at: 0.0,
+            start: solid.length / 2.0 * scale + PAST + 1.0,
+            text: "0".to_owned(),
+            shows: None,
+        });
     }
     (along, across)
 }
@@ -337,10 +350,9 @@ fn say(
 fn middles(part: &Part) -> (Option<Shown>, Option<Shown>) {
     let straight = part.holes().all(|(_, holes)| holes.places.iter().all(|place| place.y.abs() < Length::mm(5e-7)));
     let names: Vec<String> = hole_labels(part).iter().map(|(name, ..)| format!("{name}.y")).collect();
-    let across = (straight && !names.is_empty())
-        .then(|| Shown { names, title: "Holes on the middle of the width".to_owned() });
+    let across =
+        (straight && !names.is_empty()).then(|| Shown { names, title: "Holes on the middle of the width".to_owned() });
     let names: Vec<String> = part.tongues().map(|(feature, _)| format!("{}.offset", feature.id)).collect();
     let tongue = (!names.is_empty()).then(|| Shown { names, title: "Tongue on the middle of the width".to_owned() });
     (across, tongue)
 }
-

@@ -109,8 +109,11 @@ impl<'l> Board<'l> {
             Anchor::Middle => extent.width / 2.0,
             Anchor::End => extent.width,
         };
-        let (along, up) =
-            if upright { (Vector::new(0.0, 1.0), Vector::new(-1.0, 0.0)) } else { (Vector::new(1.0, 0.0), Vector::new(0.0, 1.0)) };
+        let (along, up) = if upright {
+            (Vector::new(0.0, 1.0), Vector::new(-1.0, 0.0))
+        } else {
+            (Vector::new(1.0, 0.0), Vector::new(0.0, 1.0))
+        };
         let start = at - along * back;
         let ink = Rect::new(start - up * extent.below, start + along * extent.width + up * extent.above);
         let shape = Shape::Text { at, anchor, height, upright, text: text.to_owned(), ink };
@@ -157,7 +160,11 @@ mod tests {
             let (from, to) = (Point::new(3.0, 4.0), Point::new(3.0 + length, 4.0));
             for hidden in [true, false] {
                 let mut board = Board::new(&letters);
-                if hidden { board.hidden(from, to) } else { board.centre(from, to, None) }
+                if hidden {
+                    board.hidden(from, to)
+                } else {
+                    board.centre(from, to, None)
+                }
                 let dashes = dashes_of(&board);
                 let last = dashes.last().expect("a dash");
                 assert!((dashes[0].0.x - 3.0).abs() < 1e-6, "starts at the start, {length}");

@@ -29,7 +29,13 @@ pub(super) enum Lie {
 }
 
 impl Callout {
-    pub(super) fn new(group: usize, feature: &Feature, holes: &Holes, numbers: &Numbers<'_>, board: &Board<'_>) -> Self {
+    pub(super) fn new(
+        group: usize,
+        feature: &Feature,
+        holes: &Holes,
+        numbers: &Numbers<'_>,
+        board: &Board<'_>,
+    ) -> Self {
         let lines = words(feature, holes, numbers)
             .into_iter()
             .map(|(text, shows)| (board.letters.settable(&text), shows))
@@ -71,7 +77,10 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
             let size = format!("⌀{}", numbers.plain(drill.diameter));
             let told_by_size = drill.name.ends_with("mm") && numbers.unit == Unit::Mm;
             let name = if told_by_size { String::new() } else { format!("{} ", drill.name) };
-            let shows = Shown { names: vec![format!("{id}.drill")], title: format!("{}: drill before the thread", feature.title) };
+            let shows = Shown {
+                names: vec![format!("{id}.drill")],
+                title: format!("{}: drill before the thread", feature.title),
+            };
             lines.push((format!("(TAP DRILL {name}{size})"), shows));
         }
         Make::Plain { diameter } => {
@@ -96,8 +105,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
 
 fn chamfer_line(id: &str, title: &str, holes: &Holes, numbers: &Numbers<'_>) -> Option<(String, Shown)> {
     let diameter = holes.chamfer?;
-    let shows =
-        Shown { names: vec![format!("{id}.chamfer")], title: format!("{title}: entry chamfer, 90° included") };
+    let shows = Shown { names: vec![format!("{id}.chamfer")], title: format!("{title}: entry chamfer, 90° included") };
     Some((format!("⌵ ⌀{} X 90°", numbers.plain(diameter)), shows))
 }
 
@@ -151,8 +159,13 @@ fn best(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, b
                         continue;
                     }
                     let elbow = tip + way * run;
-                    let start = if rightwards { elbow.x + SHOULDER + CLEAR } else { elbow.x - SHOULDER - CLEAR - callout.width };
-                    let text = Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
+                    let start = if rightwards {
+                        elbow.x + SHOULDER + CLEAR
+                    } else {
+                        elbow.x - SHOULDER - CLEAR - callout.width
+                    };
+                    let text =
+                        Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
                     let beside = (text.middle().x - view.origin.x).abs() * 0.05;
                     let cost = run + bother + beside + if rightwards { 0.0 } else { 1.0 };
                     spots.push(Spot { tip, elbow, text, rightwards, cost });
@@ -205,9 +218,13 @@ impl Obstacles {
         for item in items {
             let lines = match item.role {
                 Role::Dimension | Role::Leader | Role::Arrow | Role::Extension => &mut all.hard,
-                Role::Outline | Role::Hidden | Role::Centre | Role::Hatch | Role::Frame | Role::Picture | Role::Text => {
-                    &mut all.soft
-                }
+                Role::Outline
+                | Role::Hidden
+                | Role::Centre
+                | Role::Hatch
+                | Role::Frame
+                | Role::Picture
+                | Role::Text => &mut all.soft,
             };
             match &item.shape {
                 Shape::Line(from, to) => lines.push((*from, *to)),

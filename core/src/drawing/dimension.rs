@@ -133,12 +133,7 @@ impl Rail {
             }
         }
         for (u, start, end, shows) in lines {
-            board.thin(
-                Role::Extension,
-                self.at(origin, edge, u, start),
-                self.at(origin, edge, u, end),
-                Some(shows),
-            );
+            board.thin(Role::Extension, self.at(origin, edge, u, start), self.at(origin, edge, u, end), Some(shows));
         }
     }
 }

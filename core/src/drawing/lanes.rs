@@ -118,7 +118,9 @@ fn try_place(spans: &[Span], sides: usize) -> Option<Vec<Lane>> {
             })?;
         let placed = || (0..count).filter(|j| side[*j] == side[next]).filter_map(|j| rows[j].map(|row| (j, row)));
         let mut row = placed().filter(|(j, _)| first(*j, next)).map(|(_, row)| row + 1).max().unwrap_or(0);
-        while placed().any(|(j, taken)| (taken == row && spans[j].meets(&spans[next])) || (first(next, j) && taken <= row)) {
+        while placed()
+            .any(|(j, taken)| (taken == row && spans[j].meets(&spans[next])) || (first(next, j) && taken <= row))
+        {
             row += 1;
             if row > count {
                 return None;

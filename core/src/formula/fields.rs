@@ -128,9 +128,14 @@ const FIELDS: &[Field] = &[
         "Width across flats of its hexagon key (ISO 4026 to 4029, ASME B18.3).",
         |it, _| length(it.key)
     ),
-    field!(SetScrew, "torque", [], TORQUE, "Seating torque in steel; sources disagree, see the table.", |it, _| {
-        quantity(it.torque.as_newton_mm(), Dim::TORQUE)
-    }),
+    field!(
+        SetScrew,
+        "torque",
+        [],
+        TORQUE,
+        "Seating torque in steel; where makers' charts disagree, the lowest.",
+        |it, _| { quantity(it.torque_least.as_newton_mm(), Dim::TORQUE) }
+    ),
     field!(SetScrew, "longest", [LENGTH], LENGTH, "The longest standard length up to a limit.", |it, [limit, ..]| {
         let limit = of_length(limit);
         match it.longest_up_to(limit) {

@@ -40,7 +40,12 @@ pub(super) fn spindle(bench: &mut Bench<'_>, tool: &Tool, edge: Feed, diameter: 
         bench.findings.push(
             Diagnostic::caution(
                 "plan/speed",
-                format!("Tool {} should turn at {} rpm; the spindle does no less than {}.", tool.number, rpm(wanted), rpm(speed)),
+                format!(
+                    "Tool {} should turn at {} rpm; the spindle does no less than {}.",
+                    tool.number,
+                    rpm(wanted),
+                    rpm(speed)
+                ),
             )
             .help("Take a smaller tool, or expect it to wear quickly."),
         );

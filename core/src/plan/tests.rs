@@ -57,13 +57,8 @@ pub(crate) fn tapped(thread: Thread, hand: Hand) -> Make {
 /// 60 x 16 x 12 brass, a tongue 9.96 wide and 2.5 high, four tapped holes along the middle.
 pub(crate) fn key(make: Make) -> Part {
     let places = [-22.5, -7.5, 7.5, 22.5].map(|x| Place { x: Length::mm(x), y: Length::ZERO }).to_vec();
-    let holes = Holes {
-        places,
-        place_tolerance: Length::mm(0.1),
-        depth: Depth::Through,
-        make,
-        chamfer: Some(Length::mm(5.3)),
-    };
+    let holes =
+        Holes { places, place_tolerance: Length::mm(0.1), depth: Depth::Through, make, chamfer: Some(Length::mm(5.3)) };
     let tongue = Tongue {
         width: size("tongue_width", 9.96, 0.0, -0.036),
         height: size("tongue_height", 2.5, 0.0, -0.1),

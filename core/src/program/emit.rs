@@ -305,22 +305,19 @@ impl<'c> Writer<'c> {
             } else {
                 let at = Angle::rad(from + sign * sweep * share);
                 let unit = self.format.unit;
-                [
-                    cx + radius * trig::cos(at),
-                    cy + radius * trig::sin(at),
-                    start[2] + (end[2] - start[2]) * share,
-                ]
-                .map(|value| self.format.round(unit.length(value)))
+                [cx + radius * trig::cos(at), cy + radius * trig::sin(at), start[2] + (end[2] - start[2]) * share]
+                    .map(|value| self.format.round(unit.length(value)))
             };
             // From the rounded start, so that both radii agree.
             let offset = match self.control.arc_centre {
                 ArcCentre::Incremental => [cx - here[0], cy - here[1]],
                 ArcCentre::Absolute => [cx, cy],
             };
-            let words: Vec<String> = [('X', next[0]), ('Y', next[1]), ('Z', next[2]), ('I', offset[0]), ('J', offset[1])]
-                .into_iter()
-                .map(|(letter, value)| self.format.number(letter, value))
-                .collect();
+            let words: Vec<String> =
+                [('X', next[0]), ('Y', next[1]), ('Z', next[2]), ('I', offset[0]), ('J', offset[1])]
+                    .into_iter()
+                    .map(|(letter, value)| self.format.number(letter, value))
+                    .collect();
             let feed = self.at_feed(feed);
             self.line(&format!("{code} {}{feed}", words.join(" ")));
             here = next;
