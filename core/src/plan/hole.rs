@@ -57,7 +57,8 @@ pub(super) fn spot(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> O
         }
     }
     let Some((tool, point)) = best else {
-        let finding = Diagnostic::refused("plan/no-tool", format!("No spot drill of the crib starts `{}`.", feature.title));
+        let finding =
+            Diagnostic::refused("plan/no-tool", format!("No spot drill of the crib starts `{}`.", feature.title));
         let help = format!("A spot drill of 90° and {} or more would do.", bench.say(across));
         bench.findings.push(with_notes(finding, &others).help(help));
         return None;
@@ -71,8 +72,7 @@ pub(super) fn spot(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> O
     let depth = across / (2.0 * trig::tan(point / 2.0));
     let edge = speed::mill_edge(tool, &bench.part.material);
     let (spindle, said_speed) = speed::spindle(bench, tool, edge, across);
-    let (feed, said_feed) =
-        speed::feed(bench, tool, spindle, speed::drill_feed(across, bench.part.material.group), 1);
+    let (feed, said_feed) = speed::feed(bench, tool, spindle, speed::drill_feed(across, bench.part.material.group), 1);
     // Two turns at the bottom leave a round chamfer; common practice.
     let dwell = Time::second((120.0 / spindle.as_rpm().max(1.0)).max(0.05));
     let reason = format!(
@@ -151,12 +151,7 @@ pub(super) fn drill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> 
     let why = if (tool.diameter - aim).abs() < SAME {
         format!("the drill of {} that is asked for", bench.say(aim))
     } else {
-        format!(
-            "nearest to {} in the crib, and within {} to {}",
-            bench.say(aim),
-            bench.say(least),
-            bench.say(most)
-        )
+        format!("nearest to {} in the crib, and within {} to {}", bench.say(aim), bench.say(least), bench.say(most))
     };
     choose(bench, feature, "drill", Some(tool.number), why, others);
     let operation = drilling(bench, feature, holes, tool, point);

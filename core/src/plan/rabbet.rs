@@ -6,7 +6,7 @@ use super::model::{At, Move, Operation, Work};
 use super::speed::{self, SideCut};
 use crate::diag::Diagnostic;
 use crate::part::{Feature, Tongue};
-use crate::quantity::{Feed, Force, Length, Spindle, fixed};
+use crate::quantity::{Feed, Force, Length, fixed};
 use crate::shop::{Cutter, Tool};
 use crate::standards::material::Group;
 
@@ -42,7 +42,9 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
             bench.say(tolerance / 4.0)
         );
         let finding = Diagnostic::caution("plan/bend", headline);
-        bench.findings.push(finding.help("Measure the first piece, correct the diameter of the tool, run the finish again."));
+        bench
+            .findings
+            .push(finding.help("Measure the first piece, correct the diameter of the tool, run the finish again."));
     }
     let said_rough = format!(
         "{} deep in {} step{}, each {}; {} wide in {} cut{}; at most {} N on a tooth",
@@ -63,7 +65,7 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
     );
     bench.note(format!(
         "Tool {}: if the tongue does not measure as it should, correct the tool's diameter in the crib and make the \
-         program anew: new diameter = old diameter - (measured width - wanted width).",
+         program anew: new diameter = old diameter + wanted width - measured width.",
         tool.number
     ));
     let make = |work, title: &str, reason: String, moves| Operation {
@@ -96,7 +98,11 @@ fn choose_cutter(bench: &mut Bench<'_>, feature: &Feature, deep: Length) -> Opti
         let Cutter::EndMill { corner, .. } = tool.cutter else { continue };
         if tool.flute_length < deep {
             let edges = bench.say(tool.flute_length);
-            others.push(format!("tool {}: its edges are {edges} long, the rabbet is {} deep", tool.number, bench.say(deep)));
+            others.push(format!(
+                "tool {}: its edges are {edges} long, the rabbet is {} deep",
+                tool.number,
+                bench.say(deep)
+            ));
         } else if tool.stick_out < deep + Length::mm(2.0) {
             others.push(format!("tool {}: the holder would touch the work", tool.number));
         } else if corner > Length::mm(0.2) {
@@ -152,13 +158,7 @@ impl Rough {
         let cuts = whole(wide / (tool.diameter * radial * vigour.max(0.4)), 200);
         let width = wide / f64::from(cuts);
         let mut steps = whole(deep / (tool.diameter * axial * vigour).min(tool.flute_length), 200);
-        let cut = |steps: u32| SideCut {
-            diameter: tool.diameter,
-            depth: deep / f64::from(steps),
-            width,
-            tooth,
-            feed,
-        };
+        let cut = |steps: u32| SideCut { diameter: tool.diameter, depth: deep / f64::from(steps), width, tooth, feed };
         let watts = bench.shop.machine.spindle_watts / 2.0;
         while steps < 200 && (cut(steps).peak(material) > FORCE || cut(steps).watts(material) > watts) {
             steps += 1;
@@ -244,6 +244,7 @@ impl Lane {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Spindle;
 
     #[test]
     fn force_and_power_of_a_side_cut() {

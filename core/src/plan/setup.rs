@@ -21,7 +21,9 @@ pub(super) fn hold(bench: &mut Bench<'_>, operations: &[Operation]) -> Option<Se
     let mut good = true;
     if width > vise.opening {
         let headline = format!("The bar is {} wide; the vise opens {}.", bench.say(width), bench.say(vise.opening));
-        bench.findings.push(Diagnostic::refused("plan/vise", headline).help("A narrower bar or a larger vise would do."));
+        bench
+            .findings
+            .push(Diagnostic::refused("plan/vise", headline).help("A narrower bar or a larger vise would do."));
         good = false;
     }
     // What is cut beside the part, over the jaws; and what comes out below it.
@@ -43,7 +45,11 @@ pub(super) fn hold(bench: &mut Bench<'_>, operations: &[Operation]) -> Option<Se
         let headline = format!("No parallels of the vise hold a part {} high.", bench.say(height));
         let listed: Vec<String> = vise.parallels.iter().map(|height| bench.say(*height)).collect();
         let finding = Diagnostic::refused("plan/vise", headline)
-            .note(format!("The jaws are {} high and must end {} below the top.", bench.say(vise.jaw_height), bench.say(low + BELOW)))
+            .note(format!(
+                "The jaws are {} high and must end {} below the top.",
+                bench.say(vise.jaw_height),
+                bench.say(low + BELOW)
+            ))
             .note(format!("{} must stay free under the part; {} must be gripped.", bench.say(free), bench.say(grip)))
             .note(format!("There are {}.", listed.join(", ")));
         let help = if least <= most {
@@ -57,11 +63,8 @@ pub(super) fn hold(bench: &mut Bench<'_>, operations: &[Operation]) -> Option<Se
     beside_parallels(bench, width, parallel, vise.parallel_thickness, under > Length::ZERO);
     travel(bench, operations);
     if part.blank.length > vise.jaw_width * 2.0 {
-        let headline = format!(
-            "The part is {} long and the jaws {}.",
-            bench.say(part.blank.length),
-            bench.say(vise.jaw_width)
-        );
+        let headline =
+            format!("The part is {} long and the jaws {}.", bench.say(part.blank.length), bench.say(vise.jaw_width));
         bench.findings.push(Diagnostic::caution("plan/overhang", headline).help("Support the ends, or they ring."));
     }
     let top = jaw_top(parallel);
@@ -147,7 +150,8 @@ fn travel(bench: &mut Bench<'_>, operations: &[Operation]) {
     let span = |travel: Travel| travel.to - travel.from;
     for (axis, need, have) in [("X", x * 2.0, span(bench.shop.machine.x)), ("Y", y * 2.0, span(bench.shop.machine.y))] {
         if need > have {
-            let headline = format!("The tool needs {} along {axis}; the machine has {}.", bench.say(need), bench.say(have));
+            let headline =
+                format!("The tool needs {} along {axis}; the machine has {}.", bench.say(need), bench.say(have));
             let help = format!("A part shorter by {} would do.", bench.say(need - have));
             bench.findings.push(Diagnostic::refused("plan/travel", headline).help(help));
         }

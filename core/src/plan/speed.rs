@@ -26,26 +26,32 @@ pub(super) fn spindle(bench: &mut Bench<'_>, tool: &Tool, edge: Feed, diameter: 
     let round = Spindle::rpm((wanted.min(most).as_rpm() / 10.0 + 1e-9).floor() * 10.0);
     let speed = round.max(machine.spindle_min);
     let rpm = |spindle: Spindle| fixed(spindle.as_rpm(), 0);
-    let mut said = if tool.speed.is_some() {
+    let first = if tool.speed.is_some() {
         format!("{} rpm is your own speed for tool {}", rpm(wanted), tool.number)
     } else {
         let metres = fixed(edge.as_mm_per_min() / 1000.0, 0);
         format!("{metres} m/min on {} is {} rpm", bench.say(diameter), rpm(wanted))
     };
+    let mut said = vec![first];
     if wanted > most {
-        said.push_str(&format!(", and {} is the most here", rpm(most)));
+        said.push(format!("{} is the most here", rpm(most)));
     }
     if speed > wanted.max(Spindle::rpm(10.0)) + Spindle::rpm(10.0) {
-        said.push_str(&format!(", and {} is the slowest of the spindle", rpm(speed)));
+        said.push(format!("{} is the slowest of the spindle", rpm(speed)));
         bench.findings.push(
             Diagnostic::caution(
                 "plan/speed",
-                format!("Tool {} should turn at {} rpm; the spindle does no less than {}.", tool.number, rpm(wanted), rpm(speed)),
+                format!(
+                    "Tool {} should turn at {} rpm; the spindle does no less than {}.",
+                    tool.number,
+                    rpm(wanted),
+                    rpm(speed)
+                ),
             )
             .help("Take a smaller tool, or expect it to wear quickly."),
         );
     }
-    (speed, said)
+    (speed, said.join("; "))
 }
 
 /// Starting speed of the edge of a milling cutter.
@@ -151,7 +157,7 @@ pub(super) struct SideCut {
 }
 
 impl SideCut {
-    /// Largest force on one tooth: `kc1.1 · h_max^(1-mc) · ap`, h_max the thickest chip.
+    /// Largest force on one tooth: `kc1.1 · h^(1-mc) · ap`, `h` the thickest chip.
     pub(super) fn peak(&self, material: &Material) -> Force {
         let share = (self.width / self.diameter).clamp(0.0, 0.5);
         let chip = self.tooth.as_mm() * 2.0 * (share * (1.0 - share)).sqrt();

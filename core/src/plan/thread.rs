@@ -213,7 +213,8 @@ pub(crate) mod tests {
     #[test]
     fn passes_share_the_area() {
         // Workshop notes 7.5: t 0.40, f = P/8 = 0.1.
-        for (count, shares) in [(2, vec![65.7, 100.0]), (3, vec![51.0, 78.0, 100.0]), (4, vec![42.0, 66.0, 84.0, 100.0])]
+        for (count, shares) in
+            [(2, vec![65.7, 100.0]), (3, vec![51.0, 78.0, 100.0]), (4, vec![42.0, 66.0, 84.0, 100.0])]
         {
             let found = passes(count, Length::mm(0.4), Length::mm(0.1));
             for (found, wanted) in found.iter().zip(&shares) {

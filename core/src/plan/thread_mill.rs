@@ -101,11 +101,19 @@ fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) 
         return Some(Err(format!("{range}, the thread has {}", bench.say(pitch))));
     }
     if rows > 1 && (pitch - pitch_min).abs() > Length::mm(1e-4) {
-        return Some(Err(format!("its rows stand {} apart, the thread has {}", bench.say(pitch_min), bench.say(pitch))));
+        return Some(Err(format!(
+            "its rows stand {} apart, the thread has {}",
+            bench.say(pitch_min),
+            bench.say(pitch)
+        )));
     }
     let most = thread.internal.minor_min.min(drilled) - Length::mm(0.2);
     if tool.diameter > most {
-        return Some(Err(format!("{} is above {}, 0.2 mm less than the hole", bench.say(tool.diameter), bench.say(most))));
+        return Some(Err(format!(
+            "{} is above {}, 0.2 mm less than the hole",
+            bench.say(tool.diameter),
+            bench.say(most)
+        )));
     }
     let deep = below(bench, pitch, tip) + Length::mm(0.5);
     if tool.reach < deep {
@@ -122,7 +130,10 @@ fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) 
         && (pitch_diameter > thread.internal.pitch_max || pitch_diameter < thread.internal.pitch_min)
     {
         let wide = bench.say(pitch_diameter);
-        return Some(Err(format!("its wide tip would leave a pitch diameter of {wide}, {} at most", bench.say(thread.internal.pitch_max))));
+        return Some(Err(format!(
+            "its wide tip would leave a pitch diameter of {wide}, {} at most",
+            bench.say(thread.internal.pitch_max)
+        )));
     }
     let tolerance = thread.internal.pitch_max - thread.internal.pitch_min;
     let share = if corrected { 0.0 } else { cut.overcut / tolerance };
@@ -143,7 +154,8 @@ fn below(bench: &Bench<'_>, pitch: Length, tip: Length) -> Length {
 }
 
 fn by_hand(bench: &mut Bench<'_>, feature: &Feature, thread: &Thread, others: Vec<String>) {
-    let headline = format!("No thread mill of the crib cuts {}: `{}` is left to be tapped.", thread.name, feature.title);
+    let headline =
+        format!("No thread mill of the crib cuts {}: `{}` is left to be tapped.", thread.name, feature.title);
     let finding = super::hole::with_notes(Diagnostic::caution("plan/tap-by-hand", headline), &others);
     let help = format!(
         "A thread mill of {} to {} for a pitch of {}, reaching {}, would do.",
@@ -154,7 +166,14 @@ fn by_hand(bench: &mut Bench<'_>, feature: &Feature, thread: &Thread, others: Ve
     );
     bench.findings.push(finding.help(help));
     bench.note(format!("Tap {} {} by hand at the bench.", feature.title, thread.designation));
-    choose(bench, feature, "thread", None, "no cutter fits: drilled and chamfered here, tapped by hand".to_owned(), others);
+    choose(
+        bench,
+        feature,
+        "thread",
+        None,
+        "no cutter fits: drilled and chamfered here, tapped by hand".to_owned(),
+        others,
+    );
 }
 
 fn operation(
@@ -260,10 +279,7 @@ fn in_hole(
         Hand::Right => (pitch, (0..count).collect()),
         Hand::Left => (-pitch, (0..count).rev().collect()),
     };
-    let mut moves = vec![
-        Move::Rapid { to: At::xy(centre.x, centre.y) },
-        Move::Rapid { to: At::z(NEAR) },
-    ];
+    let mut moves = vec![Move::Rapid { to: At::xy(centre.x, centre.y) }, Move::Rapid { to: At::z(NEAR) }];
     for orbit in orbits {
         let feed = centre_feed(edge, fit.tool.diameter + *orbit * 2.0, fit.tool.diameter);
         let wall = centre.x + *orbit;

@@ -39,7 +39,11 @@ impl Header {
         if !self.proved {
             lines.push("NOT PROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
         }
-        lines.push(format!("PART {}  REV {}", self.number, if self.revision.is_empty() { "-" } else { &self.revision }));
+        lines.push(format!(
+            "PART {}  REV {}",
+            self.number,
+            if self.revision.is_empty() { "-" } else { &self.revision }
+        ));
         lines.push(format!("TITLE {}", self.title));
         lines.push(format!("DIGEST {}", self.digest));
         if !self.owner.trim().is_empty() {
