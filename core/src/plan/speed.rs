@@ -176,7 +176,8 @@ impl SideCut {
 }
 
 /// How far a cutter bends at its tip under a force there: a bar of 0.8 of its diameter (open
-/// papers on end mills), held at the holder; E is 210 GPa for steel, 600 GPa for carbide.
+/// papers on end mills), held at the holder; steel gives way three times as
+/// easily as carbide (210 and 600 thousand megapascals).
 pub(super) fn bend(tool: &Tool, force: Force) -> Length {
     let young = match tool.edge {
         Edge::Hss => 210_000.0,
@@ -188,7 +189,7 @@ pub(super) fn bend(tool: &Tool, force: Force) -> Length {
     Length::mm(force.as_newton() * long * long * long / (3.0 * young * inertia))
 }
 
-/// Power at a drill in watts: `M = kc f d²/8`, chip `f/2 · sin(point/2)`.
+/// Power at a drill in watts: `M = kc·f·d²/8`, with the chip `f/2·sin(point/2)`.
 pub(super) fn drill_watts(material: &Material, diameter: Length, turn: Length, spindle: Spindle, sine: f64) -> f64 {
     let chip = (turn.as_mm() / 2.0 * sine).max(1e-6);
     let specific = material.cutting_force.as_mpa() * trig::pow(chip, -material.cutting_exponent);

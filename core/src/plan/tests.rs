@@ -6,7 +6,7 @@ use super::thread::tests::{m5, metric};
 use super::*;
 use crate::diag::Origin;
 use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Place, Size, Tongue};
-use crate::quantity::{Density, Feed, Length, Mass, Stress, Unit};
+use crate::quantity::{Density, Feed, Length, Mass, Spindle, Stress, Unit};
 use crate::shop;
 use crate::source::Source;
 use crate::standards::drill::Drill;
@@ -168,7 +168,8 @@ fn tools(plan: &Plan) -> Vec<(Work, u32)> {
 
 fn refusal(part: &Part, shop: &Shop) -> String {
     let findings = plan(part, shop).into_result().expect_err("refused");
-    findings.iter().map(|finding| format!("{} {}", finding.headline, finding.helps.join(" "))).collect()
+    let told = findings.iter().map(|finding| format!("{} {}", finding.headline, finding.helps.join(" ")));
+    told.collect::<Vec<_>>().join("\n")
 }
 
 #[test]
@@ -201,7 +202,7 @@ fn drills_come_out_below() {
     let pecks = deep.setups[0].operations[1].moves.iter().any(|m| matches!(m, Move::Drill { peck: Some(_), .. }));
     assert!(pecks, "3.8 diameters in aluminium go in pecks");
     // HSS 4.2 mm at 60 m/min: 4547 rpm (workshop notes 1), set to 4540.
-    assert_eq!(drill.spindle.as_rpm(), 4540.0, "{:?}", drill.reasons);
+    assert_eq!(drill.spindle, Spindle::rpm(4540.0), "{:?}", drill.reasons);
 }
 
 #[test]
@@ -264,8 +265,8 @@ fn what_is_missing_is_named() {
 #[test]
 fn plain_holes_within_their_limits() {
     let plain = |nominal: f64| key(Make::Plain { diameter: size("hole", nominal, 0.1, -0.1) });
-    let plan = planned(&plain(5.5), &demo("canned"));
-    assert!(tools(&plan).contains(&(Work::Drill, 22)), "{:?}", tools(&plan));
+    let made = planned(&plain(5.5), &demo("canned"));
+    assert!(tools(&made).contains(&(Work::Drill, 22)), "{:?}", tools(&made));
     let said = refusal(&plain(8.0), &demo("canned"));
     assert!(said.contains("A drill of 8 mm") && said.contains("7.9 mm to 8.1 mm"), "{said}");
 }
@@ -275,13 +276,13 @@ fn your_own_figures_win() {
     let mut shop = demo("canned");
     for tool in &mut shop.tools {
         if tool.number == 12 {
-            tool.speed = Some(crate::quantity::Spindle::rpm(3000.0));
+            tool.speed = Some(Spindle::rpm(3000.0));
             tool.feed = Some(Feed::mm_per_min(150.0));
         }
     }
     let plan = planned(&m5_key(), &shop);
     let drill = &plan.setups[0].operations[1];
-    assert_eq!((drill.spindle.as_rpm(), drill.feed.as_mm_per_min()), (3000.0, 150.0), "{:?}", drill.reasons);
+    assert_eq!((drill.spindle, drill.feed), (Spindle::rpm(3000.0), Feed::mm_per_min(150.0)), "{:?}", drill.reasons);
     assert!(drill.reasons.iter().filter(|reason| reason.contains("your own")).count() == 2, "{:?}", drill.reasons);
 }
 
