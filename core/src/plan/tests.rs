@@ -11,7 +11,7 @@ use crate::shop;
 use crate::source::Source;
 use crate::standards::drill::Drill;
 use crate::standards::material::{Group, Material};
-use crate::standards::thread::{Hand, Thread};
+use crate::standards::thread::{Hand, Thread, thread as standard};
 
 /// C36000, half hard: workshop notes, sections 2 and 3.
 pub(crate) fn brass() -> Material {
@@ -312,4 +312,37 @@ fn walls_are_climbed_and_met_in_the_middle() {
     assert_eq!(walls.len(), 4, "both walls, and once more: {walls:?}");
     let width = 2.0 * (walls[1].abs() - 5.0);
     assert!((width - 9.942).abs() < 1e-9, "middle of 9.924 to 9.96: {width}");
+}
+
+#[test]
+fn which_threads_the_demo_crib_mills() {
+    let shop = demo("canned");
+    for (name, tool) in [
+        ("M3", None),
+        ("M4", Some(30)),
+        ("M5", Some(33)),
+        ("M6", Some(32)),
+        ("M8", Some(32)),
+        ("4-40", None),
+        ("6-32", None),
+        ("8-32", Some(30)),
+        ("10-32", Some(31)),
+        ("1/4-20", Some(32)),
+    ] {
+        let thread = standard(name).unwrap_or_else(|_| panic!("{name} is a standard thread"));
+        let chamfer = thread.major * 1.05;
+        let mut part = key(tapped(thread, Hand::Right));
+        for feature in &mut part.features {
+            if let Kind::Holes(holes) = &mut feature.kind {
+                holes.chamfer = Some(chamfer);
+            }
+        }
+        let checked = plan(&part, &shop);
+        let plan = checked.value.unwrap_or_else(|| panic!("{name}: {:?}", checked.findings));
+        let chosen = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
+        assert_eq!(chosen.tool, tool, "{name}: {chosen:?}");
+        // The demo crib has no cutter that is too fat for what it is kept for.
+        let cautions: Vec<_> = checked.findings.iter().filter(|finding| finding.code == "plan/overcut").collect();
+        assert!(cautions.is_empty(), "{name}: {cautions:?}");
+    }
 }
