@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 use super::bench::Bench;
 use crate::diag::Diagnostic;
 use crate::quantity::{Feed, Force, Length, Spindle, fixed, trig};
-use crate::shop::{Edge, Tool};
+use crate::shop::{Cutter, Edge, Tool};
 use crate::standards::material::{Group, Material};
 
 /// Spindle speed at which an edge on this diameter has this speed.
@@ -135,6 +135,11 @@ pub(super) fn feed(bench: &Bench<'_>, tool: &Tool, spindle: Spindle, chip: Lengt
         return (feed, format!("{} mm/min is your own feed for tool {}", fixed(own.as_mm_per_min(), 0), tool.number));
     }
     let full = spindle.as_rpm() * f64::from(per_turn) * chip.as_mm();
+    if matches!(tool.cutter, Cutter::ThreadMill { .. }) {
+        // Some 20 N a tooth: the cutter sets this limit, not the machine, and the passes are kind to it.
+        let said = format!("{} mm a tooth gives {} mm/min at the edge", fixed(chip.as_mm(), 3), fixed(full, 0));
+        return (Feed::mm_per_min(full).min(machine.feed_max), said);
+    }
     let feed = Feed::mm_per_min(full * machine.vigour).min(machine.feed_max);
     let per = if per_turn == 1 { "a turn" } else { "a tooth" };
     let said = format!(

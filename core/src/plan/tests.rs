@@ -257,6 +257,9 @@ fn what_is_missing_is_named() {
     let mut shop = demo("canned");
     shop.vise.parallel_thickness = Length::mm(6.0);
     assert!(refusal(&m5_key(), &shop).contains("over the parallels"), "the parallels");
+    let mut short = m5_key();
+    short.length = size("length", 50.0, 0.1, -0.1);
+    assert!(refusal(&short, &demo("canned")).contains("end of the bar"), "{}", refusal(&short, &demo("canned")));
     let mut shop = demo("canned");
     shop.machine.x.from = Length::mm(-60.0);
     assert!(refusal(&m5_key(), &shop).contains("along X"), "the travel");

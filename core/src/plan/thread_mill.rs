@@ -192,11 +192,8 @@ fn operation(
     let tooth = speed::thread_tooth(fit.tool.diameter, group);
     let (edge, said_feed) = speed::feed(bench, fit.tool, spindle, tooth, fit.tool.flutes);
     let feed = centre_feed(edge, fit.cut.diameter, fit.tool.diameter);
-    let said_centre = format!(
-        "the edge runs at {} mm/min, the middle of the cutter at {}",
-        fixed(edge.as_mm_per_min(), 0),
-        fixed(feed.as_mm_per_min(), 0)
-    );
+    let said_centre =
+        format!("the middle of the cutter moves at {} mm/min in the last pass", fixed(feed.as_mm_per_min(), 0));
     if feed < Feed::mm_per_min(5.0) {
         let headline = format!("Tool {} would creep at {} mm/min.", fit.tool.number, fixed(feed.as_mm_per_min(), 1));
         bench.findings.push(Diagnostic::caution("plan/feed", headline).help("A thinner cutter may run faster."));
