@@ -30,6 +30,41 @@ fn wanted(holes: &Holes) -> Length {
     }
 }
 
+/// Between a hole and the end or side of the bar this much must stay: beyond it stand the stop
+/// and the jaws. Common practice, no source; what the part bears is for its family to say.
+const WALL: Length = Length::mm(0.5);
+
+/// Refuses holes that would run out at an end or a side.
+pub(super) fn inside(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) {
+    let radius = match &holes.make {
+        Make::Plain { diameter } => diameter.most() / 2.0,
+        Make::Tapped { thread, .. } => thread.major / 2.0,
+    };
+    let part = bench.part;
+    let mut told = Vec::new();
+    for (what, half, far) in [
+        (
+            "end",
+            part.length.least() / 2.0,
+            holes.places.iter().map(|place| place.x.abs()).fold(Length::ZERO, Length::max),
+        ),
+        (
+            "side",
+            part.width.least() / 2.0,
+            holes.places.iter().map(|place| place.y.abs()).fold(Length::ZERO, Length::max),
+        ),
+    ] {
+        let most = half - radius - WALL;
+        if far > most {
+            let headline = format!("`{}` runs out at the {what} of the bar.", feature.title);
+            let note = format!("{} from the middle, and {} is the most.", bench.say(far), bench.say(most));
+            let help = format!("A bar {} larger there, or holes further in, would do.", bench.say((far - most) * 2.0));
+            told.push(Diagnostic::refused("plan/edge", headline).note(note).help(help));
+        }
+    }
+    bench.findings.extend(told);
+}
+
 /// Starts the holes, with their chamfer; nothing where a drill does without.
 pub(super) fn spot(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> Option<Operation> {
     let drill = wanted(holes);

@@ -34,6 +34,7 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
     let mut drills = Vec::new();
     let mut threads = Vec::new();
     for (feature, holes) in part.holes() {
+        hole::inside(&mut bench, feature, holes);
         spots.extend(hole::spot(&mut bench, feature, holes));
         let Some(drill) = hole::drill(&mut bench, feature, holes) else { continue };
         let drilled = drill.diameter;

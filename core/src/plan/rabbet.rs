@@ -6,7 +6,7 @@ use super::model::{At, Move, Operation, Work};
 use super::speed::{self, SideCut};
 use crate::diag::Diagnostic;
 use crate::part::{Feature, Tongue};
-use crate::quantity::{Feed, Force, Length, Spindle, fixed};
+use crate::quantity::{Feed, Force, Length, fixed};
 use crate::shop::{Cutter, Tool};
 use crate::standards::material::Group;
 
@@ -65,7 +65,7 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
     );
     bench.note(format!(
         "Tool {}: if the tongue does not measure as it should, correct the tool's diameter in the crib and make the \
-         program anew: new diameter = old diameter - (measured width - wanted width).",
+         program anew: new diameter = old diameter + wanted width - measured width.",
         tool.number
     ));
     let make = |work, title: &str, reason: String, moves| Operation {
@@ -244,6 +244,7 @@ impl Lane {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Spindle;
 
     #[test]
     fn force_and_power_of_a_side_cut() {

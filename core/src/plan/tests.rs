@@ -2,16 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use super::thread::tests::m5;
+use super::thread::tests::{m5, metric};
 use super::*;
 use crate::diag::Origin;
 use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Place, Size, Tongue};
-use crate::quantity::{Density, Feed, Length, Mass, Stress, Unit};
+use crate::quantity::{Density, Feed, Length, Mass, Spindle, Stress, Unit};
 use crate::shop;
 use crate::source::Source;
 use crate::standards::drill::Drill;
 use crate::standards::material::{Group, Material};
-use crate::standards::thread::{Hand, Thread};
+use crate::standards::thread::{Hand, Thread, thread as standard};
 
 /// C36000, half hard: workshop notes, sections 2 and 3.
 pub(crate) fn brass() -> Material {
@@ -120,4 +120,232 @@ pub(crate) fn m5_key() -> Part {
 /// A plan that must be possible.
 pub(crate) fn planned(part: &Part, shop: &Shop) -> Plan {
     plan(part, shop).into_result().expect("it can be made")
+}
+
+/// The key with a left-hand M5.
+pub(crate) fn left_key() -> Part {
+    key(tapped(m5(), Hand::Left))
+}
+
+/// The key with M3, which no thread mill of the demo crib cuts.
+fn m3_key() -> Part {
+    key(tapped(metric("M3x0.5", "M3", 3.0, 0.5, [2.459, 2.599, 2.675, 2.775], 2.5), Hand::Right))
+}
+
+/// A key of 16 mm aluminium, whose holes are drilled in pecks.
+pub(crate) fn deep_key() -> Part {
+    let mut part = m5_key();
+    part.material.group = Group::Aluminium;
+    part.height = size("height", 16.0, 0.05, -0.05);
+    part.blank.height = Length::mm(16.0);
+    part
+}
+
+/// 2-1/2 x 3/4 x 1/2 in with 10-32 (limits of ASME B1.1, class 2B, from the workshop notes).
+pub(crate) fn inch_key() -> Part {
+    let inch = |value: f64| Length::inch(value).as_mm();
+    let limits = [0.1562, 0.1641, 0.1697, 0.1736].map(inch);
+    let thread = metric("10-32 UNF", "10-32", inch(0.19), inch(1.0 / 32.0), limits, inch(0.159));
+    let mut part = key(tapped(thread, Hand::Right));
+    part.unit = Unit::Inch;
+    part.length = size("length", inch(2.5), 0.2, -0.2);
+    part.width = size("width", inch(0.75), 0.06, -0.06);
+    part.height = size("height", inch(0.5), 0.06, -0.06);
+    part.blank.length = Length::inch(2.5);
+    part.blank.width = Length::inch(0.75);
+    part.blank.height = Length::inch(0.5);
+    for feature in &mut part.features {
+        if let Kind::Holes(holes) = &mut feature.kind {
+            holes.places = [-0.75, -0.25, 0.25, 0.75].map(|x| Place { x: Length::inch(x), y: Length::ZERO }).to_vec();
+        }
+    }
+    part
+}
+
+fn tools(plan: &Plan) -> Vec<(Work, u32)> {
+    plan.setups[0].operations.iter().map(|operation| (operation.work, operation.tool)).collect()
+}
+
+fn refusal(part: &Part, shop: &Shop) -> String {
+    let findings = plan(part, shop).into_result().expect_err("refused");
+    let told = findings.iter().map(|finding| format!("{} {}", finding.headline, finding.helps.join(" ")));
+    told.collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn the_key_is_made_tool_by_tool() {
+    let plan = planned(&m5_key(), &demo("canned"));
+    let wanted =
+        [(Work::Spot, 1), (Work::Drill, 12), (Work::ThreadMill, 33), (Work::RabbetRough, 4), (Work::RabbetFinish, 4)];
+    assert_eq!(tools(&plan), wanted, "in this order");
+    assert_eq!(plan.tools.len(), 4, "the mill once");
+    let setup = &plan.setups[0].setup;
+    assert!(setup.jaw_top <= Length::mm(-3.45), "1 mm below the floor of 2.45: {:?}", setup.jaw_top);
+    assert!(setup.jaw_top + Length::mm(12.0) >= Length::mm(3.0), "a grip: {:?}", setup.jaw_top);
+    assert!(plan.choices.iter().all(|choice| !choice.why.is_empty()), "{:?}", plan.choices);
+    for operation in &plan.setups[0].operations {
+        assert!(!operation.reasons.is_empty() && operation.spindle.as_rpm() <= 9000.0, "{operation:?}");
+        assert!(matches!(operation.moves.first(), Some(Move::Rapid { to }) if to.x.is_some()), "starts above");
+        assert!(matches!(operation.moves.last(), Some(Move::Rapid { to }) if to.z == Some(setup.clear)), "ends above");
+    }
+}
+
+#[test]
+fn drills_come_out_below() {
+    // Workshop notes 5: 118° point of 4.2 mm is 0.300 d = 1.26 mm.
+    let plan = planned(&m5_key(), &demo("canned"));
+    let drill = &plan.setups[0].operations[1];
+    let lowest = drill.lowest().as_mm();
+    assert!((lowest + 12.05 + 1.262 + 0.92).abs() < 0.001, "{lowest}");
+    assert!(matches!(drill.moves[1], Move::Drill { peck: None, dwell: None, .. }), "2.9 diameters, brass: one go");
+    let deep = planned(&deep_key(), &demo("canned"));
+    let pecks = deep.setups[0].operations[1].moves.iter().any(|m| matches!(m, Move::Drill { peck: Some(_), .. }));
+    assert!(pecks, "3.8 diameters in aluminium go in pecks");
+    // HSS 4.2 mm at 60 m/min: 4547 rpm (workshop notes 1), set to 4540.
+    assert_eq!(drill.spindle, Spindle::rpm(4540.0), "{:?}", drill.reasons);
+}
+
+#[test]
+fn chamfers_have_their_diameter() {
+    let plan = planned(&m5_key(), &demo("canned"));
+    let spot = &plan.setups[0].operations[0];
+    assert!((spot.lowest().as_mm() + 2.65).abs() < 1e-9, "5.3 across at 90°: {:?}", spot.lowest());
+    let mut wide = m5_key();
+    for feature in &mut wide.features {
+        if let Kind::Holes(holes) = &mut feature.kind {
+            holes.chamfer = Some(Length::mm(6.3));
+        }
+    }
+    assert_eq!(planned(&wide, &demo("canned")).setups[0].operations[0].tool, 2, "6 mm is too small, 10 mm does");
+}
+
+#[test]
+fn a_long_hole_takes_the_long_cutter() {
+    let plan = planned(&deep_key(), &demo("canned"));
+    assert!(tools(&plan).contains(&(Work::ThreadMill, 31)), "three rows reach 14 mm only: {:?}", plan.choices);
+}
+
+#[test]
+fn no_cutter_no_milled_thread() {
+    let checked = plan(&m3_key(), &demo("canned"));
+    let plan = checked.value.expect("drilled at least");
+    assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::ThreadMill), "{:?}", tools(&plan));
+    assert!(plan.notes.iter().any(|note| note.contains("by hand")), "{:?}", plan.notes);
+    let thread = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
+    assert_eq!((thread.tool, thread.others.len()), (None, 4), "each cutter with its reason: {thread:?}");
+    assert!(checked.findings.iter().any(|finding| finding.code == "plan/tap-by-hand"), "{:?}", checked.findings);
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let mut shop = demo("canned");
+    shop.tools.retain(|tool| tool.number != 12);
+    // 4.2 is gone, and 1/64 of an inch further nothing lies within 4.134 to 4.334.
+    assert!(refusal(&m5_key(), &shop).contains("A drill of 4.2 mm"), "{}", refusal(&m5_key(), &shop));
+    let mut shop = demo("canned");
+    shop.tools.retain(|tool| tool.number > 2);
+    assert!(refusal(&m5_key(), &shop).contains("A spot drill of 90° and 5.3 mm"), "the spot drill");
+    let mut shop = demo("canned");
+    shop.tools.retain(|tool| !(3..=5).contains(&tool.number));
+    assert!(refusal(&m5_key(), &shop).contains("end mill of 6 to 10 mm"), "the end mill");
+    let mut shop = demo("canned");
+    shop.vise.parallels = vec![Length::mm(6.0)];
+    assert!(refusal(&m5_key(), &shop).contains("Parallels of"), "{}", refusal(&m5_key(), &shop));
+    let mut shop = demo("canned");
+    shop.vise.opening = Length::mm(15.0);
+    assert!(refusal(&m5_key(), &shop).contains("opens 15 mm"), "the vise");
+    let mut shop = demo("canned");
+    shop.vise.parallel_thickness = Length::mm(6.0);
+    assert!(refusal(&m5_key(), &shop).contains("over the parallels"), "the parallels");
+    let mut short = m5_key();
+    short.length = size("length", 50.0, 0.1, -0.1);
+    assert!(refusal(&short, &demo("canned")).contains("end of the bar"), "{}", refusal(&short, &demo("canned")));
+    let mut shop = demo("canned");
+    shop.machine.x.from = Length::mm(-60.0);
+    assert!(refusal(&m5_key(), &shop).contains("along X"), "the travel");
+}
+
+#[test]
+fn plain_holes_within_their_limits() {
+    let plain = |nominal: f64| key(Make::Plain { diameter: size("hole", nominal, 0.1, -0.1) });
+    let made = planned(&plain(5.5), &demo("canned"));
+    assert!(tools(&made).contains(&(Work::Drill, 22)), "{:?}", tools(&made));
+    let said = refusal(&plain(8.0), &demo("canned"));
+    assert!(said.contains("A drill of 8 mm") && said.contains("7.9 mm to 8.1 mm"), "{said}");
+}
+
+#[test]
+fn your_own_figures_win() {
+    let mut shop = demo("canned");
+    for tool in &mut shop.tools {
+        if tool.number == 12 {
+            tool.speed = Some(Spindle::rpm(3000.0));
+            tool.feed = Some(Feed::mm_per_min(150.0));
+        }
+    }
+    let plan = planned(&m5_key(), &shop);
+    let drill = &plan.setups[0].operations[1];
+    assert_eq!((drill.spindle, drill.feed), (Spindle::rpm(3000.0), Feed::mm_per_min(150.0)), "{:?}", drill.reasons);
+    assert!(drill.reasons.iter().filter(|reason| reason.contains("your own")).count() == 2, "{:?}", drill.reasons);
+}
+
+#[test]
+fn walls_are_climbed_and_met_in_the_middle() {
+    let plan = planned(&m5_key(), &demo("canned"));
+    let finish = &plan.setups[0].operations[4];
+    let mut at = (0.0, 0.0, 5.0);
+    let mut walls = Vec::new();
+    for step in &finish.moves {
+        let (to, cutting) = match step {
+            Move::Rapid { to } => (to, false),
+            Move::Feed { to, .. } => (to, true),
+            Move::Arc { .. } | Move::Drill { .. } => panic!("straight only"),
+        };
+        let next =
+            (to.x.map_or(at.0, Length::as_mm), to.y.map_or(at.1, Length::as_mm), to.z.map_or(at.2, Length::as_mm));
+        if cutting && to.x.is_some() {
+            // The work on the right of the way: at the back toward higher X.
+            assert!((next.0 - at.0) * at.1 > 0.0, "climbs: {at:?} {next:?}");
+            assert!(at.0.abs() >= 30.0 + 5.0 + 1.0, "enters off the bar: {at:?}");
+            walls.push(at.1);
+            assert!((at.2 + 2.45).abs() < 1e-9, "middle of 2.4 to 2.5: {at:?}");
+        }
+        at = next;
+    }
+    assert_eq!(walls.len(), 4, "both walls, and once more: {walls:?}");
+    let width = 2.0 * (walls[1].abs() - 5.0);
+    assert!((width - 9.942).abs() < 1e-9, "middle of 9.924 to 9.96: {width}");
+}
+
+#[test]
+fn which_threads_the_demo_crib_mills() {
+    let shop = demo("canned");
+    for (name, tool) in [
+        ("M3", None),
+        ("M4", Some(30)),
+        ("M5", Some(33)),
+        ("M6", Some(32)),
+        ("M8", Some(32)),
+        ("4-40", None),
+        ("6-32", None),
+        ("8-32", Some(30)),
+        ("10-32", Some(31)),
+        ("1/4-20", Some(32)),
+    ] {
+        let thread = standard(name).unwrap_or_else(|_| panic!("{name} is a standard thread"));
+        let chamfer = thread.major * 1.05;
+        let mut part = key(tapped(thread, Hand::Right));
+        for feature in &mut part.features {
+            if let Kind::Holes(holes) = &mut feature.kind {
+                holes.chamfer = Some(chamfer);
+            }
+        }
+        let checked = plan(&part, &shop);
+        let plan = checked.value.unwrap_or_else(|| panic!("{name}: {:?}", checked.findings));
+        let chosen = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
+        assert_eq!(chosen.tool, tool, "{name}: {chosen:?}");
+        // The demo crib has no cutter that is too fat for what it is kept for.
+        let cautions: Vec<_> = checked.findings.iter().filter(|finding| finding.code == "plan/overcut").collect();
+        assert!(cautions.is_empty(), "{name}: {cautions:?}");
+    }
 }

@@ -38,14 +38,10 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, dril
             None => {}
         }
     }
-    // Few turns first, then a short reach, then little overcut.
+    // Little overcut first, then few turns, then a stiff neck.
     fits.sort_by(|a, b| {
         let doubtful = |fit: &Fit<'_>| fit.share > 1.0 / 3.0;
-        doubtful(a)
-            .cmp(&doubtful(b))
-            .then(b.rows.cmp(&a.rows))
-            .then(a.tool.reach.order(b.tool.reach))
-            .then(a.share.total_cmp(&b.share))
+        doubtful(a).cmp(&doubtful(b)).then(b.rows.cmp(&a.rows)).then(softness(a.tool).total_cmp(&softness(b.tool)))
     });
     let mut fits = fits.into_iter();
     let Some(best) = fits.next() else {
@@ -55,10 +51,10 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, dril
     for other in fits {
         let against = if other.rows < best.rows {
             "needs more turns".to_owned()
-        } else if other.tool.reach > best.tool.reach {
-            "longer and softer".to_owned()
-        } else {
+        } else if other.share > 1.0 / 3.0 && best.share <= 1.0 / 3.0 {
             format!("widens the flanks by {} % of the tolerance", fixed(other.share * 100.0, 0))
+        } else {
+            "bends more".to_owned()
         };
         others.push(format!("tool {}: {against}", other.tool.number));
     }
@@ -83,6 +79,12 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, dril
     );
     choose(bench, feature, "thread", Some(best.tool.number), why, others);
     Some(operation(bench, feature, holes, (thread, hand), drilled, &best))
+}
+
+/// How easily a cutter bends: the cube of its reach over the fourth power of its diameter.
+fn softness(tool: &Tool) -> f64 {
+    let (long, thick) = (tool.reach.as_mm(), tool.diameter.as_mm());
+    long * long * long / (thick * thick * thick * thick)
 }
 
 /// Whether a cutter fits the thread; `None` for what is no thread mill.
@@ -190,11 +192,8 @@ fn operation(
     let tooth = speed::thread_tooth(fit.tool.diameter, group);
     let (edge, said_feed) = speed::feed(bench, fit.tool, spindle, tooth, fit.tool.flutes);
     let feed = centre_feed(edge, fit.cut.diameter, fit.tool.diameter);
-    let said_centre = format!(
-        "the edge runs at {} mm/min, the middle of the cutter at {}",
-        fixed(edge.as_mm_per_min(), 0),
-        fixed(feed.as_mm_per_min(), 0)
-    );
+    let said_centre =
+        format!("the middle of the cutter moves at {} mm/min in the last pass", fixed(feed.as_mm_per_min(), 0));
     if feed < Feed::mm_per_min(5.0) {
         let headline = format!("Tool {} would creep at {} mm/min.", fit.tool.number, fixed(feed.as_mm_per_min(), 1));
         bench.findings.push(Diagnostic::caution("plan/feed", headline).help("A thinner cutter may run faster."));

@@ -9,7 +9,7 @@ use crate::shop::{Comments, Control};
 ///
 /// ```
 /// use barwright_core::program::safe;
-/// assert_eq!(safe("key (10 mm); M30\n%"), "KEY 10 MM M30");
+/// assert_eq!(safe("key (10 mm); M30\n%"), "KEY 10 MM, M30 PERCENT");
 /// assert_eq!(safe("⌀5 × 90°"), "DIA 5 X 90 DEG");
 /// ```
 pub fn safe(text: &str) -> String {
@@ -19,6 +19,8 @@ pub fn safe(text: &str) -> String {
             'a'..='z' => out.push(sign.to_ascii_uppercase()),
             'A'..='Z' | '0'..='9' | '.' | ',' | ':' | '+' | '-' | '/' | '=' | '*' | '\'' => out.push(sign),
             '#' => out.push_str("NO."),
+            '%' => out.push_str(" PERCENT "),
+            ';' => out.push(','),
             '⌀' | 'Ø' | 'ø' => out.push_str(" DIA "),
             '×' => out.push('X'),
             '°' => out.push_str(" DEG "),
@@ -36,7 +38,7 @@ pub fn safe(text: &str) -> String {
             _ => out.push(' '),
         }
     }
-    out.split_whitespace().collect::<Vec<_>>().join(" ")
+    out.split_whitespace().collect::<Vec<_>>().join(" ").replace(" ,", ",").replace(" .", ".")
 }
 
 /// Texts of this control's comments: one where it fits, more where it is to be kept whole.

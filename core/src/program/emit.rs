@@ -159,6 +159,7 @@ impl<'c> Writer<'c> {
         }
         if running.is_some() {
             self.leave(high);
+            self.line("M5");
         }
     }
 
@@ -200,13 +201,13 @@ impl<'c> Writer<'c> {
         }
     }
 
-    /// Up first, then the spindle stands: M5 beside the move would stop it before the move.
+    /// Up first; the spindle stops on a line of its own after this, since an M5 beside the move
+    /// would stop it before the move (Table 8).
     fn leave(&mut self, high: Length) {
         self.rapid(&At::z(high));
         if self.control.coolant.is_some() {
             self.line("M9");
         }
-        self.line("M5");
     }
 
     fn step(&mut self, step: &Move) {
@@ -336,18 +337,18 @@ impl<'c> Writer<'c> {
                     (None, Some(_)) => "G82",
                     (None, None) => "G81",
                 };
-                let mut words = format!(
-                    "G99 {code} {place} {} {}",
+                let mut words = vec![
+                    format!("G99 {code} {place}"),
                     self.format.length('Z', hole.depth),
-                    self.format.length('R', hole.from)
-                );
+                    self.format.length('R', hole.from),
+                ];
                 if let Some(peck) = hole.peck {
-                    words.push_str(&format!(" {}", self.format.length('Q', peck)));
+                    words.push(self.format.length('Q', peck));
                 } else if let Some(time) = hole.dwell {
-                    words.push_str(&format!(" {}", dwell(time)));
+                    words.push(dwell(time));
                 }
-                words.push_str(&format!(" {}", self.format.feed(hole.feed)));
-                self.line(&words);
+                words.push(self.format.feed(hole.feed));
+                self.line(&words.join(" "));
                 first = false;
             } else {
                 self.line(&place);

@@ -155,7 +155,7 @@ impl Control {
         let line_numbers = line_numbers(file, &mut fields);
         let comments = fields.need("comments").and_then(|_| fields.choice("comments", COMMENTS));
         let comment_length = width(&mut fields, "comment_length", 20);
-        let line_length = width(&mut fields, "line_length", 60);
+        let line_length = width(&mut fields, "line_length", 76);
         let tool_change = fields.need("tool_change").and_then(|_| fields.choice("tool_change", CHANGES));
         let length_offset = fields.need("length_offset").and_then(|_| fields.choice("length_offset", LENGTHS));
         let work_offset = fields.need("work_offset").and_then(|_| fields.choice("work_offset", OFFSETS));
@@ -215,7 +215,7 @@ fn decimals(fields: &mut Fields<'_>, key: &'static str, least: u32) -> Option<us
 fn width(fields: &mut Fields<'_>, key: &'static str, least: u32) -> Option<usize> {
     fields.need(key)?;
     let count = fields.count(key)?;
-    // NISTIR 6556, 3.3.1: a line has at most 256 characters.
+    // NISTIR 6556, 3.3.1: a line has at most 256 characters. An arc with six decimals needs 76.
     if !(least..=256).contains(&count) {
         let span = read::span_of(fields, key);
         let headline = format!("`{key}` cannot be {count}.");
