@@ -3,6 +3,7 @@
 pub mod diag;
 pub mod geom;
 pub mod part;
+pub mod proof;
 pub mod quantity;
 pub mod shop;
 pub mod source;
