@@ -97,7 +97,7 @@ pub enum Event {
 const MOST_LINES: usize = 200_000;
 const MOST_EVENTS: usize = 1_000_000;
 /// The most breaches that are told; the rest follows from them.
-const MOST_BREACHES: usize = 200;
+pub(super) const MOST_BREACHES: usize = 200;
 
 /// Reads a text and runs it without judging it against any part.
 pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
@@ -105,6 +105,11 @@ pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
     control.run(text);
     control.out.parameters = control.state.parameters.clone();
     control.out
+}
+
+/// The lines of a text; CR, LF or both end a line (3.3).
+pub(super) fn lines(text: &str) -> impl Iterator<Item = &str> {
+    text.split('\n').flat_map(|line| line.strip_suffix('\r').unwrap_or(line).split('\r'))
 }
 
 pub(super) struct Machine<'b> {
@@ -119,9 +124,7 @@ impl<'b> Machine<'b> {
     fn run(&mut self, text: &'b str) {
         let mut percents = 0;
         let mut seen = false;
-        // CR, LF or both end a line (3.3).
-        let text_lines = text.split('\n').flat_map(|line| line.strip_suffix('\r').unwrap_or(line).split('\r'));
-        for (index, line) in text_lines.enumerate() {
+        for (index, line) in lines(text).enumerate() {
             self.line = index + 1;
             self.words = line.trim();
             if index >= MOST_LINES || self.out.events.len() >= MOST_EVENTS {
