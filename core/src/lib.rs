@@ -26,6 +26,7 @@ pub mod job;
 pub mod part;
 pub mod plan;
 pub mod program;
+pub mod proof;
 pub mod quantity;
 pub mod record;
 pub mod shop;

@@ -1,0 +1,89 @@
+//! A tool as the stack of cylinders and cones that it turns in.
+
+use crate::quantity::trig;
+use crate::shop::{Cutter, Tool};
+
+/// What a section of a tool may touch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Role {
+    /// Cuts.
+    Edge,
+    /// As thick as the edges at most, but without them.
+    Neck,
+    /// The shank above the reach.
+    Shank,
+    /// The holder.
+    Holder,
+}
+
+/// A section of a tool: a cylinder, or a cone that widens upward.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Section {
+    pub(super) role: Role,
+    /// Above the tip.
+    pub(super) low: f64,
+    pub(super) high: f64,
+    pub(super) radius_low: f64,
+    pub(super) radius_high: f64,
+}
+
+impl Section {
+    /// Its largest radius where it is lower than `height` above the tip; `None` where it is not.
+    pub(super) fn radius_below(&self, height: f64) -> Option<f64> {
+        if height <= self.low {
+            return None;
+        }
+        let share = if self.high > self.low { ((height - self.low) / (self.high - self.low)).min(1.0) } else { 1.0 };
+        Some(self.radius_low + (self.radius_high - self.radius_low) * share)
+    }
+
+    pub(super) const fn name(&self) -> &'static str {
+        match self.role {
+            Role::Edge => "cutter",
+            Role::Neck => "neck of the tool",
+            Role::Shank => "shank",
+            Role::Holder => "holder",
+        }
+    }
+}
+
+/// A holder is at least this long: the nose of a spindle is not far above, and wider.
+const HOLDER: f64 = 500.0;
+
+/// The sections of a tool, from the tip up.
+pub(super) fn sections(tool: &Tool) -> Vec<Section> {
+    let radius = tool.diameter.as_mm() / 2.0;
+    let point = tool.point_length().as_mm();
+    let edges = tool.flute_length.as_mm().max(point);
+    let reach = tool.reach.as_mm().max(edges);
+    let out = tool.stick_out.as_mm().max(reach);
+    let section = |role, low, high, radius_low, radius_high| Section { role, low, high, radius_low, radius_high };
+    let shank = tool.shank.as_mm() / 2.0;
+    let holder = tool.holder.as_mm() / 2.0;
+    let mut list = Vec::with_capacity(5);
+    if point > 0.0 {
+        list.push(section(Role::Edge, 0.0, point, 0.0, radius));
+    }
+    list.push(section(Role::Edge, point, edges, radius, radius));
+    if reach > edges {
+        list.push(section(Role::Neck, edges, reach, radius, radius));
+    }
+    if out > reach {
+        list.push(section(Role::Shank, reach, out, shank, shank));
+    }
+    list.push(section(Role::Holder, out, out + HOLDER, holder, holder));
+    list
+}
+
+/// The radius of a drill's or spot drill's point so far above its tip.
+pub(super) fn point_radius(tool: &Tool, above: f64) -> f64 {
+    let radius = tool.diameter.as_mm() / 2.0;
+    match &tool.cutter {
+        Cutter::Spot { point } | Cutter::Drill { point, .. } => {
+            (above.max(0.0) * trig::tan(*point / 2.0)).min(radius)
+        }
+        Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => {
+            if above > 0.0 { radius } else { 0.0 }
+        }
+    }
+}

@@ -1,0 +1,271 @@
+//! Paths seen from above, and exact distances from them.
+
+use super::motion::{Arc, Motion, Path, Plane, Tip};
+use crate::geom::{Point, Rect, Vector};
+use crate::quantity::trig;
+
+/// A stretch of a move whose height changes evenly along it, straight or round seen from above.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Leg {
+    pub(super) from: Tip,
+    pub(super) to: Tip,
+    pub(super) arc: Option<Arc>,
+}
+
+/// A path seen from above.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Flat {
+    Straight(Point, Point),
+    Round(Arc),
+}
+
+/// Arcs in the other two planes are cut into chords that leave them by no more than this.
+const SAG: f64 = 0.001;
+
+/// The legs of a move.
+pub(super) fn legs(motion: &Motion) -> Vec<Leg> {
+    match motion.path {
+        Path::Line => vec![Leg { from: motion.from, to: motion.to, arc: None }],
+        Path::Arc(arc) if arc.plane == Plane::Xy => vec![Leg { from: motion.from, to: motion.to, arc: Some(arc) }],
+        Path::Arc(arc) => {
+            // sagitta = r (1 - cos(step/2)) ≈ r step² / 8
+            let step = (8.0 * SAG / arc.radius.max(SAG)).sqrt().min(0.5);
+            let count = (arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0);
+            let mut legs = Vec::new();
+            let mut from = motion.from;
+            let mut number = 1.0;
+            while number <= count {
+                let to = motion.at(number / count);
+                legs.push(Leg { from, to, arc: None });
+                from = to;
+                number += 1.0;
+            }
+            legs
+        }
+    }
+}
+
+impl Leg {
+    /// The stretch of the way, in shares, on which the tip is lower than `height`.
+    pub(super) fn below(&self, height: f64) -> Option<(f64, f64)> {
+        let (a, b) = (self.from.z, self.to.z);
+        match (a < height, b < height) {
+            (true, true) => Some((0.0, 1.0)),
+            (false, false) => None,
+            (true, false) => Some((0.0, (height - a) / (b - a))),
+            (false, true) => Some(((height - a) / (b - a), 1.0)),
+        }
+    }
+
+    /// The stretch of the way between two shares, from above.
+    pub(super) fn flat(&self, (start, end): (f64, f64)) -> Flat {
+        match self.arc {
+            None => Flat::Straight(
+                self.from.toward(self.to, start).plan(),
+                self.from.toward(self.to, end).plan(),
+            ),
+            Some(arc) => Flat::Round(Arc {
+                start: arc.start + arc.sweep * start,
+                sweep: arc.sweep * (end - start),
+                ..arc
+            }),
+        }
+    }
+
+    pub(super) fn whole(&self) -> Flat {
+        self.flat((0.0, 1.0))
+    }
+
+    pub(super) fn lowest(&self) -> f64 {
+        self.from.z.min(self.to.z)
+    }
+
+    /// Straight up or down, within a hair.
+    pub(super) fn upright(&self) -> bool {
+        self.arc.is_none() && self.from.plan().distance(self.to.plan()) < 1e-6
+    }
+}
+
+impl Flat {
+    /// The distance of the farthest place of the path.
+    pub(super) fn farthest(&self, from: Point) -> f64 {
+        match self {
+            Self::Straight(a, b) => from.distance(*a).max(from.distance(*b)),
+            Self::Round(arc) => {
+                let ends = from.distance(arc.at(0.0)).max(from.distance(arc.at(1.0)));
+                let away = arc.centre - from;
+                let off = away.length();
+                if off < 1e-12 || arc.passes(away.angle().as_rad()) { ends.max(off + arc.radius) } else { ends }
+            }
+        }
+    }
+
+    /// The distance of the nearest place of the path.
+    pub(super) fn nearest(&self, to: Point) -> f64 {
+        match self {
+            Self::Straight(a, b) => to_segment(to, *a, *b),
+            Self::Round(arc) => {
+                let ends = to.distance(arc.at(0.0)).min(to.distance(arc.at(1.0)));
+                let away = to - arc.centre;
+                if away.length() < 1e-12 || arc.passes(away.angle().as_rad()) {
+                    ends.min((away.length() - arc.radius).abs())
+                } else {
+                    ends
+                }
+            }
+        }
+    }
+
+    /// The distance between the path and a box; nothing where they touch.
+    pub(super) fn to_rect(&self, rect: Rect) -> f64 {
+        let (start, end) = self.ends();
+        if rect.holds(start) || rect.holds(end) {
+            return 0.0;
+        }
+        let corners = corners(rect);
+        (0..4).map(|side| self.to_segment(corners[side], corners[(side + 1) % 4])).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The box around the path.
+    pub(super) fn bounds(&self) -> Rect {
+        let (start, end) = self.ends();
+        let mut bounds = Rect::new(start, end);
+        if let Self::Round(arc) = self {
+            for quarter in 0..4 {
+                let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
+                if arc.passes(angle) {
+                    let way = Vector::new(libm::cos(angle), libm::sin(angle)) * arc.radius;
+                    bounds = bounds.with(Rect::new(arc.centre + way, arc.centre + way));
+                }
+            }
+        }
+        bounds
+    }
+
+    pub(super) fn ends(&self) -> (Point, Point) {
+        match self {
+            Self::Straight(a, b) => (*a, *b),
+            Self::Round(arc) => (arc.at(0.0), arc.at(1.0)),
+        }
+    }
+
+    fn to_segment(&self, c: Point, d: Point) -> f64 {
+        match self {
+            Self::Straight(a, b) => {
+                if crosses(*a, *b, c, d) {
+                    return 0.0;
+                }
+                to_segment(*a, c, d).min(to_segment(*b, c, d)).min(to_segment(c, *a, *b)).min(to_segment(d, *a, *b))
+            }
+            Self::Round(arc) => arc_to_segment(self, arc, c, d),
+        }
+    }
+}
+
+fn arc_to_segment(flat: &Flat, arc: &Arc, c: Point, d: Point) -> f64 {
+    let (start, end) = flat.ends();
+    let mut least = to_segment(start, c, d)
+        .min(to_segment(end, c, d))
+        .min(flat.nearest(c))
+        .min(flat.nearest(d));
+    let way = d - c;
+    let length = way.length();
+    if length < 1e-12 {
+        return least;
+    }
+    let along = way * (1.0 / length);
+    let foot_at = (arc.centre - c).dot(along);
+    let off = (arc.centre - c).dot(along.left());
+    let foot = c + along * foot_at;
+    if off.abs() <= arc.radius {
+        let half = (arc.radius * arc.radius - off * off).max(0.0).sqrt();
+        for at in [foot_at - half, foot_at + half] {
+            let meeting = c + along * at;
+            if (0.0..=length).contains(&at) && arc.passes((meeting - arc.centre).angle().as_rad()) {
+                return 0.0;
+            }
+        }
+    }
+    if (0.0..=length).contains(&foot_at) && trig::hypot(off, 0.0) > 1e-12 {
+        let toward = (foot - arc.centre).angle().as_rad();
+        if arc.passes(toward) {
+            least = least.min((off.abs() - arc.radius).abs());
+        }
+    }
+    least
+}
+
+fn corners(rect: Rect) -> [Point; 4] {
+    [rect.low, Point::new(rect.high.x, rect.low.y), rect.high, Point::new(rect.low.x, rect.high.y)]
+}
+
+/// The distance of a place from a straight stretch.
+fn to_segment(place: Point, a: Point, b: Point) -> f64 {
+    let way = b - a;
+    let square = way.dot(way);
+    if square < 1e-24 {
+        return place.distance(a);
+    }
+    let share = ((place - a).dot(way) / square).clamp(0.0, 1.0);
+    place.distance(a + way * share)
+}
+
+fn crosses(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let side = |from: Point, to: Point, place: Point| (to - from).cross(place - from);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::{PI, TAU};
+
+    use super::*;
+
+    fn round(x: f64, y: f64, radius: f64, start: f64, sweep: f64) -> Flat {
+        Flat::Round(Arc { plane: Plane::Xy, centre: Point::new(x, y), radius, start, sweep })
+    }
+
+    #[test]
+    fn distances_of_paths_from_boxes() {
+        let bar = Rect::new(Point::new(-10.0, -5.0), Point::new(10.0, 5.0));
+        let beside = Flat::Straight(Point::new(-20.0, 8.0), Point::new(20.0, 8.0));
+        assert!((beside.to_rect(bar) - 3.0).abs() < 1e-12, "a line beside the bar");
+        let across = Flat::Straight(Point::new(0.0, -9.0), Point::new(0.0, 9.0));
+        assert!(across.to_rect(bar).abs() < 1e-12, "a line across the bar");
+        let arch = round(0.0, 10.0, 2.0, PI, PI);
+        assert!((arch.to_rect(bar) - 3.0).abs() < 1e-12, "the lower half of a circle above it");
+        let upper = round(0.0, 10.0, 2.0, 0.0, PI);
+        assert!((upper.to_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
+        assert!(round(0.0, 6.0, 2.0, 0.0, TAU).to_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
+    }
+
+    /// Against a search by brute force over many places of the arc and the box.
+    #[test]
+    fn arc_distances_agree_with_a_search() {
+        let bar = Rect::new(Point::new(-3.0, -1.0), Point::new(3.0, 1.0));
+        let mut seed = 7_u32;
+        let mut random = || {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(seed >> 8) / f64::from(1 << 24)
+        };
+        for case in 0..400 {
+            let arc = Arc {
+                plane: Plane::Xy,
+                centre: Point::new(random() * 12.0 - 6.0, random() * 12.0 - 6.0),
+                radius: random() * 4.0 + 0.1,
+                start: random() * TAU,
+                sweep: (random() * 2.0 - 1.0) * TAU,
+            };
+            let flat = Flat::Round(arc);
+            let mut least = f64::INFINITY;
+            for step in 0..=4000 {
+                let at = arc.at(f64::from(step) / 4000.0);
+                let dx = (at.x.abs() - 3.0).max(0.0);
+                let dy = (at.y.abs() - 1.0).max(0.0);
+                least = least.min(trig::hypot(dx, dy));
+            }
+            let exact = flat.to_rect(bar);
+            assert!(exact <= least + 1e-9 && least - exact < 0.01, "case {case}: {exact} against {least} for {arc:?}");
+        }
+    }
+}

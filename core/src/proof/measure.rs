@@ -1,0 +1,265 @@
+//! The virtual first piece: every size of the drawing measured on what the motion has left.
+
+use super::fault::{Fault, fault};
+use super::judge::Judge;
+use super::piece::{Side, cuts};
+use super::thread;
+use super::want::CHAMFER;
+use crate::geom::{Point, Rect};
+use crate::part::{Axis, Characteristic, Measure, Part, characteristics};
+use crate::quantity::Length;
+use crate::shop::{Cutter, Shop};
+
+/// One size of the drawing, measured on the virtual first piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// What is measured, with its limits.
+    pub characteristic: Characteristic,
+    /// What it measures; `None` where the program makes nothing that could be measured, or
+    /// leaves it to the bench.
+    pub measured: Option<Length>,
+    /// It lies within its limits, or is left to the bench on purpose.
+    pub holds: bool,
+}
+
+/// Who cuts the threads.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tapping {
+    /// The program, wherever the shop has a thread mill that fits.
+    #[default]
+    Milled,
+    /// A person at the bench; the program only drills.
+    ByHand,
+}
+
+/// What a hole measures.
+#[derive(Clone, Copy, Debug, Default)]
+struct Hole {
+    place: Option<Point>,
+    drilled: Option<f64>,
+    pitch: Option<f64>,
+    chamfer: Option<f64>,
+    by_hand: bool,
+}
+
+impl Judge<'_> {
+    /// Measures everything, and tells what is left over.
+    pub(super) fn measure(&mut self, part: &Part, shop: &Shop, tapping: Tapping) -> Vec<Reading> {
+        let holes: Vec<Hole> = (0..self.want.nests.len()).map(|index| self.hole(index, shop, tapping)).collect();
+        let tongue = self.tongue(part);
+        let list = characteristics(part);
+        let mut readings = Vec::with_capacity(list.len());
+        for characteristic in list {
+            let (measured, by_hand) = self.reading(part, &characteristic, &holes, tongue);
+            let holds = match measured {
+                Some(measured) => characteristic.size.holds(measured),
+                None => by_hand,
+            };
+            if !holds {
+                let size = &characteristic.size;
+                let what = match measured {
+                    Some(measured) => format!(
+                        "{}: {}, limits {} to {}.",
+                        size.title,
+                        self.say(measured.as_mm()),
+                        self.say(size.least().as_mm()),
+                        self.say(size.most().as_mm())
+                    ),
+                    None => format!("{}: there is nothing to measure.", size.title),
+                };
+                self.tell_measure(fault("proof/size", what, "The piece is not the one on the drawing."));
+            }
+            readings.push(Reading { characteristic, measured, holds });
+        }
+        readings
+    }
+
+    /// A finding about the finished piece; no single line makes it.
+    fn tell_measure(&mut self, fault: Fault) {
+        self.breaches.push(super::Breach::new(0, "", fault));
+    }
+
+    fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<[f64; 3]>) -> (Option<Length>, bool) {
+        let find = |feature: &str, number: usize| {
+            let index = self.want.nests.iter().position(|nest| nest.feature == feature && nest.number == number);
+            index.and_then(|index| holes.get(index)).copied().unwrap_or_default()
+        };
+        let value = match &what.measure {
+            Measure::Extent(Axis::X) => Some(part.blank.length.as_mm()),
+            Measure::Extent(Axis::Y) => Some(part.blank.width.as_mm()),
+            Measure::Extent(Axis::Z) => Some(part.blank.height.as_mm()),
+            Measure::TongueWidth(_) => tongue.map(|tongue| tongue[0]),
+            Measure::TongueHeight(_) => tongue.map(|tongue| tongue[1]),
+            Measure::TongueOffset(_) => tongue.map(|tongue| tongue[2]),
+            Measure::HolePlace(feature, number, axis) => {
+                let hole = find(feature, *number);
+                hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y })
+            }
+            Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => find(feature, *number).drilled,
+            Measure::PitchDiameter(feature, number) => {
+                let hole = find(feature, *number);
+                return (hole.pitch.map(Length::mm), hole.by_hand);
+            }
+            Measure::ChamferDiameter(feature, number) => find(feature, *number).chamfer,
+        };
+        (value.map(Length::mm), false)
+    }
+
+    fn hole(&mut self, index: usize, shop: &Shop, tapping: Tapping) -> Hole {
+        let nest = &self.want.nests[index];
+        let mut hole = Hole::default();
+        let mut faults: Vec<(usize, Fault)> = Vec::new();
+        let title = format!("Hole {} of `{}`", nest.number + 1, nest.feature);
+        let bores = &self.piece.bores[index];
+        // The hole is what the widest tool that goes through leaves.
+        let bottom = self.want.bottom;
+        let through = bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
+        let deepest = bores.iter().min_by(|a, b| a.full.total_cmp(&b.full));
+        let widest = bores.iter().filter(|bore| bore.full < bottom / 2.0).map(|bore| bore.radius).fold(0.0, f64::max);
+        match (through, deepest) {
+            (Some(bore), _) => {
+                hole.place = Some(bore.at);
+                hole.drilled = Some(2.0 * widest.max(bore.radius));
+            }
+            (None, Some(bore)) => faults.push((
+                bore.line,
+                fault(
+                    "proof/not-through",
+                    format!("{title} is drilled to its full width down to Z {} only; the part may be {} high.", self.say(bore.full), self.say(-bottom)),
+                    "The hole does not break through; the screw, or the thread mill, meets solid material.",
+                ),
+            )),
+            (None, None) => faults.push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
+        }
+        let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
+        hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
+        if let Some(wanted) = nest.chamfer
+            && (2.0 * mouth - wanted).abs() > CHAMFER
+        {
+            let line = bores.first().map_or(0, |bore| bore.line);
+            faults.push((line, fault("proof/chamfer", format!("{title}: the chamfer is {} wide, not {}.", self.say(2.0 * mouth), self.say(wanted)), "The thread starts with a burr, or the edge is wrong.")));
+        }
+        if nest.thread.is_some() {
+            self.threaded(index, shop, tapping, &title, &mut hole, &mut faults);
+        }
+        for (line, fault) in faults {
+            self.tell(line, fault);
+        }
+        hole
+    }
+
+    fn threaded(&self, index: usize, shop: &Shop, tapping: Tapping, title: &str, hole: &mut Hole, faults: &mut Vec<(usize, Fault)>) {
+        let nest = &self.want.nests[index];
+        let strokes = &self.piece.threads[index];
+        let Some((thread, _)) = nest.thread else { return };
+        let Some(tool) = strokes.first().and_then(|stroke| self.tool(stroke.tool)) else {
+            let can = shop.tools.iter().any(|tool| match &tool.cutter {
+                Cutter::ThreadMill { pitch_min, pitch_max, .. } => {
+                    let pitch = thread.pitch.as_mm();
+                    pitch >= pitch_min.as_mm() - 1e-3 && pitch <= pitch_max.as_mm() + 1e-3 && tool.diameter < thread.internal.minor_min
+                }
+                _ => false,
+            });
+            if tapping == Tapping::ByHand || !can {
+                hole.by_hand = true;
+            } else {
+                faults.push((0, fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in.")));
+            }
+            return;
+        };
+        let bore = hole.drilled.map_or(0.0, |drilled| drilled / 2.0);
+        if bore <= 0.0 {
+            return;
+        }
+        let measured = thread::measure(nest, strokes, tool, bore, self.want.bottom);
+        faults.extend(measured.faults);
+        hole.pitch = measured.pitch_diameter;
+        if let (Some(axis), Some(place)) = (measured.axis, hole.place) {
+            if axis.distance(place) > 0.1 {
+                faults.push((
+                    strokes.first().map_or(0, |stroke| stroke.line),
+                    fault("proof/thread-axis", format!("{title}: the thread lies {} beside its drilled hole.", self.say(axis.distance(place))), "The thread is full on one side and thin on the other."),
+                ));
+            }
+            // Whichever lies farther off is what the pin finds.
+            let far = |a: f64, b: f64, wanted: f64| if (a - wanted).abs() > (b - wanted).abs() { a } else { b };
+            hole.place = Some(Point::new(far(axis.x, place.x, nest.at.x), far(axis.y, place.y, nest.at.y)));
+        }
+    }
+
+    /// Width, height and middle of the tongue; `None` where a side of it was not cut.
+    fn tongue(&mut self, part: &Part) -> Option<[f64; 3]> {
+        let ridge = self.want.tongue?;
+        let (_, wanted) = part.tongues().next()?;
+        let stock = self.want.stock;
+        let deep = |side: &&Side| side.floor <= ridge.shallow + 1e-6;
+        let xs = cuts(stock.low.x, stock.high.x, self.piece.sides.iter().flat_map(|side| [side.from, side.to]).chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])));
+        let (mut widths, mut middles, mut heights) = (Vec::new(), Vec::new(), Vec::new());
+        let mut left: Option<(Rect, f64)> = None;
+        for x in xs.windows(2) {
+            let middle = f64::midpoint(x[0], x[1]);
+            let here: Vec<&Side> = self.piece.sides.iter().filter(|side| side.from <= middle && side.to >= middle).collect();
+            // What stands at most: cut all the way down; what stands at least: cut at all.
+            let wall = |back: bool, down: bool| {
+                here.iter().filter(|side| side.back == back && (!down || deep(side))).map(|side| side.inner).reduce(f64::min)
+            };
+            let mut ends = [0.0; 2];
+            for (place, back) in [(0, false), (1, true)] {
+                let inner = self.swath_wall(middle, back, ridge.shallow);
+                let Some(inner) = inner else {
+                    let half = stock.high.y;
+                    let y = if back { (0.0, half) } else { (-half, 0.0) };
+                    left.get_or_insert((Rect::new(Point::new(x[0], y.0), Point::new(x[1], y.1)), 0.0));
+                    continue;
+                };
+                ends[place] = inner;
+                let (near, far) = if back { (inner, stock.high.y) } else { (stock.low.y, -inner) };
+                if near >= far {
+                    continue;
+                }
+                for (cell, floor) in self.piece.floors(Rect::new(Point::new(x[0], near), Point::new(x[1], far))) {
+                    if floor > ridge.shallow + 1e-6 {
+                        left.get_or_insert((cell, floor));
+                    }
+                    heights.push(-floor);
+                }
+            }
+            let least = [wall(false, false).unwrap_or(ends[0]), wall(true, false).unwrap_or(ends[1])];
+            for walls in [ends, [least[0].min(ends[0]), least[1].min(ends[1])]] {
+                widths.push(walls[0] + walls[1]);
+                middles.push((walls[1] - walls[0]) / 2.0);
+            }
+        }
+        // The deepest place anywhere beside the tongue is a height too.
+        heights.extend(self.piece.swaths.iter().filter(|swath| swath.rect.overlaps(stock)).map(|swath| -swath.floor).filter(|height| *height > -ridge.shallow));
+        if let Some((cell, floor)) = left {
+            let what = format!(
+                "Material is left beside the tongue from X {} to {} and Y {} to {}, at Z {}.",
+                self.say(cell.low.x),
+                self.say(cell.high.x),
+                self.say(cell.low.y),
+                self.say(cell.high.y),
+                self.say(floor)
+            );
+            self.tell_measure(fault("proof/left-over", what, "The piece does not go into its slot."));
+            return None;
+        }
+        let worst = |values: &[f64], middle: f64| values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()));
+        Some([
+            worst(&widths, wanted.width.middle().as_mm())?,
+            worst(&heights, wanted.height.middle().as_mm())?,
+            worst(&middles, 0.0)?,
+        ])
+    }
+
+    /// How near to the middle the rabbet is cut to its depth at a place along the bar.
+    fn swath_wall(&self, x: f64, back: bool, depth: f64) -> Option<f64> {
+        self.piece
+            .swaths
+            .iter()
+            .filter(|swath| swath.floor <= depth + 1e-6 && swath.rect.low.x <= x && swath.rect.high.x >= x)
+            .filter(|swath| (swath.rect.middle().y > 0.0) == back)
+            .map(|swath| if back { swath.rect.low.y } else { -swath.rect.high.y })
+            .reduce(f64::min)
+    }
+}

@@ -1,0 +1,124 @@
+//! A program's own text read back as a control would read it, and the piece that it makes.
+//!
+//! In come the text of a program, the shop, the part and how it stands in the vise; out go each
+//! breach with its line, every size of the drawing measured on the piece that the motion makes,
+//! and the time it takes. This room never knows the plan or the writer of the program.
+//!
+//! The language is that of NISTIR 6556, *The NIST RS274/NGC Interpreter – Version 3* (2000);
+//! section numbers in this room are that report's.
+
+mod arc;
+mod cutter;
+mod cycle;
+mod expression;
+mod fault;
+mod flat;
+mod holding;
+mod judge;
+mod loads;
+mod machine;
+mod measure;
+mod modal;
+mod motion;
+mod piece;
+mod places;
+mod read;
+mod state;
+mod thread;
+mod time;
+mod want;
+
+pub use expression::Parameters;
+pub use machine::{Event, Trace, trace};
+pub use measure::{Reading, Tapping};
+pub use motion::{Arc, Motion, Path, Plane, Tip};
+pub use state::Bench;
+pub use time::Times;
+
+use fault::{Fault, fault};
+use judge::Judge;
+use serde::Serialize;
+
+use crate::part::Part;
+use crate::quantity::Time;
+use crate::shop::{Setup, Shop};
+
+/// What the proof found.
+#[derive(Clone, Debug, Default)]
+pub struct Verdict {
+    /// What must not run, in the order of the lines; line 0 is the finished piece.
+    pub breaches: Vec<Breach>,
+    /// The virtual first piece.
+    pub inspection: Vec<Reading>,
+    /// Predicted time.
+    pub times: Times,
+    /// Every move, for whoever shows the path.
+    pub motions: Vec<Motion>,
+    /// Messages that the program shows to the operator, with their lines.
+    pub messages: Vec<(usize, String)>,
+}
+
+impl Verdict {
+    /// Nothing stands against the program, and every size holds.
+    pub fn proved(&self) -> bool {
+        self.breaches.is_empty() && self.inspection.iter().all(|reading| reading.holds)
+    }
+}
+
+/// Reads a program back and judges it. Threads are to be milled wherever the shop has a thread
+/// mill that fits; see [`prove_with`].
+pub fn prove(text: &str, part: &Part, shop: &Shop, setup: &Setup) -> Verdict {
+    prove_with(text, part, shop, setup, Tapping::Milled)
+}
+
+/// Reads a program back and judges it, with a word on who cuts the threads.
+pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: Tapping) -> Verdict {
+    let mut trace = trace(text, &Bench::of(shop, setup, part.unit));
+    let times = time::schedule(&mut trace.events, shop);
+    let mut judge = Judge::new(text, part, shop, setup);
+    if part.tongues().count() > 1 {
+        let what = "The part has more than one tongue; the proof can measure one.";
+        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the other."));
+    }
+    let mut now = Time::ZERO;
+    for event in &trace.events {
+        match event {
+            Event::Move(motion, _) => now = motion.t1,
+            Event::Dwell { time, .. } => now += *time,
+            Event::Change { .. } => now += shop.machine.tool_change,
+            _ => {}
+        }
+        judge.event(event, now);
+    }
+    let inspection = judge.measure(part, shop, tapping);
+    let mut breaches = trace.breaches;
+    breaches.append(&mut judge.breaches);
+    breaches.sort_by_key(|breach| if breach.line == 0 { usize::MAX } else { breach.line });
+    let motions = trace.events.iter().filter_map(|event| match event {
+        Event::Move(motion, _) => Some(*motion),
+        _ => None,
+    });
+    Verdict { breaches, inspection, times, motions: motions.collect(), messages: trace.messages }
+}
+
+/// Something in a program that must not run.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Breach {
+    /// The line of the program, from one.
+    pub line: usize,
+    /// The words of that line.
+    pub words: String,
+    /// A stable name of this kind of breach.
+    pub code: &'static str,
+    /// What is wrong.
+    pub what: String,
+    /// What would happen at the machine.
+    pub consequence: String,
+}
+
+impl Breach {
+    fn new(line: usize, words: &str, fault: Fault) -> Self {
+        let words: String = words.chars().take(read::LONGEST).collect();
+        Self { line, words, code: fault.code, what: fault.what, consequence: fault.consequence }
+    }
+}

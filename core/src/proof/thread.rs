@@ -1,0 +1,373 @@
+//! The thread that a thread mill leaves: hand, pitch, depth, diameters, with the overcut of the
+//! flanks that a cutter of this size makes on this way.
+
+use std::f64::consts::{FRAC_PI_6, PI, TAU};
+
+use super::fault::{Fault, fault};
+use super::loads::THREAD_STEP_MOST;
+use super::piece::Stroke;
+use super::want::Nest;
+use crate::geom::Point;
+use crate::quantity::{fixed, trig};
+use crate::shop::{Cutter, Tool};
+use crate::standards::thread::{Hand, Thread};
+
+/// What was measured in one hole.
+#[derive(Debug, Default)]
+pub(super) struct Measured {
+    /// Pitch diameter, where there is a thread at all.
+    pub(super) pitch_diameter: Option<f64>,
+    /// Middle of the thread.
+    pub(super) axis: Option<Point>,
+    pub(super) faults: Vec<(usize, Fault)>,
+}
+
+/// Coordinates are printed to 0.001 mm or 0.0001 in; two of them make this much of a rise.
+const RISE: f64 = 0.003;
+/// Ways round one hole may differ so much in their middle.
+const AXIS: f64 = 0.02;
+/// A way in or out that is so far off the thread's slope cuts a flank that shows.
+const FLANK: f64 = 0.03;
+/// A full turn must pass so far beyond both faces, in pitches.
+const BEYOND: f64 = 0.25;
+
+/// One way round the hole, without a break.
+#[derive(Clone, Copy, Debug)]
+struct Pass {
+    line: usize,
+    orbit: f64,
+    axis: Point,
+    /// Height of the lowest tooth's middle at the start and at the end.
+    low: f64,
+    high: f64,
+    /// Height of a tooth where the direction from the axis is zero.
+    phase: f64,
+    order: usize,
+    end: f64,
+}
+
+struct Job<'j> {
+    thread: &'j Thread,
+    sign: f64,
+    cutter: f64,
+    flat: f64,
+    tip: f64,
+    rows: f64,
+    corrected: bool,
+}
+
+/// Measures the thread in a hole whose drilled radius is `bore`, through to `bottom`.
+pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f64, bottom: f64) -> Measured {
+    let mut out = Measured::default();
+    let (Some((thread, hand)), Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected }) = (nest.thread, &tool.cutter) else {
+        return out;
+    };
+    let line = strokes.first().map_or(0, |stroke| stroke.line);
+    let pitch = thread.pitch.as_mm();
+    if pitch < pitch_min.as_mm() - 1e-3 || pitch > pitch_max.as_mm() + 1e-3 {
+        out.faults.push((line, fault("proof/thread-pitch", format!("Tool {} does not cut a pitch of {} mm.", tool.number, fixed(pitch, 3)), "The thread fits no screw.")));
+    }
+    let job = Job {
+        thread,
+        sign: if hand == Hand::Right { 1.0 } else { -1.0 },
+        cutter: tool.diameter.as_mm() / 2.0,
+        // ISO 68-1: an eighth of the pitch, where the cutter's own flat is not known.
+        flat: tip_flat.map_or(pitch / 8.0, crate::quantity::Length::as_mm),
+        tip: tip.as_mm(),
+        rows: f64::from((*rows).max(1)),
+        corrected: *corrected,
+    };
+    let passes = job.passes(nest, strokes, &mut out.faults);
+    let Some(last) = passes.iter().max_by(|a, b| a.orbit.total_cmp(&b.orbit)).copied() else {
+        return out;
+    };
+    out.axis = Some(last.axis);
+    job.same_groove(&passes, &last, &mut out.faults);
+    job.depth(&passes, &last, bottom, &mut out.faults);
+    job.steps(&passes, bore, bottom, &mut out.faults);
+    let (pitch_diameter, major) = job.diameters(&passes, &last, bore);
+    out.pitch_diameter = Some(pitch_diameter);
+    let basic = thread.major.as_mm();
+    if major < basic - 0.005 {
+        out.faults.push((
+            last.line,
+            fault("proof/thread-major", format!("The thread's root is cut to {} mm; the screw is {} mm.", fixed(major, 3), fixed(basic, 3)), "The screw does not go in."),
+        ));
+    }
+    job.ways_in_and_out(strokes, &passes, &last, bore, &mut out.faults);
+    out
+}
+
+impl Job<'_> {
+    fn pitch(&self) -> f64 {
+        self.thread.pitch.as_mm()
+    }
+
+    /// Rise per radian of the thread, with its hand.
+    fn slope(&self) -> f64 {
+        self.sign * self.pitch() / TAU
+    }
+
+    fn is_round(&self, nest: &Nest<'_>, stroke: &Stroke) -> bool {
+        stroke.arc.is_some_and(|arc| arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS && arc.radius > 0.02)
+    }
+
+    fn passes(&self, nest: &Nest<'_>, strokes: &[Stroke], faults: &mut Vec<(usize, Fault)>) -> Vec<Pass> {
+        let mut passes: Vec<Pass> = Vec::new();
+        for stroke in strokes.iter().filter(|stroke| self.is_round(nest, stroke)) {
+            let Some(arc) = stroke.arc else { continue };
+            let rise = stroke.leg.to.z - stroke.leg.from.z;
+            let wanted = self.slope() * arc.sweep;
+            if rise * wanted <= 0.0 && rise.abs() > RISE {
+                faults.push((
+                    stroke.line,
+                    fault("proof/thread-hand", "The way round and up turns the other hand than the thread.", "The thread has the wrong hand; no screw goes in."),
+                ));
+            } else if (rise - wanted).abs() > RISE {
+                let turn = (rise * TAU / arc.sweep).abs();
+                faults.push((
+                    stroke.line,
+                    fault("proof/thread-pitch", format!("One turn rises {} mm; the pitch is {} mm.", fixed(turn, 4), fixed(self.pitch(), 4)), "The flanks are cut away; the screw is loose or does not go in."),
+                ));
+            }
+            let (from, to) = (stroke.leg.from.z + self.tip, stroke.leg.to.z + self.tip);
+            if let Some(pass) = passes.last_mut()
+                && pass.order + 1 == stroke.order
+                && (pass.orbit - arc.radius).abs() < 0.003
+                && pass.axis.distance(arc.centre) < 0.003
+                && (pass.end - from).abs() < 1e-6
+            {
+                pass.order = stroke.order;
+                pass.end = to;
+                pass.low = pass.low.min(to);
+                pass.high = pass.high.max(to);
+                continue;
+            }
+            passes.push(Pass {
+                line: stroke.line,
+                orbit: arc.radius,
+                axis: arc.centre,
+                low: from.min(to),
+                high: from.max(to),
+                phase: from - self.slope() * arc.start,
+                order: stroke.order,
+                end: to,
+            });
+        }
+        passes
+    }
+
+    /// All passes must run in one groove, about one axis.
+    fn same_groove(&self, passes: &[Pass], last: &Pass, faults: &mut Vec<(usize, Fault)>) {
+        for pass in passes {
+            if self.drift(pass, last).abs() > 0.1 * self.pitch() {
+                faults.push((pass.line, fault("proof/thread-phase", "This pass does not run in the groove of the others.", "The thread is cut away.")));
+            }
+            if pass.axis.distance(last.axis) > AXIS {
+                faults.push((pass.line, fault("proof/thread-axis", "This pass turns about another middle than the others.", "The thread is oval.")));
+            }
+        }
+    }
+
+    /// How much higher a pass runs than another, to the nearest whole pitch.
+    fn drift(&self, pass: &Pass, other: &Pass) -> f64 {
+        let away = pass.phase - other.phase;
+        away - (away / self.pitch()).round() * self.pitch()
+    }
+
+    /// What a pass threads, as heights: every tooth, row by row.
+    fn span(&self, pass: &Pass) -> (f64, f64) {
+        (pass.low, pass.high + (self.rows - 1.0) * self.pitch())
+    }
+
+    fn depth(&self, passes: &[Pass], last: &Pass, bottom: f64, faults: &mut Vec<(usize, Fault)>) {
+        let mut spans: Vec<(f64, f64)> = passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
+        spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let low = spans.first().map_or(0.0, |span| span.0);
+        let mut high = low;
+        for span in spans {
+            if span.0 > high + 0.01 {
+                break;
+            }
+            high = high.max(span.1);
+        }
+        let beyond = BEYOND * self.pitch();
+        if low > bottom - beyond {
+            faults.push((
+                last.line,
+                fault("proof/thread-depth", format!("The full thread starts at Z {} mm; the part ends at {} mm.", fixed(low, 3), fixed(bottom, 3)), "The thread does not go through; the screw stops in it."),
+            ));
+        }
+        if high < beyond {
+            faults.push((
+                last.line,
+                fault("proof/thread-depth", format!("The full thread ends at Z {} mm, below the top.", fixed(high, 3)), "The screw does not start."),
+            ));
+        }
+    }
+
+    /// No pass may step out farther than a thread mill bears.
+    fn steps(&self, passes: &[Pass], bore: f64, bottom: f64, faults: &mut Vec<(usize, Fault)>) {
+        let most = THREAD_STEP_MOST * self.pitch();
+        for (index, pass) in passes.iter().enumerate() {
+            let (low, high) = self.span(pass);
+            let (low, high) = (low.max(bottom), high.min(0.0));
+            let before = passes[..index]
+                .iter()
+                .filter(|earlier| {
+                    let (from, to) = self.span(earlier);
+                    from <= low + self.pitch() * 0.5 && to >= high - self.pitch() * 0.5
+                })
+                .map(|earlier| earlier.orbit + self.cutter)
+                .fold(bore, f64::max);
+            let step = pass.orbit + self.cutter - before;
+            if high > low && step > most {
+                faults.push((
+                    pass.line,
+                    fault("proof/thread-passes", format!("This pass steps out {} mm at once; {} mm is the most for this pitch.", fixed(step, 3), fixed(most, 3)), "The thread mill bends or breaks; a pass is missing before."),
+                ));
+            }
+        }
+    }
+
+    /// Pitch diameter and root diameter of what all passes together leave.
+    ///
+    /// A groove's width at radius R is what the union of the passes takes there; the pitch
+    /// diameter is where it is half a pitch (ISO 68-1).
+    fn diameters(&self, passes: &[Pass], last: &Pass, bore: f64) -> (f64, f64) {
+        let root = last.orbit + self.cutter;
+        let width = |radius: f64| {
+            let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+            for pass in passes.iter().filter(|pass| pass.orbit + self.cutter > radius) {
+                let drift = self.drift(pass, last);
+                let half = self.half_width(pass.orbit, radius);
+                low = low.min(drift - half);
+                high = high.max(drift + half);
+            }
+            if high > low { high - low } else { 0.0 }
+        };
+        let half = self.pitch() / 2.0;
+        let (mut inner, mut outer) = (bore.min(root), root);
+        if width(inner) < half {
+            return (2.0 * inner, 2.0 * root);
+        }
+        for _ in 0..60 {
+            let middle = f64::midpoint(inner, outer);
+            if width(middle) > half { inner = middle } else { outer = middle }
+        }
+        (inner + outer, 2.0 * root)
+    }
+
+    /// Half of the width of the groove at a radius, the overcut of the flanks included: the most
+    /// that any place of the cutter on its way reaches along the axis.
+    fn half_width(&self, orbit: f64, radius: f64) -> f64 {
+        let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        let straight = self.flat / 2.0 + (self.cutter + orbit - radius) * slant;
+        if self.corrected {
+            return straight;
+        }
+        let away = |turn: f64| (radius * radius + orbit * orbit - 2.0 * radius * orbit * libm::cos(turn)).max(0.0).sqrt();
+        // The cutter leaves this radius where its own edge no longer reaches it.
+        let mut last = PI;
+        if away(PI) > self.cutter {
+            let cosine = (radius * radius + orbit * orbit - self.cutter * self.cutter) / (2.0 * radius * orbit);
+            last = libm::acos(cosine.clamp(-1.0, 1.0));
+        }
+        // d(away)/d(turn) = R e sin(turn) / away grows up to where cos(turn) = min/max; there the
+        // sum of rise and flank is largest where that slope equals the rise.
+        let peak = libm::acos((orbit.min(radius) / orbit.max(radius)).clamp(-1.0, 1.0)).min(last);
+        let rise = self.pitch() / TAU;
+        let steepness = |turn: f64| slant * radius * orbit * libm::sin(turn) / away(turn).max(1e-9);
+        let (mut low, mut high) = (0.0, peak);
+        if steepness(peak) > rise {
+            for _ in 0..50 {
+                let middle = f64::midpoint(low, high);
+                if steepness(middle) < rise { low = middle } else { high = middle }
+            }
+        }
+        let reach = |turn: f64| rise * turn + self.flat / 2.0 + (self.cutter - away(turn)) * slant;
+        straight.max(reach(high)).max(reach(last))
+    }
+
+    /// Ways in and out must follow the thread's slope while the teeth are in the work.
+    fn ways_in_and_out(&self, strokes: &[Stroke], passes: &[Pass], last: &Pass, bore: f64, faults: &mut Vec<(usize, Fault)>) {
+        const STEPS: u32 = 48;
+        let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        for stroke in strokes {
+            let round = stroke.arc.is_some_and(|arc| passes.iter().any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS));
+            if round {
+                continue;
+            }
+            let mut worst = 0.0_f64;
+            for step in 0..=STEPS {
+                let share = f64::from(step) / f64::from(STEPS);
+                let place = match stroke.arc {
+                    Some(arc) => arc.at(share),
+                    None => stroke.leg.from.toward(stroke.leg.to, share).plan(),
+                };
+                let way = place - last.axis;
+                let off = way.length();
+                let height = stroke.leg.from.z + (stroke.leg.to.z - stroke.leg.from.z) * share + self.tip;
+                let low = height - self.pitch();
+                let in_work = off + self.cutter > bore + 1e-6 && low < 0.0;
+                if !in_work || off < 1e-9 {
+                    continue;
+                }
+                let wanted = last.phase + self.slope() * way.angle().as_rad();
+                let away = height - wanted;
+                let away = (away - (away / self.pitch()).round() * self.pitch()).abs();
+                worst = worst.max(away - (last.orbit - off) * slant);
+            }
+            if worst > FLANK {
+                faults.push((
+                    stroke.line,
+                    fault("proof/thread-lead", format!("The thread mill leaves the thread's slope by {} mm while it is in the work.", fixed(worst, 3)), "A flank is cut away on its way in or out."),
+                ));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Length, Unit};
+    use crate::standards::drill::Drill;
+    use crate::standards::thread::{External, Internal};
+
+    fn thread(major: f64, pitch: f64) -> Thread {
+        let some = Length::mm(major);
+        Thread {
+            designation: String::new(),
+            name: String::new(),
+            unit: Unit::Mm,
+            major: some,
+            pitch: Length::mm(pitch),
+            internal: Internal { class: String::new(), minor_min: some, minor_max: some, pitch_min: some, pitch_max: some },
+            external: External { class: String::new(), major_max: some, major_min: some, pitch_max: some, pitch_min: some },
+            tap_drill: Drill { name: String::new(), diameter: some },
+            stress_area: crate::quantity::Area::mm2(0.0),
+            source: String::new(),
+        }
+    }
+
+    /// The overcut of the flanks as pitch diameter, against a table computed apart from this code:
+    /// growth G for ratios of cutter to thread, cutters with a flat of an eighth of the pitch.
+    #[test]
+    fn flank_overcut() {
+        for (major, pitch, ratio, growth) in
+            [(3.0, 0.5, 0.5, 0.011), (3.0, 0.5, 0.8, 0.050), (5.0, 0.8, 0.6, 0.027), (5.0, 0.8, 0.75, 0.057), (8.0, 1.25, 0.7, 0.067)]
+        {
+            let thread = thread(major, pitch);
+            let cutter = major * ratio / 2.0;
+            let orbit = major / 2.0 - cutter;
+            let job = Job { thread: &thread, sign: 1.0, cutter, flat: pitch / 8.0, tip: 0.0, rows: 1.0, corrected: false };
+            let pass = Pass { line: 1, orbit, axis: Point::new(0.0, 0.0), low: 0.0, high: 0.0, phase: 0.0, order: 0, end: 0.0 };
+            let (measured, root) = job.diameters(&[pass], &pass, major / 2.0 - 0.5413 * pitch);
+            // Without overcut the pitch diameter would be D - 0.6495 P with the basic profile.
+            let got = measured - (major - 0.649_519 * pitch);
+            assert!((got - growth).abs() < 0.002, "{major}x{pitch}, cutter {ratio} D: {got:.4} mm, not {growth}");
+            assert!((root - major).abs() < 1e-9, "the root is the widest circle");
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! The proof's reading of RS-274/NGC against the rules of NISTIR 6556, and the proof of whole
+//! programs; each test of a rule bears the number of its section.
+
+#[path = "facts/rs274/bench.rs"]
+mod bench;
+#[path = "facts/rs274/key.rs"]
+mod key;
