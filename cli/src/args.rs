@@ -22,9 +22,10 @@ Examples:
   barwright make joining-key slot_opening='3/8 in' screw=10-32 --unit in -o key
   barwright make joining-key --like warping-frame-inch
   barwright explain joining-key
+  barwright prove program-1.nc --part part.json
   barwright standard thread 1/4-20
 
-Exit codes: 0 made, 1 refused or a file is wrong, 2 the command line is wrong,
+Exit codes: 0 made or proved, 1 refused or a file is wrong, 2 the command line is wrong,
 3 the machine failed (disk, folder).
 
 Programs move real cutters. Wear eye protection, keep guards closed, run above the
@@ -40,6 +41,8 @@ pub(crate) enum Command {
     Explain(Explain),
     /// List the families that there are
     Families(Families),
+    /// Read a program's text back and prove it against a part
+    Prove(Prove),
     /// Look up a thread, drill, fit, screw, tolerance or material
     Standard(Standard),
 }
@@ -88,9 +91,12 @@ pub(crate) struct Make {
     /// Print the record as JSON instead of the summary
     #[arg(long)]
     pub(crate) json: bool,
-    /// Derive and judge, write nothing
+    /// Derive, judge, plan and prove, write nothing
     #[arg(long)]
     pub(crate) dry: bool,
+    /// Give a program out even if it does not prove; it and its papers say UNPROVED
+    #[arg(long)]
+    pub(crate) unproved: bool,
 }
 
 /// Tell what a family asks for.
@@ -106,6 +112,25 @@ pub(crate) struct Explain {
 /// List the families.
 #[derive(Debug, Args)]
 pub(crate) struct Families {
+    /// As JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Prove a program, edited by hand or not.
+#[derive(Debug, Args)]
+pub(crate) struct Prove {
+    /// The program; `-` reads standard input
+    pub(crate) program: PathBuf,
+    /// The record of the part
+    #[arg(long, value_name = "PART.JSON")]
+    pub(crate) part: PathBuf,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// Another control profile of the shop's folder; usually the one that the record names
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
     /// As JSON
     #[arg(long)]
     pub(crate) json: bool,

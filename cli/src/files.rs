@@ -109,10 +109,25 @@ fn shop_files(path: &Path) -> Result<(BTreeMap<String, Source>, String), Failure
     Ok((files, entry))
 }
 
+/// The text of a file, or of standard input for `-`.
+pub(crate) fn text_of(path: &Path) -> Result<String, Failure> {
+    if path != Path::new("-") {
+        return text(path);
+    }
+    let mut bytes = Vec::new();
+    let mut input = std::io::stdin().take(LARGEST + 1);
+    input.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
+    as_text(bytes, path)
+}
+
 fn text(path: &Path) -> Result<String, Failure> {
     let mut file = fs::File::open(path).map_err(|error| machine("read", path, &error))?.take(LARGEST + 1);
     let mut bytes = Vec::new();
     file.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
+    as_text(bytes, path)
+}
+
+fn as_text(bytes: Vec<u8>, path: &Path) -> Result<String, Failure> {
     if bytes.len() as u64 > LARGEST {
         return Err(Failure::Refused(format!("refused  {} is too large for a file of this kind.", path.display())));
     }

@@ -7,6 +7,7 @@ mod families;
 mod files;
 mod lines;
 mod make;
+mod prove;
 mod report;
 mod standard;
 mod summary;
@@ -26,6 +27,8 @@ type Outcome = Result<String, Failure>;
 enum Failure {
     /// What was asked for cannot be made, or a file or size is wrong: the text says so.
     Refused(String),
+    /// Refused, and told on standard output: for those who read JSON.
+    Told(String),
     /// The machine did not do its part: a folder that cannot be written, a file that is gone.
     Machine(String),
 }
@@ -36,23 +39,30 @@ fn main() -> ExitCode {
         Command::Make(make) => make::run(make),
         Command::Explain(explain) => explain::run(explain),
         Command::Families(families) => families::run(families),
+        Command::Prove(prove) => prove::run(prove),
         Command::Standard(standard) => standard::run(standard),
     };
     match outcome {
-        Ok(text) => match anstream::stdout().write_all(text.as_bytes()) {
-            Ok(()) => ExitCode::SUCCESS,
-            // A reader that has seen enough closes the pipe; that is no fault of ours.
-            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-            Err(_) => ExitCode::from(3),
-        },
-        Err(failure) => {
-            let (text, code) = match failure {
-                Failure::Refused(text) => (text, 1),
-                Failure::Machine(text) => (text, 3),
-            };
-            // Nothing is left to be told where standard error is closed too.
-            let _closed = writeln!(anstream::stderr(), "{}", text.trim_end());
-            ExitCode::from(code)
-        }
+        Ok(text) => tell(&text, 0),
+        Err(Failure::Told(text)) => tell(&text, 1),
+        Err(Failure::Refused(text)) => complain(&text, 1),
+        Err(Failure::Machine(text)) => complain(&text, 3),
     }
+}
+
+/// Says something on standard output.
+fn tell(text: &str, code: u8) -> ExitCode {
+    match anstream::stdout().write_all(text.as_bytes()) {
+        Ok(()) => ExitCode::from(code),
+        // A reader that has seen enough closes the pipe; that is no fault of ours.
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::from(code),
+        Err(_) => ExitCode::from(3),
+    }
+}
+
+/// Says something on standard error.
+fn complain(text: &str, code: u8) -> ExitCode {
+    // Nothing is left to be told where standard error is closed too.
+    let _closed = writeln!(anstream::stderr(), "{}", text.trim_end());
+    ExitCode::from(code)
 }

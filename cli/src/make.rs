@@ -32,6 +32,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
             drawn_by: arguments.drawn_by.clone(),
             ..Stamp::default()
         },
+        unproved: arguments.unproved,
     };
     let order = Order { format: format(arguments, &order, &family), ..order };
     let job = job::make(&family, &order, &shop);
@@ -52,10 +53,11 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
 }
 
 /// The files of a variant, the record last: it is the seal of the others.
-fn contents(goods: &Goods) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn contents(goods: &Goods) -> Vec<(String, Vec<u8>)> {
     vec![
         ("drawing.svg".to_owned(), drawing::svg::write(&goods.sheet).into_bytes()),
-        (program_file(1), goods.program.text.clone().into_bytes()),
+        (program_file(1, goods.record.proved), goods.program.text.clone().into_bytes()),
+        ("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()),
         ("part.json".to_owned(), goods.record.json().into_bytes()),
     ]
 }

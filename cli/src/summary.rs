@@ -6,11 +6,11 @@ use barwright_core::diag::Severity;
 use barwright_core::job::{Goods, Job, stock};
 use barwright_core::part::{Basis, Holes, Make, Size};
 use barwright_core::plan::Plan;
-use barwright_core::quantity::{Length, Unit, pick, trimmed};
+use barwright_core::quantity::{Length, Time, Unit, pick, trimmed};
 use barwright_core::shop::Tool;
 
 use crate::lines::wrapped;
-use crate::make::cautions;
+use crate::make::{cautions, contents};
 
 /// The summary of one variant.
 pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
@@ -36,6 +36,8 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
     }
     let holding = job.variant.verdicts.iter().filter(|verdict| verdict.holds).count();
     row("rules", format!("{holding} of {} hold, {}", job.variant.verdicts.len(), counted(cautions(job), "caution")));
+    row("program", proved(goods));
+    row("time", time(goods.record.time.total));
     for (at, tool) in goods.plan.tools.iter().enumerate() {
         row(if at == 0 { "tools" } else { "" }, tool_line(tool, &goods.plan));
     }
@@ -53,15 +55,31 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
     }
     lines.push(String::new());
     if let Some(folder) = written {
-        lines.push(format!(
-            "Written to {}: part.json, drawing.svg, program-1.nc  (digest {})",
-            folder.display(),
-            goods.record.digest
-        ));
+        lines.push(format!("Written to {}  (digest {})", folder.display(), goods.record.digest));
+        let names: Vec<String> = contents(goods).into_iter().map(|(name, _)| name).collect();
+        lines.push(format!("  {}", names.join(", ")));
     }
-    lines.push("The program has not been read back and proved: read it through, run it above the part".to_owned());
-    lines.push("first, then the first piece in single steps. Eye protection on, guards closed.".to_owned());
+    lines.push("Run the program above the part first, then the first piece in single steps.".to_owned());
+    lines.push("Eye protection on, guards closed.".to_owned());
     lines.join("\n") + "\n"
+}
+
+fn proved(goods: &Goods) -> String {
+    let sizes = goods.record.first_piece.len();
+    let measured = goods.record.first_piece.iter().filter(|reading| reading.holds).count();
+    if goods.record.proved {
+        format!("proved: read back, {sizes} sizes measured on its piece, all within limits")
+    } else {
+        let breaches = goods.verdict.breaches.len();
+        format!("UNPROVED: breaches {breaches}, {measured} of {sizes} sizes within limits")
+    }
+}
+
+/// `16 min 31 s for one piece, tool changes included`.
+pub(crate) fn time(total: Time) -> String {
+    let seconds = total.as_second();
+    let (minutes, rest) = ((seconds / 60.0).floor(), (seconds % 60.0).floor());
+    format!("{} min {} s for one piece, tool changes included", trimmed(minutes, 0), trimmed(rest, 0))
 }
 
 fn counted(count: usize, noun: &str) -> String {

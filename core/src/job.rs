@@ -1,8 +1,8 @@
 //! One variant, from what was typed to everything that is written.
 //!
 //! In come a family, sizes, a shop and what is stamped on the papers; out goes a [`Job`]: the
-//! variant with its verdicts and, where nothing refuses it, record, drawing and programs. This
-//! room only strings the others together.
+//! variant with its verdicts and, where nothing refuses it, record, drawing and program, the
+//! program read back from its own text and proved. This room only strings the others together.
 
 use crate::diag::{Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
@@ -10,6 +10,7 @@ use crate::family::Family;
 use crate::part::Part;
 use crate::plan::{self, Plan};
 use crate::program::{self, Header, Program};
+use crate::proof::{self, Breach, Tapping, Verdict};
 use crate::quantity::{Unit, trimmed};
 use crate::record::{Record, digest};
 use crate::shop::Shop;
@@ -26,6 +27,8 @@ pub struct Order {
     pub format: Option<Format>,
     /// What is stamped on the drawing; its digest and owner are filled in here.
     pub stamp: Stamp,
+    /// Give a program out that does not prove; it and its papers say so.
+    pub unproved: bool,
 }
 
 /// A variant and everything made of it.
@@ -52,6 +55,8 @@ pub struct Goods {
     pub sheet: Sheet,
     /// The program.
     pub program: Program,
+    /// What the proof of its text found.
+    pub verdict: Verdict,
 }
 
 /// Makes a variant.
@@ -75,13 +80,65 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     let (Some(plan), Some(sheet), false) = (plan.value, sheet.value, refused) else {
         return Job { variant, goods: None, findings };
     };
-    let header = header(&part, shop, &stamp);
-    let program = program::emit(&plan, &header, &shop.control);
-    let record = Record::new(&variant, &part, &plan, &shop.control);
-    Job { variant, goods: Some(Goods { part, plan, record, sheet, program }), findings }
+    let Some(setup) = plan.setups.first() else {
+        findings.push(Diagnostic::refused("job/no-setup", "Nothing is to be cut: the part is its blank."));
+        return Job { variant, goods: None, findings };
+    };
+    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    let mut sheet = sheet;
+    let mut program = program::emit(&plan, &header(&part, shop, &stamp, true), &shop.control);
+    let mut verdict = proof::prove_with(&program.text, &part, shop, &setup.setup, tapping);
+    if !verdict.proved() {
+        findings.extend(told(&verdict, &part, order.unproved));
+        if !order.unproved {
+            return Job { variant, goods: None, findings };
+        }
+        program = program::emit(&plan, &header(&part, shop, &stamp, false), &shop.control);
+        // The header has grown: breaches are told with the lines that are given out.
+        verdict = proof::prove_with(&program.text, &part, shop, &setup.setup, tapping);
+        let mut marked = part.clone();
+        marked.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
+        let laid_out = drawing::lay_out(&marked, &format, &stamp);
+        findings.extend(laid_out.findings);
+        sheet = laid_out.value.unwrap_or(sheet);
+    }
+    let record = Record::new(&variant, &part, &plan, &shop.control, &verdict);
+    Job { variant, goods: Some(Goods { part, plan, record, sheet, program, verdict }), findings }
 }
 
-fn header(part: &Part, shop: &Shop, stamp: &Stamp) -> Header {
+/// The breaches of a verdict as findings; cautions where the user insists.
+fn told(verdict: &Verdict, part: &Part, insists: bool) -> Vec<Diagnostic> {
+    let finding = |code, headline: String| {
+        if insists { Diagnostic::caution(code, headline) } else { Diagnostic::refused(code, headline) }
+    };
+    let breach = |breach: &Breach| {
+        finding(breach.code, format!("Line {}: {}", breach.line, breach.what))
+            .note(format!("`{}`", breach.words))
+            .note(breach.consequence.clone())
+    };
+    let mut findings: Vec<Diagnostic> = verdict.breaches.iter().map(breach).collect();
+    for reading in verdict.inspection.iter().filter(|reading| !reading.holds) {
+        let size = &reading.characteristic.size;
+        let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
+        findings.push(finding(
+            "proof/size",
+            format!(
+                "{}: {measured} where {} to {} is wanted.",
+                size.title,
+                part.unit.say(size.least()),
+                part.unit.say(size.most())
+            ),
+        ));
+    }
+    findings.push(
+        finding("proof/unproved", "The program does not prove.".to_owned())
+            .help("This is a fault of the plan or the program, not of your sizes; please report it with your files.")
+            .help("`--unproved` gives it out all the same, marked UNPROVED."),
+    );
+    findings
+}
+
+fn header(part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Header {
     Header {
         number: part.number.clone(),
         title: part.title.clone(),
@@ -92,7 +149,7 @@ fn header(part: &Part, shop: &Shop, stamp: &Stamp) -> Header {
         stock: stock(part, part.unit),
         owner: shop.owner.clone(),
         notes: Vec::new(),
-        proved: false,
+        proved,
     }
 }
 

@@ -9,7 +9,9 @@
 //! 4. [`drawing::lay_out`] places the part on a sheet, [`drawing::svg::write`] writes the sheet.
 //! 5. [`plan::plan`] chooses tools, speeds and ways; [`program::emit`] writes them in the words of
 //!    a control.
-//! 6. [`record::Record`] keeps what was asked, derived, judged and planned.
+//! 6. [`proof::prove`] reads the program's own text back, knowing nothing of plan or writer, and
+//!    measures the piece that its motion makes.
+//! 7. [`record::Record`] keeps what was asked, derived, judged, planned and proved.
 //!
 //! [`job::make`] strings these together. Nothing here opens a file, reads a clock, draws a random
 //! number or keeps a global: text and values in, text and values out, the same bytes everywhere.

@@ -14,7 +14,8 @@ use crate::diag::Origin;
 use crate::formula::Value;
 use crate::part::Part;
 use crate::plan::Plan;
-use crate::quantity::{Length, Unit};
+use crate::proof::Verdict;
+use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Tool};
 use crate::variant::Variant;
 
@@ -47,6 +48,12 @@ pub struct Record {
     pub tools: Vec<ToolUse>,
     /// Its programs.
     pub programs: Vec<ProgramUse>,
+    /// Whether the programs were read back and proved.
+    pub proved: bool,
+    /// The virtual first piece: every size measured on the piece that the motion makes.
+    pub first_piece: Vec<Reading>,
+    /// Predicted time for one piece.
+    pub time: PieceTime,
 }
 
 /// A value in a record.
@@ -148,9 +155,37 @@ pub struct ProgramUse {
     pub setup: Setup,
 }
 
+/// A size measured on the virtual first piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Reading {
+    /// The name of the size.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// Nominal size.
+    pub nominal: Length,
+    /// Smallest good size.
+    pub least: Length,
+    /// Largest good size.
+    pub most: Length,
+    /// What it measures; nothing where it is left to the bench.
+    pub measured: Option<Length>,
+    /// Whether it is good.
+    pub holds: bool,
+}
+
+/// Predicted times of one piece at the machine, in seconds.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PieceTime {
+    /// Number of each tool in turn, and its time with the change before it.
+    pub sections: Vec<(u32, Time)>,
+    /// Altogether.
+    pub total: Time,
+}
+
 impl Record {
     /// The record of a part.
-    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control) -> Self {
+    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdict: &Verdict) -> Self {
         let (parameters, derived): (Vec<_>, Vec<_>) = variant.entries.iter().partition(|entry| entry.parameter);
         let parameters = parameters
             .into_iter()
@@ -199,7 +234,7 @@ impl Record {
             .setups
             .iter()
             .map(|setup| ProgramUse {
-                file: program_file(setup.setup.number),
+                file: program_file(setup.setup.number, verdict.proved()),
                 unit: control.unit.unwrap_or(part.unit),
                 control: control.name.clone(),
                 datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
@@ -217,7 +252,36 @@ impl Record {
             part: part.clone(),
             tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
             programs,
+            proved: verdict.proved(),
+            first_piece: readings(verdict),
+            time: PieceTime { sections: verdict.times.sections.clone(), total: verdict.times.total },
         }
+    }
+
+    /// The virtual first piece as CSV, lengths in the unit of the part.
+    pub fn first_piece_csv(&self) -> String {
+        let unit = self.part.unit;
+        let say = |length: Length| trimmed(unit.of(length), unit.decimals() + 1);
+        let program = if self.proved { "proved" } else { "UNPROVED" };
+        let mut text = format!(
+            "no,name,characteristic,unit,nominal,least,most,measured,holds,part {},program {program}\r\n",
+            self.digest
+        );
+        for (at, reading) in self.first_piece.iter().enumerate() {
+            let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
+            let holds = if reading.holds { "yes" } else { "NO" };
+            text.push_str(&format!(
+                "{},{},{},{},{},{},{},{measured},{holds},,\r\n",
+                at + 1,
+                cell(&reading.name),
+                cell(&reading.title),
+                unit.sign(),
+                say(reading.nominal),
+                say(reading.least),
+                say(reading.most)
+            ));
+        }
+        text
     }
 
     /// The record as JSON, with a line feed at its end.
@@ -227,9 +291,37 @@ impl Record {
     }
 }
 
-/// The file name of the program of a setup.
-pub fn program_file(setup: u32) -> String {
-    format!("program-{setup}.nc")
+fn readings(verdict: &Verdict) -> Vec<Reading> {
+    // Nine decimals: the dust of binary arithmetic does not reach a file.
+    let tidy = |length: Length| Length::mm((length.as_mm() * 1e9).round() / 1e9);
+    verdict
+        .inspection
+        .iter()
+        .map(|reading| {
+            let size = &reading.characteristic.size;
+            Reading {
+                name: size.name.clone(),
+                title: size.title.clone(),
+                nominal: size.nominal,
+                least: tidy(size.least()),
+                most: tidy(size.most()),
+                measured: reading.measured.map(tidy),
+                holds: reading.holds,
+            }
+        })
+        .collect()
+}
+
+/// A text as a cell of CSV (RFC 4180): quoted where it must be, and never read as a formula.
+fn cell(text: &str) -> String {
+    let text = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
+    if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
+}
+
+/// The file name of the program of a setup; one that is not proved says so.
+pub fn program_file(setup: u32, proved: bool) -> String {
+    let word = if proved { "" } else { "-UNPROVED" };
+    format!("program-{setup}{word}.nc")
 }
 
 /// Names a part by what it is: twelve hexadecimal digits of the SHA-256 of its data, wherever its

@@ -163,7 +163,8 @@ impl Stroke<'_, '_> {
     }
 
     fn dwell(&mut self) -> Result<(), Fault> {
-        let seconds = self.machine.state.sticky.p.ok_or_else(|| stops("proof/cycle", "The drilling cycle lacks its P."))?;
+        let seconds =
+            self.machine.state.sticky.p.ok_or_else(|| stops("proof/cycle", "The drilling cycle lacks its P."))?;
         self.machine.out.events.push(Event::Dwell { line: self.machine.line, time: Time::second(seconds) });
         Ok(())
     }

@@ -60,15 +60,10 @@ impl Leg {
     /// The stretch of the way between two shares, from above.
     pub(super) fn flat(&self, (start, end): (f64, f64)) -> Flat {
         match self.arc {
-            None => Flat::Straight(
-                self.from.toward(self.to, start).plan(),
-                self.from.toward(self.to, end).plan(),
-            ),
-            Some(arc) => Flat::Round(Arc {
-                start: arc.start + arc.sweep * start,
-                sweep: arc.sweep * (end - start),
-                ..arc
-            }),
+            None => Flat::Straight(self.from.toward(self.to, start).plan(), self.from.toward(self.to, end).plan()),
+            Some(arc) => {
+                Flat::Round(Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc })
+            }
         }
     }
 
@@ -164,10 +159,7 @@ impl Flat {
 
 fn arc_to_segment(flat: &Flat, arc: &Arc, c: Point, d: Point) -> f64 {
     let (start, end) = flat.ends();
-    let mut least = to_segment(start, c, d)
-        .min(to_segment(end, c, d))
-        .min(flat.nearest(c))
-        .min(flat.nearest(d));
+    let mut least = to_segment(start, c, d).min(to_segment(end, c, d)).min(flat.nearest(c)).min(flat.nearest(d));
     let way = d - c;
     let length = way.length();
     if length < 1e-12 {

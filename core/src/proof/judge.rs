@@ -55,7 +55,8 @@ impl<'j> Judge<'j> {
     pub(super) fn new(text: &'j str, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
         let want = Want::of(part);
         let piece = Piece::new(want.nests.len());
-        let kits = shop.tools.iter().map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool) })).collect();
+        let kits =
+            shop.tools.iter().map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool) })).collect();
         Self {
             part,
             shop,
@@ -114,10 +115,24 @@ impl<'j> Judge<'j> {
                     self.high(line, height, parked, "The tool is changed");
                 }
                 if turning {
-                    self.tell(line, fault("proof/spindle-at-change", "The spindle turns while the tool is changed.", "It takes the hand that reaches in."));
+                    self.tell(
+                        line,
+                        fault(
+                            "proof/spindle-at-change",
+                            "The spindle turns while the tool is changed.",
+                            "It takes the hand that reaches in.",
+                        ),
+                    );
                 }
                 if self.tool(tool).is_none() {
-                    self.tell(line, fault("proof/tool-unknown", format!("There is no tool {tool} in the shop."), "The operator fits something else, or the control stops."));
+                    self.tell(
+                        line,
+                        fault(
+                            "proof/tool-unknown",
+                            format!("There is no tool {tool} in the shop."),
+                            "The operator fits something else, or the control stops.",
+                        ),
+                    );
                 }
             }
             Event::Start { line, speed, tool } => {
@@ -128,16 +143,37 @@ impl<'j> Judge<'j> {
                             self.tell(line, fault);
                         }
                     }
-                    None => self.tell(line, fault("proof/no-tool", "The spindle is started before a tool is called.", "Whatever stands in it turns, at a speed that was meant for another.")),
+                    None => self.tell(
+                        line,
+                        fault(
+                            "proof/no-tool",
+                            "The spindle is started before a tool is called.",
+                            "Whatever stands in it turns, at a speed that was meant for another.",
+                        ),
+                    ),
                 }
             }
             Event::End { line, height, parked, turning, coolant } => {
                 self.high(line, height, parked, "The program ends");
                 if turning {
-                    self.tell(line, fault("proof/end-spindle", "The program ends with the spindle turning.", "Many controls stop it at the end, some do not; the hand that unloads meets it."));
+                    self.tell(
+                        line,
+                        fault(
+                            "proof/end-spindle",
+                            "The program ends with the spindle turning.",
+                            "Many controls stop it at the end, some do not; the hand that unloads meets it.",
+                        ),
+                    );
                 }
                 if coolant {
-                    self.tell(line, fault("proof/end-coolant", "The program ends with the coolant running.", "It runs on where the control does not stop it."));
+                    self.tell(
+                        line,
+                        fault(
+                            "proof/end-coolant",
+                            "The program ends with the coolant running.",
+                            "It runs on where the control does not stop it.",
+                        ),
+                    );
                 }
             }
         }
@@ -149,7 +185,11 @@ impl<'j> Judge<'j> {
             let at = height.map_or("an unknown height".to_owned(), |height| format!("{} mm", fixed(height, 3)));
             self.tell(
                 line,
-                fault("proof/not-clear", format!("{what} at {at}; clear of everything is {} mm.", fixed(clear, 1)), "The next tool, or the next piece, meets the work on the way."),
+                fault(
+                    "proof/not-clear",
+                    format!("{what} at {at}; clear of everything is {} mm.", fixed(clear, 1)),
+                    "The next tool, or the next piece, meets the work on the way.",
+                ),
             );
         }
     }
@@ -157,16 +197,37 @@ impl<'j> Judge<'j> {
     fn blind(&mut self, line: usize, to: [Option<f64>; 3], aside: bool, parked: bool) {
         let clear = self.setup.clear.as_mm();
         if to[2].is_some_and(|z| z < clear - 0.01) {
-            self.tell(line, fault("proof/place-unknown", "The tool goes below the clear height at a place that the program has not said.", "It comes down on whatever is there."));
+            self.tell(
+                line,
+                fault(
+                    "proof/place-unknown",
+                    "The tool goes below the clear height at a place that the program has not said.",
+                    "It comes down on whatever is there.",
+                ),
+            );
         } else if aside && to[2].is_none() && !parked {
-            self.tell(line, fault("proof/height-unknown", "X or Y moves while the height of the tool is not known.", "A longer tool than the one before sweeps through the work or the vise."));
+            self.tell(
+                line,
+                fault(
+                    "proof/height-unknown",
+                    "X or Y moves while the height of the tool is not known.",
+                    "A longer tool than the one before sweeps through the work or the vise.",
+                ),
+            );
         }
     }
 
     fn motion(&mut self, motion: &Motion) {
         self.moves += 1;
         let Some(kit) = self.kits.get(&motion.tool) else {
-            return self.tell(motion.line, fault("proof/no-tool", "The machine moves before a tool of the shop is called.", "Whatever stands in the spindle moves."));
+            return self.tell(
+                motion.line,
+                fault(
+                    "proof/no-tool",
+                    "The machine moves before a tool of the shop is called.",
+                    "Whatever stands in the spindle moves.",
+                ),
+            );
         };
         let tool = kit.tool;
         let sections = kit.sections.clone();
@@ -189,12 +250,33 @@ impl<'j> Judge<'j> {
         let (line, feed, speed) = (motion.line, motion.feed.as_mm_per_min(), motion.spindle.as_rpm());
         if feed > self.shop.machine.feed_max.as_mm_per_min() * 1.0001 {
             let most = fixed(self.shop.machine.feed_max.as_mm_per_min(), 0);
-            self.tell(line, fault("proof/feed", format!("Feed {} mm/min; the machine goes to {most}.", fixed(feed, 0)), "The control stops, or the machine loses steps."));
+            self.tell(
+                line,
+                fault(
+                    "proof/feed",
+                    format!("Feed {} mm/min; the machine goes to {most}.", fixed(feed, 0)),
+                    "The control stops, or the machine loses steps.",
+                ),
+            );
         }
         if speed < 0.0 {
-            self.tell(line, fault("proof/spindle-reversed", "The tool is fed with the spindle turning backward.", "The backs of the edges meet the work; the tool burns or breaks."));
+            self.tell(
+                line,
+                fault(
+                    "proof/spindle-reversed",
+                    "The tool is fed with the spindle turning backward.",
+                    "The backs of the edges meet the work; the tool burns or breaks.",
+                ),
+            );
         } else if speed < 1.0 {
-            self.tell(line, fault("proof/spindle-stopped", "The tool is fed with the spindle standing.", "It is pushed into the work and breaks."));
+            self.tell(
+                line,
+                fault(
+                    "proof/spindle-stopped",
+                    "The tool is fed with the spindle standing.",
+                    "It is pushed into the work and breaks.",
+                ),
+            );
         }
     }
 
@@ -213,7 +295,15 @@ impl<'j> Judge<'j> {
             if !good {
                 self.tell(
                     motion.line,
-                    fault("proof/travel", format!("{letter} goes from {} to {} mm; the machine does not reach that far.", fixed(low, 2), fixed(high, 2)), "The machine runs against its stops, or the control stops with an alarm."),
+                    fault(
+                        "proof/travel",
+                        format!(
+                            "{letter} goes from {} to {} mm; the machine does not reach that far.",
+                            fixed(low, 2),
+                            fixed(high, 2)
+                        ),
+                        "The machine runs against its stops, or the control stops with an alarm.",
+                    ),
                 );
             }
         }
@@ -235,7 +325,14 @@ impl<'j> Judge<'j> {
             }
         }
         if let Some((name, code, section)) = met {
-            self.tell(motion.line, fault(code, format!("The {section} meets the {name}."), "It cuts into the holding, breaks, and may throw the work."));
+            self.tell(
+                motion.line,
+                fault(
+                    code,
+                    format!("The {section} meets the {name}."),
+                    "It cuts into the holding, breaks, and may throw the work.",
+                ),
+            );
         }
     }
 
@@ -247,7 +344,16 @@ impl<'j> Judge<'j> {
         if !teeth && leg.lowest() + edges < -DUST && leg.whole().to_rect(self.want.stock) < radius - DUST {
             self.tell(
                 motion.line,
-                fault("proof/beyond-flutes", format!("Tool {} is {} mm deep; its edges are {} mm long.", tool.number, fixed(-leg.lowest(), 2), fixed(edges, 2)), "Chips jam, and the neck rubs in the work."),
+                fault(
+                    "proof/beyond-flutes",
+                    format!(
+                        "Tool {} is {} mm deep; its edges are {} mm long.",
+                        tool.number,
+                        fixed(-leg.lowest(), 2),
+                        fixed(edges, 2)
+                    ),
+                    "Chips jam, and the neck rubs in the work.",
+                ),
             );
         }
         let gap = Gap { side: BESIDE, over: BESIDE };
@@ -275,11 +381,18 @@ impl<'j> Judge<'j> {
         if edges.clone().any(|section| self.piece.meets(&self.want, leg, section, motion.tool, gap)) {
             let near = leg.lowest() > 0.0;
             let what = if near {
-                format!("A rapid passes {} mm above material that is still there; {} mm is wanted.", fixed(leg.lowest(), 3), fixed(over, 1))
+                format!(
+                    "A rapid passes {} mm above material that is still there; {} mm is wanted.",
+                    fixed(leg.lowest(), 3),
+                    fixed(over, 1)
+                )
             } else {
                 "A rapid goes through material that has not been removed.".to_owned()
             };
-            self.tell(motion.line, fault("proof/rapid-in-material", what, "The tool breaks, or the work is torn out of the vise."));
+            self.tell(
+                motion.line,
+                fault("proof/rapid-in-material", what, "The tool breaks, or the work is torn out of the vise."),
+            );
         }
     }
 
@@ -294,7 +407,9 @@ impl<'j> Judge<'j> {
             self.plunge(motion, leg, tool);
             let orbit = leg.arc.map(|arc| arc.radius);
             let straight_mill = orbit.is_none() && matches!(tool.cutter, Cutter::ThreadMill { .. });
-            if !straight_mill && let Some(fault) = loads::feed(tool, &self.part.material, motion.feed, motion.spindle, orbit) {
+            if !straight_mill
+                && let Some(fault) = loads::feed(tool, &self.part.material, motion.feed, motion.spindle, orbit)
+            {
                 self.tell(motion.line, fault);
             }
             self.keep(motion, leg, tool, sections);
@@ -305,7 +420,14 @@ impl<'j> Judge<'j> {
     fn at_speed(&mut self, motion: &Motion) {
         let (Some(wait), Some(started)) = (self.shop.control.dwell, self.started) else { return };
         if (motion.t0 - started).as_second() < wait.as_second() - 1e-3 {
-            self.tell(motion.line, fault("proof/spin-up", "The tool cuts before the spindle has its speed.", "The first chips are many times too thick."));
+            self.tell(
+                motion.line,
+                fault(
+                    "proof/spin-up",
+                    "The tool cuts before the spindle has its speed.",
+                    "The first chips are many times too thick.",
+                ),
+            );
         }
         self.started = None;
     }
@@ -313,8 +435,12 @@ impl<'j> Judge<'j> {
     fn plunge(&mut self, motion: &Motion, leg: &Leg, tool: &Tool) {
         let down = leg.to.z < leg.from.z - DUST;
         let wrong = match &tool.cutter {
-            Cutter::Spot { .. } | Cutter::Drill { .. } if !leg.upright() => Some("A drill is moved sideways in the work."),
-            Cutter::EndMill { centre_cutting: false, .. } if down => Some("An end mill whose edges do not reach its middle goes down into the work."),
+            Cutter::Spot { .. } | Cutter::Drill { .. } if !leg.upright() => {
+                Some("A drill is moved sideways in the work.")
+            }
+            Cutter::EndMill { centre_cutting: false, .. } if down => {
+                Some("An end mill whose edges do not reach its middle goes down into the work.")
+            }
             Cutter::ThreadMill { .. } if leg.upright() => Some("A thread mill goes straight down or up in the work."),
             _ => None,
         };
@@ -329,7 +455,14 @@ impl<'j> Judge<'j> {
             };
             self.stroke = Some((leg.to.plan(), began));
             if began - leg.to.z > loads::STROKE_MOST * tool.diameter.as_mm() {
-                self.tell(motion.line, fault("proof/no-peck", format!("The drill goes {} mm deep in one stroke.", fixed(began - leg.to.z, 1)), "Chips jam in its flutes, and it breaks in the hole."));
+                self.tell(
+                    motion.line,
+                    fault(
+                        "proof/no-peck",
+                        format!("The drill goes {} mm deep in one stroke.", fixed(began - leg.to.z, 1)),
+                        "Chips jam in its flutes, and it breaks in the hole.",
+                    ),
+                );
             }
         }
     }
@@ -338,7 +471,8 @@ impl<'j> Judge<'j> {
     fn keep(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section]) {
         let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
         let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
-        let nest = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())).map(|index| &self.want.nests[index]);
+        let nest =
+            self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())).map(|index| &self.want.nests[index]);
         let mut deepest = 0.0_f64;
         for (rect, top) in self.want.kept() {
             for section in sections.iter().filter(|section| section.role == Role::Edge) {
@@ -353,12 +487,16 @@ impl<'j> Judge<'j> {
                 let beyond = match nest {
                     None => into,
                     Some(nest) => {
-                        let away = (flat.farthest(nest.at) - std::f64::consts::SQRT_2 * nest.off * f64::from(u8::from(!teeth))).max(0.0);
+                        let away = (flat.farthest(nest.at)
+                            - std::f64::consts::SQRT_2 * nest.off * f64::from(u8::from(!teeth)))
+                        .max(0.0);
                         let heights = [low + section.low, (low + section.high).min(top), top, 0.0_f64.min(top)];
                         heights
                             .iter()
                             .filter(|height| **height >= low + section.low - DUST && **height <= top)
-                            .filter_map(|height| Some(away + section.radius_below(height - low + 1e-12)? - nest.free(*height, teeth)))
+                            .filter_map(|height| {
+                                Some(away + section.radius_below(height - low + 1e-12)? - nest.free(*height, teeth))
+                            })
                             .fold(0.0, f64::max)
                             .min(into)
                     }
@@ -369,7 +507,11 @@ impl<'j> Judge<'j> {
         if deepest > DUST {
             self.tell(
                 motion.line,
-                fault("proof/gouge", format!("The cutter goes {} mm into what is to stay.", fixed(deepest, 3)), "The piece is scrap."),
+                fault(
+                    "proof/gouge",
+                    format!("The cutter goes {} mm into what is to stay.", fixed(deepest, 3)),
+                    "The piece is scrap.",
+                ),
             );
         }
     }
@@ -387,7 +529,8 @@ impl<'j> Judge<'j> {
             Cutter::ThreadMill { .. } => {
                 let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
                 if let Some(nest) = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())) {
-                    let stroke = Stroke { leg: *leg, arc: leg.arc, line: motion.line, tool: motion.tool, order: self.moves };
+                    let stroke =
+                        Stroke { leg: *leg, arc: leg.arc, line: motion.line, tool: motion.tool, order: self.moves };
                     self.piece.threads[nest].push(stroke);
                 }
                 return;
@@ -401,7 +544,15 @@ impl<'j> Judge<'j> {
         {
             let point = tool.point_length().as_mm();
             let mouth = cutter::point_radius(tool, -low);
-            self.piece.bores[nest].push(Bore { at: leg.to.plan(), radius, tip: low, full: low + point, mouth, tool: motion.tool, line: motion.line });
+            self.piece.bores[nest].push(Bore {
+                at: leg.to.plan(),
+                radius,
+                tip: low,
+                full: low + point,
+                mouth,
+                tool: motion.tool,
+                line: motion.line,
+            });
         }
     }
 
@@ -415,19 +566,34 @@ impl<'j> Judge<'j> {
             let back = bounds.middle().y > 0.0;
             let inner = if back { bounds.low.y - radius } else { -bounds.high.y - radius };
             let reach = if bounds.height() < DUST { 0.0 } else { radius };
-            self.piece.sides.push(Side { from: bounds.low.x - reach, to: bounds.high.x + reach, back, inner, floor: leg.lowest(), line: motion.line });
+            self.piece.sides.push(Side {
+                from: bounds.low.x - reach,
+                to: bounds.high.x + reach,
+                back,
+                inner,
+                floor: leg.lowest(),
+                line: motion.line,
+            });
         }
         if leg.arc.is_some() || !level || !slim {
             return;
         }
         let rect = if bounds.height() < DUST {
-            Rect::new(Point::new(bounds.low.x, bounds.low.y - radius), Point::new(bounds.high.x, bounds.high.y + radius))
+            Rect::new(
+                Point::new(bounds.low.x, bounds.low.y - radius),
+                Point::new(bounds.high.x, bounds.high.y + radius),
+            )
         } else {
-            Rect::new(Point::new(bounds.low.x - radius, bounds.low.y), Point::new(bounds.high.x + radius, bounds.high.y))
+            Rect::new(
+                Point::new(bounds.low.x - radius, bounds.low.y),
+                Point::new(bounds.high.x + radius, bounds.high.y),
+            )
         };
         if meets {
             let cut = self.cross_section(rect, leg.lowest(), bounds.height() < DUST);
-            if let Some(fault) = loads::section(tool, &self.shop.machine, &self.part.material, cut, motion.feed, motion.spindle) {
+            if let Some(fault) =
+                loads::section(tool, &self.shop.machine, &self.part.material, cut, motion.feed, motion.spindle)
+            {
                 self.tell(motion.line, fault);
             }
         }

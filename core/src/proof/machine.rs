@@ -137,7 +137,10 @@ impl<'b> Machine<'b> {
             if self.words == "%" {
                 percents += 1;
                 if percents == 1 && seen {
-                    self.breach(stops("proof/percent", "A percent sign stands behind other lines without one before them."));
+                    self.breach(stops(
+                        "proof/percent",
+                        "A percent sign stands behind other lines without one before them.",
+                    ));
                 }
                 seen = true;
                 if percents == 2 {
@@ -276,7 +279,11 @@ impl<'b> Machine<'b> {
             ("H", line.h.is_some(), line.code(Group::Length) == Some(430)),
             ("I, J or K", line.centre.iter().any(Option::is_some), moves && matches!(runs, 20 | 30 | 870)),
             ("L", line.l.is_some(), still == Some(100) || (moves && cycle)),
-            ("P", line.p.is_some(), matches!(still, Some(40 | 100)) || (moves && matches!(runs, 820 | 860 | 880 | 890))),
+            (
+                "P",
+                line.p.is_some(),
+                matches!(still, Some(40 | 100)) || (moves && matches!(runs, 820 | 860 | 880 | 890)),
+            ),
             ("Q", line.q.is_some(), moves && runs == 830),
             ("R", line.r.is_some(), moves && (cycle || matches!(runs, 20 | 30))),
         ];
@@ -295,7 +302,10 @@ impl<'b> Machine<'b> {
             return Err(stops("proof/no-axis", format!("G{} names no axis.", motion.unwrap_or(0) / 10)));
         }
         if moves && runs == 800 {
-            return Err(stops("proof/no-motion-mode", "X, Y or Z stands on a line after G80 and no motion word with it."));
+            return Err(stops(
+                "proof/no-motion-mode",
+                "X, Y or Z stands on a line after G80 and no motion word with it.",
+            ));
         }
         Ok(())
     }

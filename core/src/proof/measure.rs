@@ -79,7 +79,13 @@ impl Judge<'_> {
         self.breaches.push(super::Breach::new(0, "", fault));
     }
 
-    fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<[f64; 3]>) -> (Option<Length>, bool) {
+    fn reading(
+        &self,
+        part: &Part,
+        what: &Characteristic,
+        holes: &[Hole],
+        tongue: Option<[f64; 3]>,
+    ) -> (Option<Length>, bool) {
         let find = |feature: &str, number: usize| {
             let index = self.want.nests.iter().position(|nest| nest.feature == feature && nest.number == number);
             index.and_then(|index| holes.get(index)).copied().unwrap_or_default()
@@ -95,7 +101,9 @@ impl Judge<'_> {
                 let hole = find(feature, *number);
                 hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y })
             }
-            Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => find(feature, *number).drilled,
+            Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => {
+                find(feature, *number).drilled
+            }
             Measure::PitchDiameter(feature, number) => {
                 let hole = find(feature, *number);
                 return (hole.pitch.map(Length::mm), hole.by_hand);
@@ -113,7 +121,8 @@ impl Judge<'_> {
         let bores = &self.piece.bores[index];
         // The hole is what the widest tool that goes through leaves.
         let bottom = self.want.bottom;
-        let through = bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
+        let through =
+            bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
         let deepest = bores.iter().min_by(|a, b| a.full.total_cmp(&b.full));
         let widest = bores.iter().filter(|bore| bore.full < bottom / 2.0).map(|bore| bore.radius).fold(0.0, f64::max);
         match (through, deepest) {
@@ -125,11 +134,16 @@ impl Judge<'_> {
                 bore.line,
                 fault(
                     "proof/not-through",
-                    format!("{title} is drilled to its full width down to Z {} only; the part may be {} high.", self.say(bore.full), self.say(-bottom)),
+                    format!(
+                        "{title} is drilled to its full width down to Z {} only; the part may be {} high.",
+                        self.say(bore.full),
+                        self.say(-bottom)
+                    ),
                     "The hole does not break through; the screw, or the thread mill, meets solid material.",
                 ),
             )),
-            (None, None) => faults.push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
+            (None, None) => faults
+                .push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
         }
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
         hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
@@ -137,7 +151,14 @@ impl Judge<'_> {
             && (2.0 * mouth - wanted).abs() > CHAMFER
         {
             let line = bores.first().map_or(0, |bore| bore.line);
-            faults.push((line, fault("proof/chamfer", format!("{title}: the chamfer is {} wide, not {}.", self.say(2.0 * mouth), self.say(wanted)), "The thread starts with a burr, or the edge is wrong.")));
+            faults.push((
+                line,
+                fault(
+                    "proof/chamfer",
+                    format!("{title}: the chamfer is {} wide, not {}.", self.say(2.0 * mouth), self.say(wanted)),
+                    "The thread starts with a burr, or the edge is wrong.",
+                ),
+            ));
         }
         if nest.thread.is_some() {
             self.threaded(index, shop, tapping, &title, &mut hole, &mut faults);
@@ -148,7 +169,15 @@ impl Judge<'_> {
         hole
     }
 
-    fn threaded(&self, index: usize, shop: &Shop, tapping: Tapping, title: &str, hole: &mut Hole, faults: &mut Vec<(usize, Fault)>) {
+    fn threaded(
+        &self,
+        index: usize,
+        shop: &Shop,
+        tapping: Tapping,
+        title: &str,
+        hole: &mut Hole,
+        faults: &mut Vec<(usize, Fault)>,
+    ) {
         let nest = &self.want.nests[index];
         let strokes = &self.piece.threads[index];
         let Some((thread, _)) = nest.thread else { return };
@@ -156,14 +185,19 @@ impl Judge<'_> {
             let can = shop.tools.iter().any(|tool| match &tool.cutter {
                 Cutter::ThreadMill { pitch_min, pitch_max, .. } => {
                     let pitch = thread.pitch.as_mm();
-                    pitch >= pitch_min.as_mm() - 1e-3 && pitch <= pitch_max.as_mm() + 1e-3 && tool.diameter < thread.internal.minor_min
+                    pitch >= pitch_min.as_mm() - 1e-3
+                        && pitch <= pitch_max.as_mm() + 1e-3
+                        && tool.diameter < thread.internal.minor_min
                 }
                 _ => false,
             });
             if tapping == Tapping::ByHand || !can {
                 hole.by_hand = true;
             } else {
-                faults.push((0, fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in.")));
+                faults.push((
+                    0,
+                    fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in."),
+                ));
             }
             return;
         };
@@ -178,7 +212,11 @@ impl Judge<'_> {
             if axis.distance(place) > 0.1 {
                 faults.push((
                     strokes.first().map_or(0, |stroke| stroke.line),
-                    fault("proof/thread-axis", format!("{title}: the thread lies {} beside its drilled hole.", self.say(axis.distance(place))), "The thread is full on one side and thin on the other."),
+                    fault(
+                        "proof/thread-axis",
+                        format!("{title}: the thread lies {} beside its drilled hole.", self.say(axis.distance(place))),
+                        "The thread is full on one side and thin on the other.",
+                    ),
                 ));
             }
             // Whichever lies farther off is what the pin finds.
@@ -193,15 +231,27 @@ impl Judge<'_> {
         let (_, wanted) = part.tongues().next()?;
         let stock = self.want.stock;
         let deep = |side: &&Side| side.floor <= ridge.shallow + 1e-6;
-        let xs = cuts(stock.low.x, stock.high.x, self.piece.sides.iter().flat_map(|side| [side.from, side.to]).chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])));
+        let xs = cuts(
+            stock.low.x,
+            stock.high.x,
+            self.piece
+                .sides
+                .iter()
+                .flat_map(|side| [side.from, side.to])
+                .chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])),
+        );
         let (mut widths, mut middles, mut heights) = (Vec::new(), Vec::new(), Vec::new());
         let mut left: Option<(Rect, f64)> = None;
         for x in xs.windows(2) {
             let middle = f64::midpoint(x[0], x[1]);
-            let here: Vec<&Side> = self.piece.sides.iter().filter(|side| side.from <= middle && side.to >= middle).collect();
+            let here: Vec<&Side> =
+                self.piece.sides.iter().filter(|side| side.from <= middle && side.to >= middle).collect();
             // What stands at most: cut all the way down; what stands at least: cut at all.
             let wall = |back: bool, down: bool| {
-                here.iter().filter(|side| side.back == back && (!down || deep(side))).map(|side| side.inner).reduce(f64::min)
+                here.iter()
+                    .filter(|side| side.back == back && (!down || deep(side)))
+                    .map(|side| side.inner)
+                    .reduce(f64::min)
             };
             let mut ends = [0.0; 2];
             for (place, back) in [(0, false), (1, true)] {
@@ -231,7 +281,14 @@ impl Judge<'_> {
             }
         }
         // The deepest place anywhere beside the tongue is a height too.
-        heights.extend(self.piece.swaths.iter().filter(|swath| swath.rect.overlaps(stock)).map(|swath| -swath.floor).filter(|height| *height > -ridge.shallow));
+        heights.extend(
+            self.piece
+                .swaths
+                .iter()
+                .filter(|swath| swath.rect.overlaps(stock))
+                .map(|swath| -swath.floor)
+                .filter(|height| *height > -ridge.shallow),
+        );
         if let Some((cell, floor)) = left {
             let what = format!(
                 "Material is left beside the tongue from X {} to {} and Y {} to {}, at Z {}.",
@@ -244,7 +301,9 @@ impl Judge<'_> {
             self.tell_measure(fault("proof/left-over", what, "The piece does not go into its slot."));
             return None;
         }
-        let worst = |values: &[f64], middle: f64| values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()));
+        let worst = |values: &[f64], middle: f64| {
+            values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
+        };
         Some([
             worst(&widths, wanted.width.middle().as_mm())?,
             worst(&heights, wanted.height.middle().as_mm())?,

@@ -124,11 +124,8 @@ impl Piece {
             for y in ys.windows(2) {
                 let cell = Rect::new(Point::new(x[0], y[0]), Point::new(x[1], y[1]));
                 let middle = cell.middle();
-                let floor = near
-                    .iter()
-                    .filter(|swath| swath.rect.holds(middle))
-                    .map(|swath| swath.floor)
-                    .fold(0.0, f64::min);
+                let floor =
+                    near.iter().filter(|swath| swath.rect.holds(middle)).map(|swath| swath.floor).fold(0.0, f64::min);
                 cells.push((cell, floor));
             }
         }

@@ -76,7 +76,9 @@ fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
             top = top.min((acceleration * arc.radius).sqrt());
         }
         let enter = match before {
-            Some((last, speed)) if !exact && last.rapid == motion.rapid => corner(&last, motion, acceleration).min(top).min(speed),
+            Some((last, speed)) if !exact && last.rapid == motion.rapid => {
+                corner(&last, motion, acceleration).min(top).min(speed)
+            }
             _ => 0.0,
         };
         if let Some(last) = list.last_mut() {

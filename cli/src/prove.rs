@@ -1,0 +1,121 @@
+//! `barwright prove PROGRAM --part part.json`.
+
+use std::fmt::Write;
+
+use barwright_core::proof::{self, Tapping, Verdict};
+use barwright_core::quantity::{Length, Unit, trimmed};
+use barwright_core::record::{FORMAT, Record, VERSION};
+use serde_json::json;
+
+use crate::args::Prove;
+use crate::lines::wrapped;
+use crate::{Failure, Outcome, files, summary};
+
+/// The most breaches that are shown to a person; all are counted, and all stand in the JSON.
+const SHOWN: usize = 20;
+
+/// Proves a program's text against a part.
+pub(crate) fn run(arguments: &Prove) -> Outcome {
+    let text = files::text_of(&arguments.program)?;
+    let record = record(arguments)?;
+    let Some(program) = record.programs.first() else {
+        return Err(Failure::Refused(format!("refused  {} names no program.", arguments.part.display())));
+    };
+    let control = arguments.control.as_deref().unwrap_or(&program.control);
+    let shop = files::shop(arguments.shop.as_deref(), Some(control))?;
+    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
+    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
+    let verdict = proof::prove_with(&text, &record.part, &shop, &program.setup, tapping);
+    let said = if arguments.json { as_json(&verdict) } else { as_text(&verdict, record.part.unit) };
+    if verdict.proved() {
+        Ok(said)
+    } else if arguments.json {
+        // A reader of JSON reads standard output, whatever the verdict.
+        Err(Failure::Told(said))
+    } else {
+        Err(Failure::Refused(said))
+    }
+}
+
+fn record(arguments: &Prove) -> Result<Record, Failure> {
+    let path = arguments.part.display();
+    let text = files::text_of(&arguments.part)?;
+    let refused = |what: String| {
+        Failure::Refused(format!("refused  {path}: {what}\n  try    Make it anew with `barwright make`."))
+    };
+    let record: Record =
+        serde_json::from_str(&text).map_err(|error| refused(format!("this is no record of a part ({error}).")))?;
+    if record.format != FORMAT || record.version > VERSION {
+        return Err(refused(format!("a record of version {} cannot be read here; {VERSION} can.", record.version)));
+    }
+    Ok(record)
+}
+
+fn as_text(verdict: &Verdict, unit: Unit) -> String {
+    let mut out = String::new();
+    let mut line = |text: String| {
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
+    for breach in verdict.breaches.iter().take(SHOWN) {
+        let place = if breach.line == 0 { "piece".to_owned() } else { format!("line {}", breach.line) };
+        line(format!("{place:10} {}", breach.words.trim()));
+        line(format!("{:11}{}", "", wrapped(&breach.what, 11)));
+        line(format!("{:11}{}", "", wrapped(&breach.consequence, 11)));
+    }
+    if verdict.breaches.len() > SHOWN {
+        line(format!("… and {} more", verdict.breaches.len() - SHOWN));
+    }
+    if !verdict.breaches.is_empty() {
+        line(String::new());
+    }
+    line(format!("{:30} {:>10} {:>10} {:>10} {:>12}", "First piece", "nominal", "least", "most", "measured"));
+    let say = |length: Length| trimmed(unit.of(length), unit.decimals());
+    for reading in &verdict.inspection {
+        let size = &reading.characteristic.size;
+        let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
+        let mark = if reading.holds { "" } else { "  NO" };
+        line(format!(
+            "{:30} {:>10} {:>10} {:>10} {measured:>12}{mark}",
+            size.name,
+            say(size.nominal),
+            say(size.least()),
+            say(size.most())
+        ));
+    }
+    line(String::new());
+    line(summary::time(verdict.times.total));
+    let bad = verdict.inspection.iter().filter(|reading| !reading.holds).count();
+    let word = if verdict.proved() { "proved" } else { "not proved" };
+    let mut end = format!(
+        "{word}: {} breaches, {bad} of {} sizes out of limits",
+        verdict.breaches.len(),
+        verdict.inspection.len()
+    );
+    if verdict.proved() {
+        end = format!("{word}: {} sizes within limits", verdict.inspection.len());
+    }
+    let _infallible = writeln!(out, "{end}");
+    out
+}
+
+fn as_json(verdict: &Verdict) -> String {
+    let inspection: Vec<_> = verdict
+        .inspection
+        .iter()
+        .map(|reading| {
+            let size = &reading.characteristic.size;
+            json!({
+                "name": size.name, "title": size.title, "nominal": size.nominal, "least": size.least(),
+                "most": size.most(), "measured": reading.measured, "holds": reading.holds,
+            })
+        })
+        .collect();
+    let sections: Vec<_> =
+        verdict.times.sections.iter().map(|(tool, time)| json!({ "tool": tool, "seconds": time })).collect();
+    let text = json!({
+        "proved": verdict.proved(), "lengths_in": "mm", "breaches": verdict.breaches, "first_piece": inspection,
+        "time": { "sections": sections, "seconds": verdict.times.total },
+    });
+    serde_json::to_string_pretty(&text).unwrap_or_default() + "\n"
+}
