@@ -1,14 +1,11 @@
 //! Plans of a small part, checked as the machine would feel them.
 
-use std::collections::BTreeMap;
-
 use super::thread::tests::{m5, metric};
 use super::*;
 use crate::diag::Origin;
 use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Place, Size, Tongue};
 use crate::quantity::{Density, Feed, Length, Mass, Spindle, Stress, Unit};
-use crate::shop;
-use crate::source::Source;
+use crate::shop::demo_shop as demo;
 use crate::standards::drill::Drill;
 use crate::standards::material::{Group, Material};
 use crate::standards::thread::{Hand, Thread, thread as standard};
@@ -91,27 +88,6 @@ pub(crate) fn key(make: Make) -> Part {
     }
 }
 
-/// The demo shop with one of its controls.
-pub(crate) fn demo(control: &str) -> Shop {
-    let files: BTreeMap<String, Source> = [
-        ("shop.yaml", include_str!("../../../families/shop/shop.yaml")),
-        ("machine.yaml", include_str!("../../../families/shop/machine.yaml")),
-        ("crib.yaml", include_str!("../../../families/shop/crib.yaml")),
-        ("rack.yaml", include_str!("../../../families/shop/rack.yaml")),
-        ("vise.yaml", include_str!("../../../families/shop/vise.yaml")),
-        ("control-canned.yaml", include_str!("../../../families/shop/control-canned.yaml")),
-        ("control-written-out.yaml", include_str!("../../../families/shop/control-written-out.yaml")),
-        ("control-absolute.yaml", include_str!("../../../families/shop/control-absolute.yaml")),
-    ]
-    .into_iter()
-    .map(|(name, text)| {
-        let text = text.replace("control-canned.yaml", &format!("control-{control}.yaml"));
-        (name.to_owned(), Source::new(name, text))
-    })
-    .collect();
-    shop::load(&files, "shop.yaml").into_result().expect("the demo shop is good")
-}
-
 /// The key with M5, right hand.
 pub(crate) fn m5_key() -> Part {
     key(tapped(m5(), Hand::Right))
@@ -191,6 +167,17 @@ fn the_key_is_made_tool_by_tool() {
 }
 
 #[test]
+fn a_thin_rabbet_is_finished_at_once() {
+    let mut part = m5_key();
+    part.width = size("width", 10.1, 0.02, -0.02);
+    part.blank.width = Length::mm(10.1);
+    let mut shop = demo("canned");
+    shop.vise.parallel_thickness = Length::mm(1.5);
+    let plan = planned(&part, &shop);
+    assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::RabbetRough), "{:?}", tools(&plan));
+}
+
+#[test]
 fn drills_come_out_below() {
     // Workshop notes 5: 118° point of 4.2 mm is 0.300 d = 1.26 mm.
     let plan = planned(&m5_key(), &demo("canned"));
@@ -260,6 +247,13 @@ fn what_is_missing_is_named() {
     let mut short = m5_key();
     short.length = size("length", 50.0, 0.1, -0.1);
     assert!(refusal(&short, &demo("canned")).contains("end of the bar"), "{}", refusal(&short, &demo("canned")));
+    let mut none = m5_key();
+    none.width = size("width", 9.9, 0.05, -0.05);
+    none.blank.width = Length::mm(9.9);
+    assert!(refusal(&none, &demo("canned")).contains("as wide as the bar"), "{}", refusal(&none, &demo("canned")));
+    let mut two = m5_key();
+    two.features.push(two.features[0].clone());
+    assert!(refusal(&two, &demo("canned")).contains("more than one tongue"), "two tongues");
     let mut shop = demo("canned");
     shop.machine.x.from = Length::mm(-60.0);
     assert!(refusal(&m5_key(), &shop).contains("along X"), "the travel");

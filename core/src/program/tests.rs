@@ -1,9 +1,9 @@
 //! Programs of a small part, read as the machine would, by the rules of NISTIR 6556.
 
 use super::*;
-use crate::plan::tests::{demo, inch_key, left_key, m5_key, planned};
+use crate::plan::tests::{deep_key, inch_key, left_key, m5_key, planned};
 use crate::quantity::Unit;
-use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset};
+use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, demo_shop as demo};
 
 const CONTROLS: [&str; 3] = ["canned", "written-out", "absolute"];
 
@@ -302,7 +302,7 @@ fn left_hand_threads_go_down() {
 
 #[test]
 fn cycles_and_written_out_are_the_same() {
-    for part in [m5_key(), inch_key(), crate::plan::tests::deep_key()] {
+    for part in [m5_key(), inch_key(), deep_key()] {
         let mut shop = demo("canned");
         // The reader's own peck retract is in millimetres.
         shop.control.unit = Some(Unit::Mm);

@@ -18,6 +18,9 @@ pub use machine::{Machine, Travel};
 pub use rack::Bar;
 pub use tool::{Cutter, Edge, Tool};
 
+#[cfg(test)]
+pub(crate) use load::tests::demo_shop;
+
 use serde::{Deserialize, Serialize};
 
 /// A workshop.
