@@ -167,8 +167,9 @@ impl State {
             let table = control.length_offset == LengthOffset::Table;
             assert_eq!(self.offset.is_some(), table, "length offset: {line}");
         }
+        let touched = control.length_offset == LengthOffset::TouchOff && !self.moved;
+        assert!(self.spindle != touched, "it turns in all moves but the way up from the touch-off: {line}");
         self.moved = true;
-        assert!(self.spindle, "the spindle stands: {line}");
         if ["G81", "G82", "G83"].iter().any(|code| has(words, code)) {
             self.cycle = Some(Cycle::of(line, words));
         }
