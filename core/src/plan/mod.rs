@@ -54,6 +54,8 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
     for (feature, tongue) in part.tongues() {
         operations.extend(rabbet::mill(&mut bench, feature, tongue));
     }
+    // A group without a hole asks for nothing.
+    operations.retain(|operation| !operation.moves.is_empty());
     let setup = setup::hold(&mut bench, &operations);
     let Some(setup) = setup else { return Checked { value: None, findings: bench.findings } };
     bench.cautions();
