@@ -107,7 +107,8 @@ pub(super) fn spot(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> O
     let depth = across / (2.0 * trig::tan(point / 2.0));
     let edge = speed::mill_edge(tool, &bench.part.material);
     let (spindle, said_speed) = speed::spindle(bench, tool, edge, across);
-    let (feed, said_feed) = speed::feed(bench, tool, spindle, speed::drill_feed(across, bench.part.material.group), 1);
+    let (feed, said_feed) =
+        speed::feed(bench, tool, spindle, speed::drill_feed(tool.diameter, bench.part.material.group), 1);
     // Two turns at the bottom leave a round chamfer; common practice.
     let dwell = Time::second((120.0 / spindle.as_rpm().max(1.0)).max(0.05));
     let reason = format!(

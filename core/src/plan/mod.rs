@@ -19,7 +19,7 @@ pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
 
 use bench::Bench;
 
-use crate::diag::Checked;
+use crate::diag::{Checked, Diagnostic};
 use crate::part::Part;
 use crate::shop::Shop;
 
@@ -47,9 +47,15 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
     threads.sort_by_key(|operation| operation.tool);
     operations.append(&mut drills);
     operations.append(&mut threads);
+    if part.tongues().count() > 1 {
+        let headline = "The part has more than one tongue along the same bar.";
+        bench.findings.push(Diagnostic::refused("plan/tongues", headline).help("Leave one of them."));
+    }
     for (feature, tongue) in part.tongues() {
         operations.extend(rabbet::mill(&mut bench, feature, tongue));
     }
+    // A group without a hole asks for nothing.
+    operations.retain(|operation| !operation.moves.is_empty());
     let setup = setup::hold(&mut bench, &operations);
     let Some(setup) = setup else { return Checked { value: None, findings: bench.findings } };
     bench.cautions();

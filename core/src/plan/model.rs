@@ -160,6 +160,16 @@ pub enum Move {
     },
 }
 
+impl Plan {
+    /// Whether threads are left to be tapped by hand, because no cutter of the crib fits.
+    pub fn taps_by_hand(&self) -> bool {
+        self.choices.iter().any(|choice| choice.what == THREAD && choice.tool.is_none())
+    }
+}
+
+/// What a choice of a thread mill is for.
+pub(super) const THREAD: &str = "thread";
+
 impl At {
     /// A place at the height where the tool is.
     pub const fn xy(x: Length, y: Length) -> Self {

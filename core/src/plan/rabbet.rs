@@ -22,6 +22,12 @@ const FORCE: Force = Force::newton(150.0);
 /// Roughs and finishes both rabbets of a tongue.
 pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) -> Vec<Operation> {
     let deep = tongue.height.middle();
+    if tongue.width.most() >= bench.part.width.least() {
+        let headline = format!("`{}` is as wide as the bar; there is nothing to cut beside it.", feature.title);
+        let help = format!("A bar wider than {} would do.", bench.say(tongue.width.most()));
+        bench.findings.push(Diagnostic::refused("plan/rabbet", headline).help(help));
+        return Vec::new();
+    }
     let Some(tool) = choose_cutter(bench, feature, deep) else { return Vec::new() };
     let material = bench.part.material.clone();
     let (spindle, said_speed) = speed::spindle(bench, &tool, speed::mill_edge(&tool, &material), tool.diameter);
@@ -80,10 +86,18 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
         moves,
     };
     let lane = Lane::of(bench, &tool, feed);
-    vec![
-        make(Work::RabbetRough, "Rough both rabbets of", said_rough, rough.moves(&lane, tongue, deep)),
-        make(Work::RabbetFinish, "Finish both walls of", said_finish, finish_moves(&lane, &rough, tongue, deep)),
-    ]
+    let roughing = rough.moves(&lane, tongue, deep);
+    let mut operations = Vec::new();
+    if !roughing.is_empty() {
+        operations.push(make(Work::RabbetRough, "Rough both rabbets of", said_rough, roughing));
+    }
+    operations.push(make(
+        Work::RabbetFinish,
+        "Finish both walls of",
+        said_finish,
+        finish_moves(&lane, &rough, tongue, deep),
+    ));
+    operations
 }
 
 fn plural(count: u32) -> &'static str {

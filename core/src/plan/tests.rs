@@ -1,14 +1,11 @@
 //! Plans of a small part, checked as the machine would feel them.
 
-use std::collections::BTreeMap;
-
 use super::thread::tests::{m5, metric};
 use super::*;
 use crate::diag::Origin;
 use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Place, Size, Tongue};
 use crate::quantity::{Density, Feed, Length, Mass, Spindle, Stress, Unit};
-use crate::shop;
-use crate::source::Source;
+use crate::shop::{self, demo_shop as demo};
 use crate::standards::drill::Drill;
 use crate::standards::material::{Group, Material};
 use crate::standards::thread::{Hand, Thread, thread as standard};
@@ -91,27 +88,6 @@ pub(crate) fn key(make: Make) -> Part {
     }
 }
 
-/// The demo shop with one of its controls.
-pub(crate) fn demo(control: &str) -> Shop {
-    let files: BTreeMap<String, Source> = [
-        ("shop.yaml", include_str!("../../../families/shop/shop.yaml")),
-        ("machine.yaml", include_str!("../../../families/shop/machine.yaml")),
-        ("crib.yaml", include_str!("../../../families/shop/crib.yaml")),
-        ("rack.yaml", include_str!("../../../families/shop/rack.yaml")),
-        ("vise.yaml", include_str!("../../../families/shop/vise.yaml")),
-        ("control-canned.yaml", include_str!("../../../families/shop/control-canned.yaml")),
-        ("control-written-out.yaml", include_str!("../../../families/shop/control-written-out.yaml")),
-        ("control-absolute.yaml", include_str!("../../../families/shop/control-absolute.yaml")),
-    ]
-    .into_iter()
-    .map(|(name, text)| {
-        let text = text.replace("control-canned.yaml", &format!("control-{control}.yaml"));
-        (name.to_owned(), Source::new(name, text))
-    })
-    .collect();
-    shop::load(&files, "shop.yaml").into_result().expect("the demo shop is good")
-}
-
 /// The key with M5, right hand.
 pub(crate) fn m5_key() -> Part {
     key(tapped(m5(), Hand::Right))
@@ -191,6 +167,17 @@ fn the_key_is_made_tool_by_tool() {
 }
 
 #[test]
+fn a_thin_rabbet_is_finished_at_once() {
+    let mut part = m5_key();
+    part.width = size("width", 10.1, 0.02, -0.02);
+    part.blank.width = Length::mm(10.1);
+    let mut shop = demo("canned");
+    shop.vise.parallel_thickness = Length::mm(1.5);
+    let plan = planned(&part, &shop);
+    assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::RabbetRough), "{:?}", tools(&plan));
+}
+
+#[test]
 fn drills_come_out_below() {
     // Workshop notes 5: 118° point of 4.2 mm is 0.300 d = 1.26 mm.
     let plan = planned(&m5_key(), &demo("canned"));
@@ -230,10 +217,67 @@ fn no_cutter_no_milled_thread() {
     let checked = plan(&m3_key(), &demo("canned"));
     let plan = checked.value.expect("drilled at least");
     assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::ThreadMill), "{:?}", tools(&plan));
+    assert!(plan.taps_by_hand() && !planned(&m5_key(), &demo("canned")).taps_by_hand(), "{:?}", plan.choices);
     assert!(plan.notes.iter().any(|note| note.contains("by hand")), "{:?}", plan.notes);
     let thread = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
     assert_eq!((thread.tool, thread.others.len()), (None, 4), "each cutter with its reason: {thread:?}");
     assert!(checked.findings.iter().any(|finding| finding.code == "plan/tap-by-hand"), "{:?}", checked.findings);
+}
+
+#[test]
+fn an_unknown_tip_is_said() {
+    let mut shop = demo("canned");
+    for tool in &mut shop.tools {
+        if let shop::Cutter::ThreadMill { tip_flat, .. } = &mut tool.cutter {
+            *tip_flat = None;
+        }
+    }
+    let plan = planned(&m5_key(), &shop);
+    let thread = &plan.setups[0].operations[2];
+    assert!(thread.reasons.iter().any(|reason| reason.contains("gauge the first")), "{:?}", thread.reasons);
+    let widest = thread.moves.iter().filter_map(|step| match step {
+        Move::Arc { to, centre, .. } => Some((to.x - centre.x).as_mm()),
+        Move::Rapid { .. } | Move::Feed { .. } | Move::Drill { .. } => None,
+    });
+    let widest = widest.fold(0.0, f64::max);
+    assert!((widest - 0.95).abs() < 0.0011, "(5 - 3.1)/2, the plain rule: {widest}");
+}
+
+#[test]
+fn a_fat_cutter_is_refused() {
+    let mut shop = demo("canned");
+    shop.tools.retain(|tool| !(30..=33).contains(&tool.number) || tool.number == 31);
+    shop.tools.iter_mut().filter(|tool| tool.number == 31).for_each(|tool| tool.diameter = Length::mm(3.9));
+    let plan = planned(&m5_key(), &shop);
+    let thread = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
+    assert!(thread.tool.is_none() && thread.others[0].contains("too fat"), "{thread:?}");
+}
+
+#[test]
+fn odd_parts_never_panic() {
+    for value in [-1e9, -1.0, 0.0, 1e-9, 0.5, 1e9] {
+        for which in 0..6 {
+            let mut part = m5_key();
+            let odd = size("odd", value, 0.0, 0.0);
+            match which {
+                0 => part.length = odd,
+                1 => part.width = odd,
+                2 => part.height = odd,
+                3 => part.blank.height = Length::mm(value),
+                4 => part.blank.width = Length::mm(value),
+                _ => {
+                    for feature in &mut part.features {
+                        match &mut feature.kind {
+                            Kind::Tongue(tongue) => tongue.height = odd.clone(),
+                            Kind::Holes(holes) => holes.places.clear(),
+                        }
+                    }
+                }
+            }
+            let checked = plan(&part, &demo("canned"));
+            assert!(checked.value.is_some() || !checked.findings.is_empty(), "{which} {value}");
+        }
+    }
 }
 
 #[test]
@@ -260,6 +304,13 @@ fn what_is_missing_is_named() {
     let mut short = m5_key();
     short.length = size("length", 50.0, 0.1, -0.1);
     assert!(refusal(&short, &demo("canned")).contains("end of the bar"), "{}", refusal(&short, &demo("canned")));
+    let mut none = m5_key();
+    none.width = size("width", 9.9, 0.05, -0.05);
+    none.blank.width = Length::mm(9.9);
+    assert!(refusal(&none, &demo("canned")).contains("as wide as the bar"), "{}", refusal(&none, &demo("canned")));
+    let mut two = m5_key();
+    two.features.push(two.features[0].clone());
+    assert!(refusal(&two, &demo("canned")).contains("more than one tongue"), "two tongues");
     let mut shop = demo("canned");
     shop.machine.x.from = Length::mm(-60.0);
     assert!(refusal(&m5_key(), &shop).contains("along X"), "the travel");

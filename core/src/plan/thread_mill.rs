@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, CLEAR, NEAR, whole};
 use super::hole::{choose, in_order};
-use super::model::{At, Move, Operation, Position, Turn, Work};
+use super::model::{At, Move, Operation, Position, THREAD, Turn, Work};
 use super::speed;
 use super::thread::{Cut, Profile, centre_feed, cut, pass_count, passes};
 use crate::diag::Diagnostic;
@@ -77,7 +77,7 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, dril
         bench.say(best.tool.reach),
         fixed(best.share * 100.0, 0)
     );
-    choose(bench, feature, "thread", Some(best.tool.number), why, others);
+    choose(bench, feature, THREAD, Some(best.tool.number), why, others);
     Some(operation(bench, feature, holes, (thread, hand), drilled, &best))
 }
 
@@ -171,7 +171,7 @@ fn by_hand(bench: &mut Bench<'_>, feature: &Feature, thread: &Thread, others: Ve
     choose(
         bench,
         feature,
-        "thread",
+        THREAD,
         None,
         "no cutter fits: drilled and chamfered here, tapped by hand".to_owned(),
         others,

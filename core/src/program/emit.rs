@@ -181,15 +181,19 @@ impl<'c> Writer<'c> {
         }
         let modal = self.modal().join(" ");
         self.line(&modal);
+        let up = self.format.length('Z', high);
+        let touched = self.control.length_offset == LengthOffset::TouchOff;
+        if touched {
+            // The tool still stands on the work that it was set on.
+            self.line(&format!("G0 {up}"));
+        }
         self.line(&format!("S{} M3", speed(operation.spindle)));
         self.wait();
         if let Some(coolant) = self.control.coolant.clone() {
             self.line(&coolant);
         }
-        let up = self.format.length('Z', high);
-        match self.control.length_offset {
-            LengthOffset::Table => self.line(&format!("G43 H{number} G0 {up}")),
-            LengthOffset::TouchOff => self.line(&format!("G0 {up}")),
+        if !touched {
+            self.line(&format!("G43 H{number} G0 {up}"));
         }
         self.here = [None, None, Some(self.format.round(high))];
         self.feed = None;

@@ -75,7 +75,7 @@ fn part_of<T>(
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
     use crate::quantity::Length;
     use crate::shop::{Comments, Cutter};
@@ -94,6 +94,14 @@ mod tests {
         .into_iter()
         .map(|(name, text)| (name.to_owned(), Source::new(name, text)))
         .collect()
+    }
+
+    /// The demo shop with one of its controls, for the tests of other rooms.
+    pub(crate) fn demo_shop(control: &str) -> Shop {
+        let mut files = demo();
+        let text = files["shop.yaml"].text().replace("control-canned", &format!("control-{control}"));
+        files.insert("shop.yaml".to_owned(), Source::new("shop.yaml", text));
+        load(&files, "shop.yaml").into_result().expect("the demo shop is good")
     }
 
     /// The demo shop with one text in one file put in the place of another.
@@ -118,15 +126,8 @@ mod tests {
 
     #[test]
     fn the_controls_differ_in_every_way() {
-        let of = |name: &str| {
-            let mut files = demo();
-            files.insert("shop.yaml".to_owned(), {
-                let text = files["shop.yaml"].text().replace("control-canned", name);
-                Source::new("shop.yaml", text)
-            });
-            load(&files, "shop.yaml").into_result().expect(name).control
-        };
-        let (a, b, c) = (of("control-canned"), of("control-written-out"), of("control-absolute"));
+        let of = |name: &str| demo_shop(name).control;
+        let (a, b, c) = (of("canned"), of("written-out"), of("absolute"));
         assert_ne!(a.cycles, b.cycles, "cycles");
         assert_ne!(a.arc_centre, c.arc_centre, "arc centres");
         assert!(a.full_circle != b.full_circle && b.full_circle != c.full_circle, "circles");

@@ -19,6 +19,9 @@ pub use tool::{Cutter, Edge, Tool};
 
 pub use crate::standards::stock::Bar;
 
+#[cfg(test)]
+pub(crate) use load::tests::demo_shop;
+
 use serde::{Deserialize, Serialize};
 
 /// A workshop.
