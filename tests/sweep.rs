@@ -1,0 +1,133 @@
+//! Random variants on random shops: each is refused with a reason and a way out, or made and
+//! proved; none panics.
+//!
+//! A release build tries 20,000, a debug build 150; `SWEEP=n` tries n.
+
+use std::collections::BTreeMap;
+
+use barwright_core::diag::{Diagnostic, Severity};
+use barwright_core::drawing::Stamp;
+use barwright_core::family::{Family, ParameterKind};
+use barwright_core::job::{self, Order};
+use barwright_core::quantity::{Dim, Unit};
+use barwright_core::shop::Shop;
+use barwright_core::variant::Inputs;
+use barwright_tests::{CONTROLS, Dice, family, shop};
+
+/// Random sizes: most near the usual ones, some anywhere in the range of the family, a few out of
+/// it.
+fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, String> {
+    let mut given = BTreeMap::new();
+    for parameter in &family.parameters {
+        if dice.chance(55) {
+            continue;
+        }
+        let text = match parameter.kind {
+            _ if !parameter.one_of.is_empty() => dice.one(&parameter.one_of).text.clone(),
+            ParameterKind::Count => (1 + dice.below(6)).to_string(),
+            ParameterKind::Fit => {
+                (*dice.one(&["e9", "d9", "h9", "f7", "c11", "g6", "h13", "0.05 to 0.1 mm", "0.002 to 0.006 in"]))
+                    .to_owned()
+            }
+            ParameterKind::Quantity(Dim::LENGTH) => length(&parameter.name, dice, unit),
+            ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 12.0)),
+            ParameterKind::Quantity(_) => format!("{:.2}", dice.between(0.08, 0.4)),
+            ParameterKind::Truth => (*dice.one(&["yes", "no"])).to_owned(),
+            ParameterKind::Thread | ParameterKind::Material | ParameterKind::Word => continue,
+        };
+        given.insert(parameter.name.clone(), text);
+    }
+    given
+}
+
+fn length(name: &str, dice: &mut Dice, unit: Unit) -> String {
+    let (low, high) = match name {
+        "slot_opening" => (5.0, 16.0),
+        "lip_thickness" => (1.5, 6.0),
+        "channel_width" => (11.0, 32.0),
+        "channel_depth" => (6.0, 16.0),
+        "length_per_rail" => (10.0, 90.0),
+        "side_play" | "head_play" => (0.05, 0.8),
+        "below_face" => (0.0, 1.5),
+        "step" => (0.02, 1.0),
+        _ => (0.5, 40.0),
+    };
+    let (low, high) = if dice.chance(4) { (0.0, high * 4.0) } else { (low, high) };
+    let value = dice.between(low, high);
+    match unit {
+        Unit::Mm => format!("{:.2} mm", value),
+        Unit::Inch => format!("{:.4} in", value / 25.4),
+    }
+}
+
+/// The demo shop with another control, other strength, and some tools and bars missing.
+fn shops(dice: &mut Dice) -> Vec<Shop> {
+    let mut shops: Vec<Shop> = CONTROLS.iter().map(|control| shop(control)).collect();
+    for _ in 0..9 {
+        let mut changed = dice.one(&shops[..3]).clone();
+        changed.machine.vigour = dice.between(0.2, 1.0);
+        changed.tools.retain(|_| dice.chance(85));
+        changed.rack.retain(|_| dice.chance(85));
+        shops.push(changed);
+    }
+    shops
+}
+
+fn refused(findings: &[Diagnostic]) -> Vec<&Diagnostic> {
+    findings.iter().filter(|finding| finding.severity == Severity::Refused).collect()
+}
+
+#[test]
+fn every_variant_is_refused_with_a_way_out_or_proved() {
+    let usual = if cfg!(debug_assertions) { 150 } else { 20_000 };
+    let count = std::env::var("SWEEP").ok().and_then(|text| text.parse().ok()).unwrap_or(usual);
+    let mut dice = Dice::new(1);
+    let family = family("joining-key");
+    let shops = shops(&mut dice);
+    let (mut made, mut by_rule, mut by_plan) = (0_u32, 0_u32, 0_u32);
+    let mut unproved = Vec::new();
+    for round in 0..count {
+        let unit = if dice.chance(50) { Unit::Mm } else { Unit::Inch };
+        let shop = dice.one(&shops).clone();
+        let inputs = Inputs { unit: Some(unit), like: None, given: sizes(&family, &mut dice, unit) };
+        let given = format!("{round}: {unit:?} {:?}", inputs.given);
+        let order = Order { inputs, title: None, format: None, stamp: Stamp::default(), unproved: false };
+        let job = job::make(&family, &order, &shop);
+        let refusals = refused(&job.findings);
+        if job.goods.is_some() {
+            assert!(refusals.is_empty(), "{given}: made, and refused: {refusals:?}");
+            made += 1;
+            continue;
+        }
+        assert!(!refusals.is_empty(), "{given}: refused without a reason");
+        assert!(refusals.iter().all(|finding| !finding.headline.is_empty()), "{given}: {refusals:?}");
+        assert!(refusals.iter().any(|finding| !finding.helps.is_empty()), "{given}: no way out is told: {refusals:?}");
+        if refusals.iter().any(|finding| finding.code.starts_with("proof/")) {
+            let told: Vec<String> = refusals
+                .iter()
+                .take(3)
+                .map(|finding| format!("{} {} {:?}", finding.code, finding.headline, finding.notes))
+                .collect();
+            unproved.push(format!("{given} ({} {}): {told:?}", shop.control.name, shop.machine.vigour));
+        } else if refusals
+            .iter()
+            .any(|finding| finding.code.starts_with("plan/") || finding.code.starts_with("drawing/"))
+        {
+            by_plan += 1;
+        } else {
+            by_rule += 1;
+        }
+    }
+    let all = format!(
+        "{count} variants: {made} made and proved, {by_rule} refused by rule or size, {by_plan} by plan or drawing"
+    );
+    println!("{all}");
+    assert!(
+        unproved.is_empty(),
+        "{all}; {} programs do not prove, the first:\n{}",
+        unproved.len(),
+        unproved[..unproved.len().min(5)].join("\n")
+    );
+    assert!(made * 10 > count, "the dice make real parts: {all}");
+    assert!(by_rule * 20 > count && by_plan > 0, "and bad ones of each kind: {all}");
+}
