@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use super::bind::Inputs;
-use super::derive::{Variant, attempt, increment};
+use super::bind::{Bound, Inputs, reading};
+use super::derive::{Variant, attempt, increment, passes};
 use crate::diag::Diagnostic;
-use crate::family::{Family, Parameter, ParameterKind};
-use crate::formula::{Value, eval, say_value};
+use crate::family::{Family, Formula, Parameter, ParameterKind};
+use crate::formula::{Value, Values, eval, say_value};
 use crate::quantity::{Dim, Length, Quantity, Unit};
 use crate::standards::stock::Bar;
 
@@ -34,7 +34,8 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
         // What was typed cannot be read; the findings say what could be.
         return;
     }
-    let search = Search { family, inputs, rack, unit: variant.unit };
+    let bound = Bound::new(family, inputs, &mut Vec::new());
+    let search = Search { family, inputs, rack, unit: variant.unit, bound, variant };
     let mut remedies = Vec::new();
     for parameter in &family.parameters {
         let Some(entry) = variant.entries.iter().find(|entry| entry.name == parameter.name) else { continue };
@@ -70,11 +71,15 @@ struct Search<'f> {
     inputs: &'f Inputs,
     rack: &'f Arc<[Bar]>,
     unit: Unit,
+    bound: Bound<'f>,
+    variant: &'f Variant,
 }
 
 impl Search<'_> {
-    fn passes(&self, inputs: &Inputs) -> bool {
-        attempt(self.family, inputs, self.rack).part.is_some()
+    /// Whether a text typed for a parameter would make everything pass.
+    fn passes(&self, parameter: &Parameter, text: &str) -> bool {
+        reading(parameter, text, Some(self.unit))
+            .is_ok_and(|value| passes(self.family, &self.bound, (&parameter.name, &value), self.rack))
     }
 
     /// The nearest values below and above that make everything pass; or, among few choices, the
@@ -94,15 +99,14 @@ impl Search<'_> {
                 choices
                     .into_iter()
                     .filter(|(distance, _)| *distance > 0)
-                    .find(|(_, text)| self.passes(&self.inputs.with(&parameter.name, (*text).to_owned())))
+                    .find(|(_, text)| self.passes(parameter, text))
                     .map(|(_, text)| text.to_owned())
                     .into_iter()
                     .collect()
             }
             (ParameterKind::Truth, Value::Truth(now)) => {
                 let other = if *now { "no" } else { "yes" };
-                let passes = self.passes(&self.inputs.with(&parameter.name, other.to_owned()));
-                passes.then(|| other.to_owned()).into_iter().collect()
+                self.passes(parameter, other).then(|| other.to_owned()).into_iter().collect()
             }
             (_, Value::Quantity(now)) => {
                 [-1.0, 1.0].into_iter().filter_map(|way| self.walk(parameter, *now, way)).collect()
@@ -113,13 +117,9 @@ impl Search<'_> {
 
     /// Walks from a value one way, in steps of the parameter, to the first that passes.
     fn walk(&self, parameter: &Parameter, now: Quantity, way: f64) -> Option<String> {
-        let bound = |formula: &Option<crate::family::Formula>| {
-            let formula = formula.as_ref()?;
-            let scope = Fixed(self, parameter);
-            match eval(&formula.expr, &scope) {
-                Ok(Value::Quantity(quantity)) => Some(quantity.value),
-                _ => None,
-            }
+        let bound = |formula: &Option<Formula>| match eval(&formula.as_ref()?.expr, self.variant) {
+            Ok(Value::Quantity(quantity)) => Some(quantity.value),
+            _ => None,
         };
         let (low, high) = (bound(&parameter.from), bound(&parameter.to));
         let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
@@ -141,7 +141,7 @@ impl Search<'_> {
             let at = if past { end? } else { at };
             if (at - now.value).abs() > 1e-9 && at >= 0.0 {
                 let text = self.typed(at, now.dim, parameter.kind);
-                if self.passes(&self.inputs.with(&parameter.name, text.clone())) {
+                if self.passes(parameter, &text) {
                     return Some(text);
                 }
             }
@@ -206,15 +206,8 @@ impl Search<'_> {
 }
 
 /// Values for the limits of a parameter, which may name other parameters.
-struct Fixed<'s, 'f>(&'s Search<'f>, &'s Parameter);
-
-impl crate::formula::Values for Fixed<'_, '_> {
+impl Values for Variant {
     fn value(&self, name: &str) -> Option<Value> {
-        let Self(search, parameter) = self;
-        if name == parameter.name {
-            return None;
-        }
-        let tried = attempt(search.family, search.inputs, search.rack);
-        tried.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
+        self.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
     }
 }
