@@ -3,6 +3,7 @@
 use super::Convention;
 use super::board::Board;
 use super::callout::{self, Callout, Lie};
+use super::clash;
 use super::dimension::{Linear, Rail, Side};
 use super::number::Numbers;
 use super::ordinate::{Edge, Ordinate, Scale};
@@ -44,14 +45,43 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
         });
         for end_scale in larger.chain([scale]) {
             for stacked in [false, true] {
-                if let Some(items) = attempt(board, job, (scale, end_scale), stacked) {
-                    board.items.extend(items);
-                    return Some(scale);
+                for choice in Choice::ALL {
+                    if let Some(items) = attempt(board, job, (scale, end_scale), (stacked, choice)) {
+                        board.items.extend(items);
+                        return Some(scale);
+                    }
                 }
             }
         }
     }
     None
+}
+
+/// Where figures go that find no room between their arrows.
+#[derive(Clone, Copy, Debug)]
+struct Choice {
+    /// Figures across go left, not right.
+    left: bool,
+    /// Figures upwards go down, not up.
+    down: bool,
+    /// The whole height stands at the left of the end view, not with the other heights.
+    apart: bool,
+    /// Heights stand beyond the figures of widths, not as near as they can.
+    far: bool,
+}
+
+impl Choice {
+    /// All that are tried, the best looking first; the last always finds room beside the view.
+    const ALL: [Self; 8] = [
+        Self { left: true, down: false, apart: false, far: false },
+        Self { left: false, down: false, apart: false, far: false },
+        Self { left: true, down: true, apart: false, far: false },
+        Self { left: true, down: true, apart: true, far: false },
+        Self { left: true, down: false, apart: true, far: false },
+        Self { left: true, down: false, apart: false, far: true },
+        Self { left: true, down: true, apart: true, far: true },
+        Self { left: true, down: false, apart: true, far: true },
+    ];
 }
 
 /// Scales of ISO 5455, largest first; inch sheets have 4:1 and 1:4 too (ASME Y14.1, from memory).
@@ -72,14 +102,20 @@ struct Around {
     length: Rail,
     end_above: Rail,
     end_below: Rail,
+    end_left: Rail,
     end_right: Rail,
     along: Scale,
     across: Scale,
 }
 
-fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), stacked: bool) -> Option<Vec<Item>> {
+fn attempt(
+    board: &Board<'_>,
+    job: &Job<'_>,
+    (scale, end_scale): (f64, f64),
+    (stacked, choice): (bool, Choice),
+) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
-    let around = around(job, scale, end_scale, &trial)?;
+    let around = around(job, (scale, end_scale), choice, &trial)?;
     let callouts: Vec<Callout> = job
         .part
         .holes()
@@ -88,11 +124,8 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
         .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, &trial))
         .collect();
     let heights = callouts.iter().map(|callout| callout.height);
-    let band = if stacked {
-        heights.map(|height| height + 4.0).sum::<f64>() - 4.0
-    } else {
-        heights.fold(0.0, f64::max)
-    };
+    let band =
+        if stacked { heights.map(|height| height + 4.0).sum::<f64>() - 4.0 } else { heights.fold(0.0, f64::max) };
     let places = places(job, &around, (scale, end_scale), band.max(2.0))?;
     let Places { front, top, end, band } = places;
     let solid = job.solid;
@@ -107,6 +140,7 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
     }
     around.end_above.draw(&mut trial, end.origin, 0.0);
     around.end_below.draw(&mut trial, end.origin, solid.height * end_scale);
+    around.end_left.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
     around.end_right.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
     around.along.draw(&mut trial, top.origin, wide);
     around.across.draw(&mut trial, top.origin, solid.length * scale / 2.0);
@@ -122,6 +156,9 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
         Convention::Iso => Lie::Above,
         Convention::Asme => Lie::Below,
     };
+    if !clash::free(&trial.items) {
+        return None;
+    }
     callout::place(&mut trial, &callouts, solid, top, (lie, band))?;
     let left = top.origin.x + solid.length * scale / 2.0 + PAST + 6.0;
     let room = match job.convention {
@@ -172,7 +209,7 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     let label = if end_scale > scale { 3.0 + FIGURE } else { 0.0 };
     let left = around.across.depth.max(PAST) + (-around.length.reach.0 - long / 2.0).max(0.0);
     let reach = |pick: fn(&Rail) -> f64| pick(&around.end_above).max(pick(&around.end_below)).max(end_wide / 2.0);
-    let end_left = reach(|rail| -rail.reach.0);
+    let end_left = reach(|rail| -rail.reach.0).max(end_wide / 2.0 + around.end_left.depth);
     let end_right = reach(|rail| rail.reach.1).max(end_wide / 2.0 + around.end_right.depth);
     let spare = zone.width() - (left + long + BETWEEN + end_left + end_right);
     if spare < 0.0 {
@@ -185,8 +222,9 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
         Convention::Asme => (PAST, around.length.depth, around.along.depth.max(PAST)),
     };
     let up = (deep / 2.0 + front_up).max(end_deep / 2.0 + around.end_above.depth.max(PAST));
-    let up = up.max(around.end_right.reach.1 + end_deep / 2.0);
-    let down = (deep / 2.0 + front_down).max(end_deep / 2.0 + around.end_below.depth + label);
+    let up = up.max(around.end_right.reach.1.max(around.end_left.reach.1) + end_deep / 2.0);
+    let low = (-around.end_right.reach.0).max(-around.end_left.reach.0) - end_deep / 2.0;
+    let down = (deep / 2.0 + front_down).max(end_deep / 2.0 + around.end_below.depth + label).max(low);
     let gap = band + 2.0 * BAND;
     let stack = deep / 2.0 + gap + wide + past_top;
     let (above, below) = match job.convention {
@@ -197,24 +235,28 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     if slack < 0.0 {
         return None;
     }
-    let more = (slack * 0.25).min(10.0);
+    let more = (slack * 0.25).min(20.0);
     // The widening belongs to the stack alone where that decides the height.
     let (above, below) = match job.convention {
         Convention::Iso => (up, down.max(stack + more)),
         Convention::Asme => (up.max(stack + more), down),
     };
     let slack = zone.height() - above - below;
-    let between = BETWEEN + (spare * 0.4).min(24.0);
+    let between = BETWEEN + (spare * 0.4).min(36.0);
     let x = zone.low.x + (zone.width() - (left + long + between + end_left + end_right)) / 2.0 + left + long / 2.0;
     let middle = zone.high.y - slack / 2.0 - above;
     let front = View { origin: Point::new(x, middle + deep / 2.0), scale };
-    let end = View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
+    let end =
+        View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
     let step = deep / 2.0 + gap + more + wide / 2.0;
     let top = View {
-        origin: Point::new(x, match job.convention {
-            Convention::Iso => middle - step,
-            Convention::Asme => middle + step,
-        }),
+        origin: Point::new(
+            x,
+            match job.convention {
+                Convention::Iso => middle - step,
+                Convention::Asme => middle + step,
+            },
+        ),
         scale,
     };
     let (a, b) = match job.convention {
@@ -225,7 +267,8 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     Some(Places { front, top, end, band })
 }
 
-fn around(job: &Job<'_>, scale: f64, end_scale: f64, board: &Board<'_>) -> Option<Around> {
+fn around(job: &Job<'_>, (scale, end_scale): (f64, f64), choice: Choice, board: &Board<'_>) -> Option<Around> {
+    let Choice { left, down, apart, far } = choice;
     let (part, solid, numbers) = (job.part, job.solid, job.numbers);
     let linear = |size: &Size, from: f64, to: f64, inset: [f64; 2]| Linear {
         from,
@@ -242,24 +285,41 @@ fn around(job: &Job<'_>, scale: f64, end_scale: f64, board: &Board<'_>) -> Optio
     for (_, tongue) in part.tongues() {
         let wide = tongue.width.nominal.as_mm() * end_scale / 2.0;
         let depth = tongue.height.nominal.as_mm();
-        let top = solid.steps.iter().find(|step| (step.half * end_scale - wide).abs() < 1e-6).map_or(0.0, |step| step.top);
+        let top =
+            solid.steps.iter().find(|step| (step.half * end_scale - wide).abs() < 1e-6).map_or(0.0, |step| step.top);
         above.push(linear(&tongue.width, -wide, wide, [top * end_scale; 2]));
-        let shoulder = solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
+        let shoulder =
+            solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
         right.push(linear(&tongue.height, -depth * end_scale, 0.0, [edge - shoulder, edge - crown]));
     }
-    right.push(linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]));
+    let height = linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]);
     let below = linear(&part.width, -edge, edge, [0.0; 2]);
-    let rail = |side, dims| Rail::new(side, job.convention, dims, board.letters);
+    let row = |side, before, beside, dims| Rail::new((side, before, beside), job.convention, dims, board.letters);
+    let (end_above, end_below) = (row(Side::Above, left, 0.0, above)?, row(Side::Below, left, 0.0, vec![below])?);
+    let beside = |reach: fn(&Rail) -> f64| {
+        if far { (reach(&end_above).max(reach(&end_below)) - edge).max(0.0) } else { 0.0 }
+    };
+    let to_right = |dims| row(Side::Right, down, beside(|rail| rail.reach.1), dims);
+    let to_left = |dims| row(Side::Left, down, beside(|rail| -rail.reach.0), dims);
     let (length_side, edge_along) = match job.convention {
         Convention::Iso => (Side::Above, Edge::Below),
         Convention::Asme => (Side::Below, Edge::Above),
     };
     let (along, across) = ordinates(job, scale, edge_along);
+    // Heights share the right side; where their figures come in each other's way, the whole height
+    // goes to the left.
+    let shared = right.iter().cloned().chain([height.clone()]).collect();
+    let shared = if apart { None } else { to_right(shared) };
+    let (end_left, end_right) = match shared {
+        Some(shared) => (to_left(Vec::new())?, shared),
+        None => (to_left(vec![height])?, to_right(right)?),
+    };
     Some(Around {
-        length: rail(length_side, vec![length])?,
-        end_above: rail(Side::Above, above)?,
-        end_below: rail(Side::Below, vec![below])?,
-        end_right: rail(Side::Right, right)?,
+        length: row(length_side, left, 0.0, vec![length])?,
+        end_above,
+        end_below,
+        end_left,
+        end_right,
         along: Scale::new(edge_along, along, half, board.letters)?,
         across: Scale::new(Edge::Left, across, solid.width * scale / 2.0, board.letters)?,
     })
@@ -284,7 +344,12 @@ fn ordinates(job: &Job<'_>, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordin
         along.push(Ordinate { at: x * scale, start, text, shows: Some(shows) });
     }
     if !zero {
-        along.push(Ordinate { at: 0.0, start: solid.width / 2.0 * scale + PAST + 1.0, text: "0".to_owned(), shows: None });
+        along.push(Ordinate {
+            at: 0.0,
+            start: solid.width / 2.0 * scale + PAST + 1.0,
+            text: "0".to_owned(),
+            shows: None,
+        });
     }
     let rows = solid.rows();
     if rows.iter().all(|(y, _)| y.abs() < 1e-6) {
@@ -300,7 +365,12 @@ fn ordinates(job: &Job<'_>, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordin
         across.push(Ordinate { at: y * scale, start, text, shows: Some(shows) });
     }
     if !zero {
-        across.push(Ordinate { at: 0.0, start: solid.length / 2.0 * scale + PAST + 1.0, text: "0".to_owned(), shows: None });
+        across.push(Ordinate {
+            at: 0.0,
+            start: solid.length / 2.0 * scale + PAST + 1.0,
+            text: "0".to_owned(),
+            shows: None,
+        });
     }
     (along, across)
 }
@@ -337,10 +407,9 @@ fn say(
 fn middles(part: &Part) -> (Option<Shown>, Option<Shown>) {
     let straight = part.holes().all(|(_, holes)| holes.places.iter().all(|place| place.y.abs() < Length::mm(5e-7)));
     let names: Vec<String> = hole_labels(part).iter().map(|(name, ..)| format!("{name}.y")).collect();
-    let across = (straight && !names.is_empty())
-        .then(|| Shown { names, title: "Holes on the middle of the width".to_owned() });
+    let across =
+        (straight && !names.is_empty()).then(|| Shown { names, title: "Holes on the middle of the width".to_owned() });
     let names: Vec<String> = part.tongues().map(|(feature, _)| format!("{}.offset", feature.id)).collect();
     let tongue = (!names.is_empty()).then(|| Shown { names, title: "Tongue on the middle of the width".to_owned() });
     (across, tongue)
 }
-

@@ -63,11 +63,7 @@ pub(super) fn title_block(
         |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
     );
     let blank = &part.blank;
-    let stock = format!(
-        "{}, {} LONG",
-        capitals(&blank.bar),
-        numbers.plain(blank.length),
-    );
+    let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length),);
     let value = |name: &str, title: &str| Some(Shown { names: vec![name.to_owned()], title: title.to_owned() });
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
@@ -78,7 +74,10 @@ pub(super) fn title_block(
         cell((144.0, 34.0, 36.0, 10.0), "", String::new(), FIGURE),
         cell((0.0, 24.0, 90.0, 10.0), "STOCK", stock, FIGURE),
         cell((90.0, 24.0, 54.0, 10.0), "EDGES", edges, FIGURE),
-        Cell { shows: value("mass", "mass of the finished piece"), ..cell((144.0, 24.0, 36.0, 10.0), "MASS", mass(part.mass, part.unit), FIGURE) },
+        Cell {
+            shows: value("mass", "mass of the finished piece"),
+            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", mass(part.mass, part.unit), FIGURE)
+        },
         cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
         cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),
         cell((144.0, 12.0, 18.0, 12.0), "SCALE", scale.to_owned(), FIGURE),
@@ -92,7 +91,11 @@ pub(super) fn title_block(
     for cell in cells {
         fill(board, corner, &cell, findings);
     }
-    projection(board, Rect::new(corner + Vector::new(144.0, 34.0), corner + Vector::new(180.0, 44.0)), format.convention);
+    projection(
+        board,
+        Rect::new(corner + Vector::new(144.0, 34.0), corner + Vector::new(180.0, 44.0)),
+        format.convention,
+    );
     rectangle(board, block, Pen::Outline);
 }
 
@@ -126,7 +129,8 @@ fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Ve
             while board.letters.width(&format!("{last}..."), SMALL) > room && last.pop().is_some() {}
             last.push_str("...");
         }
-        let headline = format!("The text under {} is too long for its cell and is cut short on the sheet.", cell.caption);
+        let headline =
+            format!("The text under {} is too long for its cell and is cut short on the sheet.", cell.caption);
         findings.push(Diagnostic::caution("drawing/cut-short", headline).help(format!(
             "About {} characters fit.",
             fixed((room / (SMALL * 0.8)).floor() * f64::from(u8::try_from(most).unwrap_or(1)), 0)
@@ -172,11 +176,7 @@ fn projection(board: &mut Board<'_>, cell: Rect, convention: Convention) {
 }
 
 pub(super) fn rectangle(board: &mut Board<'_>, place: Rect, pen: Pen) {
-    let points = vec![
-        place.low,
-        Point::new(place.high.x, place.low.y),
-        place.high,
-        Point::new(place.low.x, place.high.y),
-    ];
+    let points =
+        vec![place.low, Point::new(place.high.x, place.low.y), place.high, Point::new(place.low.x, place.high.y)];
     board.put(Shape::Polyline { points, closed: true, filled: false }, Role::Frame, pen, None);
 }

@@ -1,8 +1,9 @@
 //! What is said of each group of holes, and the leader that says it.
 
 use super::board::Board;
+use super::clash::Obstacles;
 use super::number::Numbers;
-use super::sheet::{Anchor, Item, Role, Shape, Shown};
+use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
 use super::style::{CLEAR, FIGURE, LEADING, SHOULDER};
 use super::views::View;
@@ -29,7 +30,13 @@ pub(super) enum Lie {
 }
 
 impl Callout {
-    pub(super) fn new(group: usize, feature: &Feature, holes: &Holes, numbers: &Numbers<'_>, board: &Board<'_>) -> Self {
+    pub(super) fn new(
+        group: usize,
+        feature: &Feature,
+        holes: &Holes,
+        numbers: &Numbers<'_>,
+        board: &Board<'_>,
+    ) -> Self {
         let lines = words(feature, holes, numbers)
             .into_iter()
             .map(|(text, shows)| (board.letters.settable(&text), shows))
@@ -71,7 +78,10 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
             let size = format!("⌀{}", numbers.plain(drill.diameter));
             let told_by_size = drill.name.ends_with("mm") && numbers.unit == Unit::Mm;
             let name = if told_by_size { String::new() } else { format!("{} ", drill.name) };
-            let shows = Shown { names: vec![format!("{id}.drill")], title: format!("{}: drill before the thread", feature.title) };
+            let shows = Shown {
+                names: vec![format!("{id}.drill")],
+                title: format!("{}: drill before the thread", feature.title),
+            };
             lines.push((format!("(TAP DRILL {name}{size})"), shows));
         }
         Make::Plain { diameter } => {
@@ -96,8 +106,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
 
 fn chamfer_line(id: &str, title: &str, holes: &Holes, numbers: &Numbers<'_>) -> Option<(String, Shown)> {
     let diameter = holes.chamfer?;
-    let shows =
-        Shown { names: vec![format!("{id}.chamfer")], title: format!("{title}: entry chamfer, 90° included") };
+    let shows = Shown { names: vec![format!("{id}.chamfer")], title: format!("{title}: entry chamfer, 90° included") };
     Some((format!("⌵ ⌀{} X 90°", numbers.plain(diameter)), shows))
 }
 
@@ -111,23 +120,47 @@ struct Spot {
     cost: f64,
 }
 
-/// Places callouts one after the other in a band beside the view, each where its leader is
-/// shortest and meets nothing. `None` where one finds no place.
+/// How many places are tried before callouts are given up at this scale.
+const PATIENCE: u32 = 120;
+
+/// Places callouts in a band beside the view, each where its leader is shortest and meets nothing;
+/// a later one that finds no place sends an earlier one to its next best. `None` where that does
+/// not help.
 pub(super) fn place(
     board: &mut Board<'_>,
     callouts: &[Callout],
     solid: &Solid,
     view: View,
-    (lie, band): (Lie, Rect),
+    within: (Lie, Rect),
 ) -> Option<()> {
-    for callout in callouts {
-        let spot = best(board, callout, solid, view, (lie, band))?;
-        draw(board, callout, &spot);
-    }
-    Some(())
+    let mut patience = PATIENCE;
+    place_rest(board, callouts, (solid, view, within), &mut patience).then_some(())
 }
 
-fn best(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Option<Spot> {
+fn place_rest(
+    board: &mut Board<'_>,
+    callouts: &[Callout],
+    place: (&Solid, View, (Lie, Rect)),
+    patience: &mut u32,
+) -> bool {
+    let Some((callout, rest)) = callouts.split_first() else { return true };
+    let before = board.items.len();
+    for spot in free_spots(board, callout, place.0, place.1, place.2) {
+        if *patience == 0 {
+            return false;
+        }
+        *patience -= 1;
+        draw(board, callout, &spot);
+        if place_rest(board, rest, place, patience) {
+            return true;
+        }
+        board.items.truncate(before);
+    }
+    false
+}
+
+/// All free places of a callout, the best first.
+fn free_spots(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Vec<Spot> {
     let sign = if lie == Lie::Above { 1.0 } else { -1.0 };
     let obstacles = Obstacles::of(&board.items);
     let room = band.height() - callout.height;
@@ -151,8 +184,13 @@ fn best(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, b
                         continue;
                     }
                     let elbow = tip + way * run;
-                    let start = if rightwards { elbow.x + SHOULDER + CLEAR } else { elbow.x - SHOULDER - CLEAR - callout.width };
-                    let text = Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
+                    let start = if rightwards {
+                        elbow.x + SHOULDER + CLEAR
+                    } else {
+                        elbow.x - SHOULDER - CLEAR - callout.width
+                    };
+                    let text =
+                        Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
                     let beside = (text.middle().x - view.origin.x).abs() * 0.05;
                     let cost = run + bother + beside + if rightwards { 0.0 } else { 1.0 };
                     spots.push(Spot { tip, elbow, text, rightwards, cost });
@@ -163,15 +201,20 @@ fn best(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, b
     spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     let others: Vec<(Point, f64)> =
         solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
-    spots.into_iter().find(|spot| {
+    let free = |spot: &&Spot| {
         let inside = spot.text.low.x >= band.low.x && spot.text.high.x <= band.high.x;
         let shoulder = spot.elbow + Vector::new(if spot.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
         inside
             && !obstacles.touch(spot.text.grown(1.5))
             && !obstacles.crossed(spot.tip, spot.elbow)
             && !obstacles.crossed(spot.elbow, shoulder)
-            && others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6)
-    })
+    };
+    let alone =
+        |spot: &&Spot| others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6);
+    let spots: Vec<Spot> = spots.iter().filter(free).cloned().collect();
+    // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
+    let clean: Vec<Spot> = spots.iter().filter(alone).cloned().collect();
+    if clean.is_empty() { spots } else { clean }
 }
 
 fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
@@ -187,89 +230,6 @@ fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
             if spot.rightwards { (spot.text.low.x, Anchor::Start) } else { (spot.text.high.x, Anchor::End) };
         board.text(Point::new(x, y), anchor, FIGURE, text, Some(shows));
     }
-}
-
-/// Everything that a text must not touch and a leader must not cross.
-#[derive(Debug, Default)]
-pub(super) struct Obstacles {
-    boxes: Vec<Rect>,
-    /// Lines that a leader may cross.
-    soft: Vec<(Point, Point)>,
-    /// Lines that it may not.
-    hard: Vec<(Point, Point)>,
-}
-
-impl Obstacles {
-    pub(super) fn of(items: &[Item]) -> Self {
-        let mut all = Self::default();
-        for item in items {
-            let lines = match item.role {
-                Role::Dimension | Role::Leader | Role::Arrow | Role::Extension => &mut all.hard,
-                Role::Outline | Role::Hidden | Role::Centre | Role::Hatch | Role::Frame | Role::Picture | Role::Text => {
-                    &mut all.soft
-                }
-            };
-            match &item.shape {
-                Shape::Line(from, to) => lines.push((*from, *to)),
-                Shape::Dashes(dashes) => {
-                    if let (Some(first), Some(last)) = (dashes.first(), dashes.last()) {
-                        lines.push((first.0, last.1));
-                    }
-                }
-                Shape::Polyline { points, closed, filled: _ } => {
-                    lines.extend(points.iter().copied().zip(points.iter().copied().skip(1)));
-                    if let (true, Some(first), Some(last)) = (*closed, points.first(), points.last()) {
-                        lines.push((*last, *first));
-                    }
-                }
-                Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
-                    let half = Vector::new(*radius, 0.0);
-                    lines.push((*centre - half, *centre + half));
-                    lines.push((*centre - half.left(), *centre + half.left()));
-                }
-                Shape::Text { ink, .. } => all.boxes.push(*ink),
-            }
-        }
-        all
-    }
-
-    /// Whether anything lies in a box.
-    pub(super) fn touch(&self, place: Rect) -> bool {
-        self.boxes.iter().any(|other| other.overlaps(place))
-            || self.soft.iter().chain(&self.hard).any(|line| passes(*line, place))
-    }
-
-    /// Whether a leader from here to there would cross a text or a line of a dimension.
-    fn crossed(&self, from: Point, to: Point) -> bool {
-        self.boxes.iter().any(|other| passes((from, to), other.grown(CLEAR)))
-            || self.hard.iter().any(|line| cross(*line, (from, to)))
-    }
-}
-
-/// Whether a line passes through the inside of a box.
-pub(super) fn passes((from, to): (Point, Point), place: Rect) -> bool {
-    let way = to - from;
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    for (start, step, low, high) in
-        [(from.x, way.x, place.low.x, place.high.x), (from.y, way.y, place.low.y, place.high.y)]
-    {
-        if step.abs() < 1e-12 {
-            if start <= low || start >= high {
-                return false;
-            }
-        } else {
-            let (a, b) = ((low - start) / step, (high - start) / step);
-            enter = enter.max(a.min(b));
-            leave = leave.min(a.max(b));
-        }
-    }
-    enter < leave - 1e-12
-}
-
-/// Whether two lines cross within both.
-pub(super) fn cross(a: (Point, Point), b: (Point, Point)) -> bool {
-    let side = |line: (Point, Point), place: Point| (line.1 - line.0).cross(place - line.0);
-    side(a, b.0) * side(a, b.1) < -1e-9 && side(b, a.0) * side(b, a.1) < -1e-9
 }
 
 /// How far a line stays from a place.

@@ -97,9 +97,12 @@ mod tests {
     /// Values of ISO 2768-1 as public tables give them.
     #[test]
     fn published_values() {
-        for (class, mm, told) in
-            [(Class::Medium, 6.0, 0.1), (Class::Medium, 30.0, 0.2), (Class::Medium, 60.0, 0.3), (Class::Fine, 300.0, 0.2)]
-        {
+        for (class, mm, told) in [
+            (Class::Medium, 6.0, 0.1),
+            (Class::Medium, 30.0, 0.2),
+            (Class::Medium, 60.0, 0.3),
+            (Class::Fine, 300.0, 0.2),
+        ] {
             let found = class.tolerance(Length::mm(mm)).expect("in the table");
             assert!((found.as_mm() - told).abs() < 1e-12, "{class:?} {mm}: {found:?}");
         }

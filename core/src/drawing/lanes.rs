@@ -87,14 +87,16 @@ impl Span {
     }
 }
 
-/// Gives every dimension a lane, or says that there is none; may turn `before` of short ones.
+/// Gives every dimension a lane, or says that there is none; turns `before` of short ones, which
+/// is left as it comes where that does.
 pub(super) fn place(spans: &mut [Span], sides: usize) -> Option<Vec<Lane>> {
     let short: Vec<usize> =
         spans.iter().enumerate().filter(|(_, span)| !span.form().text_inside).map(|(index, _)| index).collect();
+    let asked: Vec<bool> = spans.iter().map(|span| span.before).collect();
     // Eight short dimensions on one side are a case for ordinates, not for trying on.
     for choice in 0..1_u32 << short.len().min(8) {
         for (bit, index) in short.iter().enumerate() {
-            spans[*index].before = choice >> bit & 1 == 1;
+            spans[*index].before = asked[*index] != (choice >> bit & 1 == 1);
         }
         if let Some(lanes) = try_place(spans, sides) {
             return Some(lanes);
@@ -118,7 +120,9 @@ fn try_place(spans: &[Span], sides: usize) -> Option<Vec<Lane>> {
             })?;
         let placed = || (0..count).filter(|j| side[*j] == side[next]).filter_map(|j| rows[j].map(|row| (j, row)));
         let mut row = placed().filter(|(j, _)| first(*j, next)).map(|(_, row)| row + 1).max().unwrap_or(0);
-        while placed().any(|(j, taken)| (taken == row && spans[j].meets(&spans[next])) || (first(next, j) && taken <= row)) {
+        while placed()
+            .any(|(j, taken)| (taken == row && spans[j].meets(&spans[next])) || (first(next, j) && taken <= row))
+        {
             row += 1;
             if row > count {
                 return None;

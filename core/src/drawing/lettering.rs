@@ -133,8 +133,12 @@ impl Lettering {
         }
         let named: Vec<String> = lacking.iter().take(8).map(|sign| format!("U+{:04X}", u32::from(*sign))).collect();
         let more = if lacking.len() > named.len() { " and others" } else { "" };
-        let headline = format!("The lettering of the drawing lacks {}{more}; '?' stands there instead.", named.join(", "));
-        Some(Diagnostic::caution("drawing/no-such-letter", headline).help("Latin letters, figures and common signs can be set."))
+        let headline =
+            format!("The lettering of the drawing lacks {}{more}; '?' stands there instead.", named.join(", "));
+        Some(
+            Diagnostic::caution("drawing/no-such-letter", headline)
+                .help("Latin letters, figures and common signs can be set."),
+        )
     }
 }
 

@@ -11,6 +11,7 @@ mod arrange;
 mod board;
 mod border;
 mod callout;
+mod clash;
 mod dimension;
 mod general;
 mod lanes;
@@ -113,14 +114,16 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     let mut board = Board::new(&letters);
     let frame = border::frame_of(format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
-    let zone = Rect::new(
-        Point::new(frame.low.x + border::BAR.0 + 1.0, frame.low.y + notes.height.max(border::BLOCK.1) + 3.0),
-        Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
-    );
+    // Where notes leave nothing, its height is negative and no scale fits.
+    let zone = Rect {
+        low: Point::new(frame.low.x + border::BAR.0 + 1.0, frame.low.y + notes.height.max(border::BLOCK.1) + 3.0),
+        high: Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
+    };
     let solid = Solid::of(part);
     let job = Job { part, solid: &solid, numbers: &numbers, convention: format.convention, zone };
     let Some(scale) = arrange::draw(&mut board, &job) else {
-        let headline = format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
+        let headline =
+            format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
         let finding = Diagnostic::refused("drawing/no-room", headline).help(format.paper.remedy());
         return Checked::refuse(finding);
     };
@@ -152,18 +155,22 @@ fn unfit(part: &Part) -> Option<Diagnostic> {
     let extents = [&part.length, &part.width, &part.height];
     if let Some(size) = extents.into_iter().find(|size| !positive(size.nominal)) {
         let headline = format!("{} is {}, which cannot be drawn.", size.title, part.unit.say(size.nominal));
-        return Some(Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."));
+        return Some(
+            Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."),
+        );
     }
     let tongues = part.tongues().flat_map(|(_, tongue)| [tongue.width.nominal, tongue.height.nominal]);
     let radii = Solid::of(part).holes.into_iter().map(|hole| Length::mm(hole.outer(1.0)));
     if tongues.chain(radii).any(|length| !positive(length)) {
         let headline = format!("A size of {} cannot be drawn.", part.number);
-        return Some(Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."));
+        return Some(
+            Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."),
+        );
     }
     let (length, width) = (part.length.nominal / 2.0, part.width.nominal / 2.0);
-    let outside = part.holes().any(|(_, holes)| {
-        holes.places.iter().any(|place| !(place.x.abs() <= length && place.y.abs() <= width))
-    });
+    let outside = part
+        .holes()
+        .any(|(_, holes)| holes.places.iter().any(|place| !(place.x.abs() <= length && place.y.abs() <= width)));
     outside.then(|| {
         Diagnostic::refused("drawing/hole-outside", format!("A hole of {} lies outside the bar.", part.number))
             .help("Every hole's middle has to lie within length and width.")

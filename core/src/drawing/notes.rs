@@ -100,7 +100,8 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
         Unit::Inch => "DIMENSIONS IN INCHES.",
     };
     let mut first = unit.to_owned();
-    let threads: Vec<Unit> = part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.unit).collect();
+    let threads: Vec<Unit> =
+        part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.unit).collect();
     if threads.contains(&Unit::Mm) {
         first.push_str(" THREADS ISO 965-1.");
     }
@@ -136,7 +137,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
         let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {}.", numbers.tolerance(tongue.centring));
         notes.push((text, Some(shows)));
     }
-    notes.extend(part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()));
+    notes.extend(
+        part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()),
+    );
     notes
 }
 

@@ -102,9 +102,7 @@ impl Scale {
                 (Edge::Below, false) => {
                     board.text(figures - Vector::new(0.0, FIGURE), Anchor::Middle, FIGURE, &one.text, shows)
                 }
-                (Edge::Left, _) => {
-                    board.text(figures - Vector::new(0.0, half), Anchor::End, FIGURE, &one.text, shows)
-                }
+                (Edge::Left, _) => board.text(figures - Vector::new(0.0, half), Anchor::End, FIGURE, &one.text, shows),
             };
         }
     }

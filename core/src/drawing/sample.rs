@@ -18,21 +18,40 @@ pub(crate) fn m3() -> Thread {
     metric("M3x0.5", "M3", (3.0, 0.5), (2.459, 2.599), (2.675, 2.775), 2.5)
 }
 
-fn metric(designation: &str, name: &str, (major, pitch): (f64, f64), minor: (f64, f64), effective: (f64, f64), drill: f64) -> Thread {
+fn metric(
+    designation: &str,
+    name: &str,
+    (major, pitch): (f64, f64),
+    minor: (f64, f64),
+    effective: (f64, f64),
+    drill: f64,
+) -> Thread {
     let mm = Length::mm;
-    thread(designation, name, Unit::Mm, "6H", (mm(major), mm(pitch)), (mm(minor.0), mm(minor.1)), (mm(effective.0), mm(effective.1)), Drill {
-        name: format!("{drill} mm"),
-        diameter: mm(drill),
-    })
+    thread(
+        designation,
+        name,
+        Unit::Mm,
+        "6H",
+        (mm(major), mm(pitch)),
+        (mm(minor.0), mm(minor.1)),
+        (mm(effective.0), mm(effective.1)),
+        Drill { name: format!("{drill} mm"), diameter: mm(drill) },
+    )
 }
 
 /// 1/4-20 UNC 2B: limits of ASME B1.1.
 pub(crate) fn quarter() -> Thread {
     let inch = Length::inch;
-    thread("1/4-20 UNC", "1/4-20", Unit::Inch, "2B", (inch(0.25), inch(0.05)), (inch(0.196), inch(0.207)), (inch(0.2175), inch(0.2224)), Drill {
-        name: "#7".into(),
-        diameter: inch(0.201),
-    })
+    thread(
+        "1/4-20 UNC",
+        "1/4-20",
+        Unit::Inch,
+        "2B",
+        (inch(0.25), inch(0.05)),
+        (inch(0.196), inch(0.207)),
+        (inch(0.2175), inch(0.2224)),
+        Drill { name: "#7".into(), diameter: inch(0.201) },
+    )
 }
 
 #[allow(clippy::too_many_arguments, reason = "a row of a table, called in three places above")]
@@ -133,7 +152,9 @@ pub(crate) fn bar(unit: Unit, (length, width, height): (f64, f64, f64)) -> Part 
 pub(crate) fn with_tongue(mut part: Part, width: f64, height: f64) -> Part {
     let of = |value| part.unit.length(value);
     let wide = match part.unit {
-        Unit::Mm => size("tongue_width", "width of the tongue", of(width), of(-0.025), of(-0.061), Basis::Zone("e9".into())),
+        Unit::Mm => {
+            size("tongue_width", "width of the tongue", of(width), of(-0.025), of(-0.061), Basis::Zone("e9".into()))
+        }
         Unit::Inch => size("tongue_width", "width of the tongue", of(width), of(-0.001), of(-0.0025), Basis::Given),
     };
     let within = of(if part.unit == Unit::Mm { 0.1 } else { 0.005 });
@@ -153,7 +174,8 @@ pub(crate) fn with_tongue(mut part: Part, width: f64, height: f64) -> Part {
 pub(crate) fn with_threads(mut part: Part, id: &str, thread: Thread, places: &[(f64, f64)]) -> Part {
     let of = |value| part.unit.length(value);
     let places = places.iter().map(|(x, y)| Place { x: of(*x), y: of(*y) }).collect();
-    let chamfer = Some(if thread.unit == Unit::Mm { thread.major + Length::mm(0.5) } else { thread.major + Length::inch(0.02) });
+    let chamfer =
+        Some(if thread.unit == Unit::Mm { thread.major + Length::mm(0.5) } else { thread.major + Length::inch(0.02) });
     let drill = thread.tap_drill.clone();
     part.features.push(Feature {
         id: id.into(),
@@ -218,7 +240,14 @@ pub(crate) fn inch_key() -> Part {
 pub(crate) fn plate() -> Part {
     let part = bar(Unit::Mm, (80.0, 40.0, 10.0));
     let grid: Vec<(f64, f64)> = [-30.0, 0.0, 30.0].iter().flat_map(|x| [-12.0, 12.0].map(|y| (*x, y))).collect();
-    let pin = size("pin", "diameter of the pin holes", Length::mm(6.0), Length::mm(0.012), Length::ZERO, Basis::Zone("H7".into()));
+    let pin = size(
+        "pin",
+        "diameter of the pin holes",
+        Length::mm(6.0),
+        Length::mm(0.012),
+        Length::ZERO,
+        Basis::Zone("H7".into()),
+    );
     with_plain(with_threads(part, "screws", m5(), &grid), "pins", pin, &[(-15.0, 0.0), (15.0, 0.0)])
 }
 

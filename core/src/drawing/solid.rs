@@ -42,8 +42,10 @@ pub(super) struct Hole {
 impl Solid {
     pub(super) fn of(part: &Part) -> Self {
         let (width, height) = (part.width.nominal.as_mm(), part.height.nominal.as_mm());
-        let mut tongues: Vec<(f64, f64)> =
-            part.tongues().map(|(_, tongue)| (tongue.height.nominal.as_mm(), tongue.width.nominal.as_mm() / 2.0)).collect();
+        let mut tongues: Vec<(f64, f64)> = part
+            .tongues()
+            .map(|(_, tongue)| (tongue.height.nominal.as_mm(), tongue.width.nominal.as_mm() / 2.0))
+            .collect();
         tongues.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut steps = Vec::new();
         let mut top = 0.0;
@@ -62,9 +64,7 @@ impl Solid {
         for (group, (_, set)) in part.holes().enumerate() {
             let (radius, major) = match &set.make {
                 Make::Plain { diameter } => (diameter.nominal.as_mm() / 2.0, None),
-                Make::Tapped { thread, drill, .. } => {
-                    (drill.diameter.as_mm() / 2.0, Some(thread.major.as_mm() / 2.0))
-                }
+                Make::Tapped { thread, drill, .. } => (drill.diameter.as_mm() / 2.0, Some(thread.major.as_mm() / 2.0)),
             };
             let chamfer = set.chamfer.map(|diameter| diameter.as_mm() / 2.0).filter(|chamfer| *chamfer > radius);
             holes.extend(set.places.iter().map(|place| Hole {

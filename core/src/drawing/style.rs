@@ -24,7 +24,7 @@ pub(super) const STEP: f64 = 8.0;
 /// Length of an arrow head; its width is a third.
 pub(super) const ARROW: f64 = 3.0;
 /// From a dimension line up to the text above it.
-pub(super) const ABOVE: f64 = 1.0;
+pub(super) const ABOVE: f64 = 1.2;
 /// How far a centre line goes past the outline.
 pub(super) const PAST: f64 = 3.0;
 /// Length of the shoulder of a leader.

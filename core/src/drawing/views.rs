@@ -153,8 +153,7 @@ fn round_hole(board: &mut Board<'_>, hole: &Hole, view: View, convention: Conven
         // Three quarters of a thin circle, open at the upper right and ending just off the axes:
         // ISO 6410-1 (from a public summary).
         (Some(radius), Convention::Iso) => {
-            let shape =
-                Shape::Arc { centre, radius, start: Angle::degree(95.0), sweep: Angle::degree(270.0) };
+            let shape = Shape::Arc { centre, radius, start: Angle::degree(95.0), sweep: Angle::degree(270.0) };
             board.put(shape, Role::Outline, Pen::Thin, None);
         }
         // A hidden circle: the simplified way of ASME Y14.6 (from memory).
@@ -168,7 +167,8 @@ fn hidden_hole(board: &mut Board<'_>, hole: &Hole, view: View, at: f64, (top, bo
     let (inner, thread) = hole.circles(view.scale);
     let (inner, thread) = (inner / view.scale, thread.map(|radius| radius / view.scale));
     let widest = thread.unwrap_or(inner);
-    let chamfer = hole.chamfer.filter(|chamfer| (chamfer - widest) * view.scale > -0.01 && (chamfer - inner) * view.scale >= 0.7);
+    let chamfer =
+        hole.chamfer.filter(|chamfer| (chamfer - widest) * view.scale > -0.01 && (chamfer - inner) * view.scale >= 0.7);
     for sign in [-1.0, 1.0] {
         let mut radii = vec![inner];
         radii.extend(thread);
