@@ -71,23 +71,32 @@ struct Choice {
     left: bool,
     /// Figures upwards go down, not up.
     down: bool,
-    /// The whole height stands at the left of the end view, not with the other heights.
-    apart: bool,
+    /// Where the whole height stands.
+    heights: Heights,
     /// Heights stand beyond the figures of widths, not as near as they can.
     far: bool,
+}
+
+/// Where the whole height stands at the end view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Heights {
+    /// At the right, with the other heights.
+    Together,
+    /// Alone at the left.
+    Apart,
 }
 
 impl Choice {
     /// All that are tried, the best looking first; the last always finds room beside the view.
     const ALL: [Self; 8] = [
-        Self { left: true, down: false, apart: false, far: false },
-        Self { left: false, down: false, apart: false, far: false },
-        Self { left: true, down: true, apart: false, far: false },
-        Self { left: true, down: true, apart: true, far: false },
-        Self { left: true, down: false, apart: true, far: false },
-        Self { left: true, down: false, apart: false, far: true },
-        Self { left: true, down: true, apart: true, far: true },
-        Self { left: true, down: false, apart: true, far: true },
+        Self { left: true, down: false, heights: Heights::Together, far: false },
+        Self { left: false, down: false, heights: Heights::Together, far: false },
+        Self { left: true, down: true, heights: Heights::Together, far: false },
+        Self { left: true, down: true, heights: Heights::Apart, far: false },
+        Self { left: true, down: false, heights: Heights::Apart, far: false },
+        Self { left: true, down: false, heights: Heights::Together, far: true },
+        Self { left: true, down: true, heights: Heights::Apart, far: true },
+        Self { left: true, down: false, heights: Heights::Apart, far: true },
     ];
 }
 
@@ -232,20 +241,20 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
         Convention::Iso => (up, down.max(stack)),
         Convention::Asme => (up.max(stack), down),
     };
-    let slack = zone.height() - above - below;
-    if slack < 0.0 {
+    let unused = zone.height() - above - below;
+    if unused < 0.0 {
         return None;
     }
-    let more = (slack * 0.25).min(20.0);
+    let more = (unused * 0.25).min(20.0);
     // The widening belongs to the stack alone where that decides the height.
     let (above, below) = match job.convention {
         Convention::Iso => (up, down.max(stack + more)),
         Convention::Asme => (up.max(stack + more), down),
     };
-    let slack = zone.height() - above - below;
+    let unused = zone.height() - above - below;
     let between = BETWEEN + (spare * 0.4).min(36.0);
     let x = zone.low.x + (zone.width() - (left + long + between + end_left + end_right)) / 2.0 + left + long / 2.0;
-    let middle = zone.high.y - slack / 2.0 - above;
+    let middle = zone.high.y - unused / 2.0 - above;
     let front = View { origin: Point::new(x, middle + deep / 2.0), scale };
     let end =
         View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
@@ -269,7 +278,7 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
 }
 
 fn around(job: &Job<'_>, (scale, end_scale): (f64, f64), choice: Choice, board: &Board<'_>) -> Option<Around> {
-    let Choice { left, down, apart, far } = choice;
+    let Choice { left, down, heights, far } = choice;
     let (part, solid, numbers) = (job.part, job.solid, job.numbers);
     let linear = |size: &Size, from: f64, to: f64, inset: [f64; 2]| Linear {
         from,
@@ -310,7 +319,7 @@ fn around(job: &Job<'_>, (scale, end_scale): (f64, f64), choice: Choice, board: 
     // Heights share the right side; where their figures come in each other's way, the whole height
     // goes to the left.
     let shared = right.iter().cloned().chain([height.clone()]).collect();
-    let shared = if apart { None } else { to_right(shared) };
+    let shared = if heights == Heights::Apart { None } else { to_right(shared) };
     let (end_left, end_right) = match shared {
         Some(shared) => (to_left(Vec::new())?, shared),
         None => (to_left(vec![height])?, to_right(right)?),

@@ -161,9 +161,9 @@ mod tests {
             for hidden in [true, false] {
                 let mut board = Board::new(&letters);
                 if hidden {
-                    board.hidden(from, to)
+                    board.hidden(from, to);
                 } else {
-                    board.centre(from, to, None)
+                    board.centre(from, to, None);
                 }
                 let dashes = dashes_of(&board);
                 let last = dashes.last().expect("a dash");

@@ -5,7 +5,7 @@ use super::clash::Obstacles;
 use super::number::Numbers;
 use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
-use super::style::{CLEAR, FIGURE, LEADING, SHOULDER};
+use super::style::{CLEAR, FIGURE, LEADING, SHOULDER, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Feature, Holes, Make};
@@ -42,7 +42,7 @@ impl Callout {
             .map(|(text, shows)| (board.letters.settable(&text), shows))
             .collect::<Vec<_>>();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
-        let height = FIGURE + (lines.len().max(1) - 1) as f64 * FIGURE * LEADING;
+        let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { group, lines, width, height }
     }
 }
@@ -52,7 +52,7 @@ impl Callout {
 fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String, Shown)> {
     let id = &feature.id;
     let count = holes.places.len();
-    let times = if count == 1 { String::new() } else { format!("{count}X ") };
+    let number = if count == 1 { String::new() } else { format!("{count}X ") };
     let each = |what: &str| (1..=count).map(|number| format!("{id}.{number}.{what}")).collect::<Vec<_>>();
     let mut lines = Vec::new();
     match &holes.make {
@@ -71,7 +71,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
                 say(thread.internal.minor_min),
                 say(thread.internal.minor_max),
             );
-            lines.push((format!("{times}{}-{class}{left} THRU", thread.designation), Shown { names, title }));
+            lines.push((format!("{number}{}-{class}{left} THRU", thread.designation), Shown { names, title }));
             if let Some(line) = chamfer_line(id, &feature.title, holes, numbers) {
                 lines.push(line);
             }
@@ -86,7 +86,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
         }
         Make::Plain { diameter } => {
             let shows = Shown { names: vec![diameter.name.clone()], title: diameter.title.clone() };
-            lines.push((format!("{times}⌀{} THRU", numbers.one_line(diameter)), shows));
+            lines.push((format!("{number}⌀{} THRU", numbers.one_line(diameter)), shows));
             if let Some(line) = chamfer_line(id, &feature.title, holes, numbers) {
                 lines.push(line);
             }
@@ -231,7 +231,7 @@ fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
     board.thin(Role::Leader, spot.elbow, spot.elbow + Vector::new(out, 0.0), shows.as_ref());
     board.arrow(spot.tip, way, shows.as_ref());
     for (index, (text, shows)) in callout.lines.iter().enumerate() {
-        let y = spot.text.high.y - FIGURE - index as f64 * FIGURE * LEADING;
+        let y = spot.text.high.y - FIGURE - times(index) * FIGURE * LEADING;
         let (x, anchor) =
             if spot.rightwards { (spot.text.low.x, Anchor::Start) } else { (spot.text.high.x, Anchor::End) };
         board.text(Point::new(x, y), anchor, FIGURE, text, Some(shows));

@@ -164,6 +164,7 @@ fn same(a: f64, b: f64) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "small numbers of a test")]
 mod tests {
     use super::*;
 

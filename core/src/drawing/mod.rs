@@ -112,7 +112,7 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
     let mut findings = Vec::new();
     let mut board = Board::new(&letters);
-    let frame = border::frame_of(format);
+    let frame = border::frame_of(*format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
     // Where notes leave nothing, its height is negative and no scale fits.
     let zone = Rect {

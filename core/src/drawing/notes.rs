@@ -5,7 +5,7 @@ use super::border::{BLOCK, rectangle};
 use super::general::General;
 use super::number::{Numbers, short};
 use super::sheet::{Anchor, Pen, Role, Shown};
-use super::style::{NOTE, SMALL};
+use super::style::{NOTE, SMALL, times};
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Make, Part};
 use crate::quantity::{Length, Unit, fixed, trimmed};
@@ -52,7 +52,7 @@ impl Notes {
         let (heading, columns) = general(part, numbers, board);
         let table = if columns.is_empty() { 0.0 } else { 2.0 * ROW };
         let heading_height = if heading.is_empty() { 0.0 } else { ROW };
-        let height = lines.len() as f64 * PITCH + 3.0 + table + heading_height;
+        let height = times(lines.len()) * PITCH + 3.0 + table + heading_height;
         Self { lines, heading, columns, width, height: height.max(BLOCK.1) }
     }
 
@@ -60,9 +60,9 @@ impl Notes {
         let corner = frame.low;
         let mut floor = corner.y;
         if !self.columns.is_empty() {
-            let wide = self.width / self.columns.len() as f64;
+            let wide = self.width / times(self.columns.len());
             for (index, (range, told)) in self.columns.iter().enumerate() {
-                let low = Point::new(corner.x + wide * index as f64, corner.y);
+                let low = Point::new(corner.x + wide * times(index), corner.y);
                 rectangle(board, Rect::new(low, low + Vector::new(wide, 2.0 * ROW)), Pen::Thin);
                 let middle = low + Vector::new(wide / 2.0, 0.0);
                 board.text(middle + Vector::new(0.0, ROW + 1.25), Anchor::Middle, SMALL, range, None);
@@ -122,10 +122,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             .filter(|(_, holes)| holes.places.iter().any(|place| place.y.abs() < Length::mm(5e-7)))
             .map(|(_, holes)| holes.place_tolerance)
             .collect();
-        if let Some(first) = across.first().filter(|first| across.iter().all(|other| other == *first)) {
-            if straight {
-                text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*first));
-            }
+        let alike = across.first().filter(|first| straight && across.iter().all(|other| other == *first));
+        if let Some(tolerance) = alike {
+            text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*tolerance));
         }
         notes.push((text, None));
     }

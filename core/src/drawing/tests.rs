@@ -1,5 +1,12 @@
 //! Sheets judged as a checker would: by what stands on the paper, not by how it came there.
 
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small numbers of a test"
+)]
+
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -73,8 +80,7 @@ fn rolled(dice: &mut Dice) -> (Part, Format) {
             crate::part::Basis::Zone("H7".into()),
         );
         let x = clean(pitch * (count - 1) as f64 / 2.0 - pitch / 2.0);
-        part =
-            sample::with_plain(part, "pins", pin, &[(-x, 0.0), (x, 0.0)][if x == 0.0 { 1..2 } else { 0..2 }].to_vec());
+        part = sample::with_plain(part, "pins", pin, &[(-x, 0.0), (x, 0.0)][if x.abs() < 1e-9 { 1..2 } else { 0..2 }]);
     }
     part.title = match dice.roll(5) {
         0 => "A very long title that somebody typed without ever looking at a sheet of paper "
@@ -103,8 +109,8 @@ fn clean(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0 + 0.0
 }
 
-fn laid_out(part: &Part, format: &Format) -> Sheet {
-    lay_out(part, format, &sample::stamp())
+fn laid_out(part: &Part, format: Format) -> Sheet {
+    lay_out(part, &format, &sample::stamp())
         .into_result()
         .unwrap_or_else(|findings| panic!("{} on {:?}: {findings:?}", part.number, format))
 }
@@ -119,7 +125,7 @@ fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
         fixed
             .chain((0..240).map(move |_| rolled(&mut dice)))
             .map(|(part, format)| {
-                let sheet = laid_out(&part, &format);
+                let sheet = laid_out(&part, format);
                 (part, format, sheet)
             })
             .collect()
@@ -304,7 +310,7 @@ fn every_size_stands_once() {
             let whole = words.concat();
             assert!(!words.is_empty(), "{} {format:?}: {} is missing", part.number, size.name);
             // A label may be in pieces: figures, bracket, upper, lower, bracket.
-            let pieces = if words.len() > 1 { words.iter().any(|word| *word == "(") || words.len() <= 3 } else { true };
+            let pieces = if words.len() > 1 { words.contains(&"(") || words.len() <= 3 } else { true };
             assert!(pieces && words.len() <= 5, "{}: {} stands more than once: {words:?}", part.number, size.name);
             let value = part.unit.of(size.nominal);
             match &characteristic.measure {
@@ -387,7 +393,7 @@ fn files_are_well_formed() {
         for word in ["style=", "<script", "stroke-dasharray", "href", "NaN", "inf\"", "-0\""] {
             assert!(!text.contains(word), "{}: {word} in the file", part.number);
         }
-        if index % 20 != 0 {
+        if !index.is_multiple_of(20) {
             continue;
         }
         assert_eq!(text, svg::write(&laid_out_again(part, sheet)), "{}: same bytes again", part.number);
@@ -400,7 +406,7 @@ fn laid_out_again(part: &Part, sheet: &Sheet) -> Sheet {
         .find(|paper| paper.extent() == (sheet.width, sheet.height))
         .expect("a known paper");
     let convention = if matches!(paper, Paper::A4 | Paper::A3) { Convention::Iso } else { Convention::Asme };
-    laid_out(part, &Format { convention, paper, embed_font: sheet.embed_font })
+    laid_out(part, Format { convention, paper, embed_font: sheet.embed_font })
 }
 
 /// A reader of just so much XML as to tell that tags close and texts are escaped.
@@ -424,7 +430,7 @@ fn well_formed(text: &str) -> Result<(), String> {
                 return Err(format!("</{name}> closes nothing"));
             }
         } else {
-            if tag.contains('<') || tag.matches('"').count() % 2 != 0 {
+            if tag.contains('<') || !tag.matches('"').count().is_multiple_of(2) {
                 return Err(format!("<{tag}>"));
             }
             if !tag.ends_with('/') {
@@ -439,14 +445,16 @@ fn well_formed(text: &str) -> Result<(), String> {
 #[test]
 fn the_symbol_of_projection_follows_the_rule() {
     for (part, small_end_at_circles) in [(sample::key(), false), (sample::inch_key(), true)] {
-        let sheet = laid_out(&part, &sample::format(&part));
+        let sheet = laid_out(&part, sample::format(&part));
         let pictures = || sheet.items.iter().filter(|item| item.role == Role::Picture);
         let circles = pictures().find_map(|item| match &item.shape {
             Shape::Circle { centre, .. } => Some(*centre),
             _ => None,
         });
         let cone = pictures().find_map(|item| match &item.shape {
-            Shape::Polyline { points, closed: true, .. } if points.len() == 4 && points[0].x == points[3].x => {
+            Shape::Polyline { points, closed: true, .. }
+                if points.len() == 4 && (points[0].x - points[3].x).abs() < 1e-9 =>
+            {
                 Some(points.clone())
             }
             _ => None,
