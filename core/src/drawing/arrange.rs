@@ -51,9 +51,9 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
             solid.height * scale < 14.0 && *end > scale && solid.height * end <= 32.0 && solid.width * end <= 60.0
         });
         for end_scale in larger.chain([scale]) {
-            for stacked in [false, true].into_iter().take(callouts.len().clamp(1, 2)) {
+            for spread in Spread::ALL {
                 for choice in Choice::ALL {
-                    if let Some(items) = attempt(board, job, &callouts, (scale, end_scale), (stacked, choice)) {
+                    if let Some(items) = attempt(board, job, &callouts, (scale, end_scale), (spread, choice)) {
                         board.items.extend(items);
                         return Some(scale);
                     }
@@ -62,6 +62,21 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
         }
     }
     None
+}
+
+/// Where callouts stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Spread {
+    /// Between front and top view, side by side.
+    Row,
+    /// There too, one over the other.
+    Stack,
+    /// Past the right end of the top view, where height is short.
+    Beside,
+}
+
+impl Spread {
+    const ALL: [Self; 3] = [Self::Row, Self::Stack, Self::Beside];
 }
 
 /// Where figures go that find no room between their arrows.
@@ -129,13 +144,17 @@ fn attempt(
     job: &Job<'_>,
     callouts: &[Callout],
     (scale, end_scale): (f64, f64),
-    (stacked, choice): (bool, Choice),
+    (spread, choice): (Spread, Choice),
 ) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
     let around = around(job, (scale, end_scale), choice, &trial)?;
     let heights = callouts.iter().map(|callout| callout.height);
-    let band =
-        if stacked { heights.map(|height| height + 4.0).sum::<f64>() - 4.0 } else { heights.fold(0.0, f64::max) };
+    let band = match spread {
+        Spread::Row => heights.fold(0.0, f64::max),
+        Spread::Stack if callouts.len() < 2 => return None,
+        Spread::Stack => heights.map(|height| height + 4.0).sum::<f64>() - 4.0,
+        Spread::Beside => 0.0,
+    };
     let places = places(job, &around, (scale, end_scale), band.max(2.0))?;
     let Places { front, top, end, band } = places;
     let solid = job.solid;
@@ -162,9 +181,13 @@ fn attempt(
         trial.text(at, Anchor::Middle, FIGURE, &words, None);
         end_low = at.y;
     }
-    let lie = match job.convention {
-        Convention::Iso => Lie::Above,
-        Convention::Asme => Lie::Below,
+    let (lie, band) = match (spread, job.convention) {
+        (Spread::Beside, _) => {
+            let right = top.origin.x + solid.length * scale / 2.0 + PAST + 5.0;
+            (Lie::Beside, Rect { low: Point::new(right, job.zone.low.y), high: job.zone.high })
+        }
+        (_, Convention::Iso) => (Lie::Above, band),
+        (_, Convention::Asme) => (Lie::Below, band),
     };
     if !clash::free(&trial.items) {
         return None;

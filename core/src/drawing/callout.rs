@@ -4,7 +4,7 @@ use super::board::Board;
 use super::clash::Obstacles;
 use super::number::Numbers;
 use super::sheet::{Anchor, Role, Shown};
-use super::solid::Solid;
+use super::solid::{Hole, Solid};
 use super::style::{CLEAR, FIGURE, LEADING, SHOULDER, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
@@ -27,6 +27,8 @@ pub(super) struct Callout {
 pub(super) enum Lie {
     Above,
     Below,
+    /// To the right, past the end of the view.
+    Beside,
 }
 
 impl Callout {
@@ -169,41 +171,58 @@ fn place_rest(
 
 /// All places of a callout, the best first, whether they are free or not.
 fn spots(callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Vec<Spot> {
-    let sign = if lie == Lie::Above { 1.0 } else { -1.0 };
-    let room = band.height() - callout.height;
     let others: Vec<(Point, f64)> =
         solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
     let mut spots: Vec<Spot> = Vec::new();
+    let mut put = |tip: Point, elbow: Point, rightwards: bool, bother: f64| {
+        let run = tip.distance(elbow);
+        if run < 3.0 {
+            return;
+        }
+        let start = if rightwards { elbow.x + SHOULDER + CLEAR } else { elbow.x - SHOULDER - CLEAR - callout.width };
+        let high = elbow.y + FIGURE / 2.0;
+        let text = Rect::new(Point::new(start, high - callout.height), Point::new(start + callout.width, high));
+        let aside = (text.middle().x - view.origin.x).abs() * 0.05;
+        let cost = run + bother + aside + if rightwards { 0.0 } else { 1.0 };
+        let alone = others.iter().all(|(centre, radius)| apart(*centre, tip, elbow) > radius - 1e-6);
+        spots.push(Spot { tip, elbow, text, rightwards, alone, cost });
+    };
+    let mine = || solid.holes.iter().filter(|hole| hole.group == callout.group);
+    let toward = |hole: &Hole, degree: f64| {
+        let way = Vector::toward(Angle::degree(degree));
+        (view.at(hole.x, hole.y) + way * hole.outer(view.scale), way)
+    };
+    let sign = match lie {
+        Lie::Above => 1.0,
+        Lie::Below => -1.0,
+        Lie::Beside => {
+            for hole in mine() {
+                for degree in [30.0, 45.0, 60.0, 20.0, -30.0, -45.0, -60.0] {
+                    let (tip, way) = toward(hole, degree);
+                    let elbow = tip + way * ((band.low.x - SHOULDER - tip.x) / way.x);
+                    put(tip, elbow, true, if degree > 0.0 { 0.0 } else { 3.0 });
+                }
+            }
+            spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+            return spots;
+        }
+    };
     for level in 0..8_u8 {
         let rise = f64::from(level) * 3.0;
-        if rise > room + 1e-6 {
+        if rise > band.height() - callout.height + 1e-6 {
             break;
         }
         let low = if lie == Lie::Above { band.low.y + rise } else { band.high.y - rise - callout.height };
-        for hole in solid.holes.iter().filter(|hole| hole.group == callout.group) {
-            let centre = view.at(hole.x, hole.y);
+        let height = low + callout.height - FIGURE / 2.0;
+        for hole in mine() {
             for (degree, bother) in [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (35.0, 8.0)] {
                 for rightwards in [true, false] {
                     let lean = if rightwards { degree } else { 180.0 - degree };
-                    let way = Vector::toward(Angle::degree(lean * sign));
-                    let tip = centre + way * hole.outer(view.scale);
-                    let height = low + callout.height - FIGURE / 2.0;
+                    let (tip, way) = toward(hole, lean * sign);
                     let run = (height - tip.y) / way.y;
-                    if run < 3.0 {
-                        continue;
+                    if run > 0.0 {
+                        put(tip, tip + way * run, rightwards, bother);
                     }
-                    let elbow = tip + way * run;
-                    let start = if rightwards {
-                        elbow.x + SHOULDER + CLEAR
-                    } else {
-                        elbow.x - SHOULDER - CLEAR - callout.width
-                    };
-                    let text =
-                        Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
-                    let beside = (text.middle().x - view.origin.x).abs() * 0.05;
-                    let cost = run + bother + beside + if rightwards { 0.0 } else { 1.0 };
-                    let alone = others.iter().all(|(centre, radius)| apart(*centre, tip, elbow) > radius - 1e-6);
-                    spots.push(Spot { tip, elbow, text, rightwards, alone, cost });
                 }
             }
         }
@@ -214,7 +233,10 @@ fn spots(callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect))
 
 impl Spot {
     fn free(&self, obstacles: &Obstacles, band: Rect) -> bool {
-        let inside = self.text.low.x >= band.low.x && self.text.high.x <= band.high.x;
+        let inside = self.text.low.x >= band.low.x - 1e-6
+            && self.text.high.x <= band.high.x
+            && self.text.low.y >= band.low.y - 1e-6
+            && self.text.high.y <= band.high.y + 1e-6;
         let shoulder = self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
         inside
             && !obstacles.touch(self.text.grown(1.5))

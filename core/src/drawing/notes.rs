@@ -10,7 +10,8 @@ use crate::geom::{Point, Rect, Vector};
 use crate::part::{Make, Part};
 use crate::quantity::{Length, Unit, fixed, trimmed};
 
-const PITCH: f64 = NOTE * 1.5;
+/// Pitch of lines, in heights of a capital.
+const PITCH: f64 = 1.5;
 const INSET: f64 = 2.0;
 const ROW: f64 = 5.0;
 
@@ -26,7 +27,11 @@ struct Line {
 #[derive(Debug)]
 pub(super) struct Notes {
     lines: Vec<Line>,
-    heading: String,
+    /// Height of the letters of the notes.
+    letters: f64,
+    /// How far lines after the first of a note are set in.
+    hang: f64,
+    heading: (f64, Vec<String>),
     columns: Vec<(String, String)>,
     /// What they take, from the frame's lower left corner.
     pub(super) width: f64,
@@ -35,25 +40,32 @@ pub(super) struct Notes {
 }
 
 impl Notes {
-    /// Gathers what is to be said beside the views.
+    /// Gathers what is to be said beside the views: in letters of 3 mm, or of 2.5 where they would
+    /// stand higher than the title block.
     pub(super) fn of(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>, frame: Rect) -> Self {
+        let large = Self::set(part, numbers, board, frame, NOTE);
+        if large.height > BLOCK.1 { Self::set(part, numbers, board, frame, SMALL) } else { large }
+    }
+
+    fn set(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>, frame: Rect, letters: f64) -> Self {
         let width = (frame.width() - BLOCK.0).clamp(60.0, 120.0);
+        let room = width - 2.0 * INSET;
+        let said = said(part, numbers, board);
+        let hang = board.letters.width(if said.len() < 10 { "0. " } else { "00. " }, letters);
         let mut lines = Vec::new();
-        for (index, (text, shows)) in said(part, numbers, board).into_iter().enumerate() {
-            let number = format!("{}. ", index + 1);
-            let hang = board.letters.width("0. ", NOTE);
-            let room = width - 2.0 * INSET - hang;
-            for (row, line) in board.letters.lines(&text, NOTE, room).into_iter().enumerate() {
+        for (index, (text, shows)) in said.into_iter().enumerate() {
+            for (row, line) in board.letters.lines(&text, letters, room - hang).into_iter().enumerate() {
                 let first = row == 0;
-                let text = if first { format!("{number}{line}") } else { line };
+                let text = if first { format!("{}. {line}", index + 1) } else { line };
                 lines.push(Line { first, text, shows: shows.clone() });
             }
         }
         let (heading, columns) = general(part, numbers, board);
+        let size = if board.letters.width(&heading, letters) > room { SMALL } else { letters };
+        let heading = if heading.is_empty() { Vec::new() } else { board.letters.lines(&heading, size, room) };
         let table = if columns.is_empty() { 0.0 } else { 2.0 * ROW };
-        let heading_height = if heading.is_empty() { 0.0 } else { ROW };
-        let height = times(lines.len()) * PITCH + 3.0 + table + heading_height;
-        Self { lines, heading, columns, width, height: height.max(BLOCK.1) }
+        let height = times(lines.len()) * PITCH * letters + 2.5 + table + times(heading.len()) * ROW;
+        Self { lines, letters, hang, heading: (size, heading), columns, width, height: height.max(BLOCK.1) }
     }
 
     pub(super) fn draw(&self, board: &mut Board<'_>, frame: Rect) {
@@ -70,21 +82,18 @@ impl Notes {
             }
             floor += 2.0 * ROW;
         }
-        if !self.heading.is_empty() {
-            let mut height = NOTE;
-            if board.letters.width(&self.heading, height) > self.width - 2.0 * INSET {
-                height = SMALL;
-            }
-            board.text(Point::new(corner.x + INSET, floor + 1.1), Anchor::Start, height, &self.heading, None);
+        let (size, heading) = &self.heading;
+        for line in heading.iter().rev() {
+            let at = Point::new(corner.x + INSET, floor + (ROW - size) / 2.0);
+            board.text(at, Anchor::Start, *size, line, None);
             floor += ROW;
-            board.line(Role::Frame, Pen::Thin, Point::new(corner.x, floor), Point::new(corner.x + self.width, floor));
         }
-        let hang = board.letters.width("0. ", NOTE);
-        let mut y = corner.y + self.height - 1.5 - NOTE;
+        board.line(Role::Frame, Pen::Thin, Point::new(corner.x, floor), Point::new(corner.x + self.width, floor));
+        let mut y = corner.y + self.height - 1.5 - self.letters;
         for line in &self.lines {
-            let x = corner.x + INSET + if line.first { 0.0 } else { hang };
-            board.text(Point::new(x, y), Anchor::Start, NOTE, &line.text, line.shows.as_ref());
-            y -= PITCH;
+            let x = corner.x + INSET + if line.first { 0.0 } else { self.hang };
+            board.text(Point::new(x, y), Anchor::Start, self.letters, &line.text, line.shows.as_ref());
+            y -= PITCH * self.letters;
         }
         let top = corner.y + self.height;
         let right = corner.x + self.width;

@@ -95,6 +95,9 @@ fn rolled(dice: &mut Dice) -> (Part, Format) {
     if dice.roll(3) == 0 {
         part.notes.push("Keep <clean> & dry; ship in pairs, wrapped, with two spare set screws and a key.".into());
     }
+    if dice.roll(8) == 0 {
+        part.general.name = "as on sheet 3 of the workshop's own book of tolerances, last edition".into();
+    }
     let convention = if inch || dice.roll(3) == 0 { Convention::Asme } else { Convention::Iso };
     let paper = match (convention, dice.roll(3)) {
         (Convention::Iso, 0) => Paper::A3,
