@@ -112,10 +112,10 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
     let threads: Vec<Unit> =
         part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.unit).collect();
     if threads.contains(&Unit::Mm) {
-        first.push_str(" THREADS ISO 965-1.");
+        first.push_str(" THREADS ISO\u{a0}965-1.");
     }
     if threads.contains(&Unit::Inch) {
-        first.push_str(" THREADS ASME B1.1.");
+        first.push_str(" THREADS ASME\u{a0}B1.1.");
     }
     notes.push((first, None));
     if part.holes().next().is_some() {
