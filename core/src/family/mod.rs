@@ -11,7 +11,7 @@ mod order;
 pub use load::load;
 pub use model::{
     Ask, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter, ParameterKind, Rule,
-    Sentence, Shape, Snap, TongueCut,
+    Sentence, Shape, Snap, TongueCut, rests_on,
 };
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::derive::Scope;
 use crate::diag::{Diagnostic, nearest};
 use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
-use crate::formula::{Fault, Value, eval, say_value};
+use crate::formula::{Fault, Value, Values, eval, say_value};
 use crate::quantity::{Quantity, ReadError, Unit};
 
 /// What a person asks for.
@@ -125,7 +125,7 @@ impl<'f> Bound<'f> {
     }
 
     /// Whether a value lies within the limits of its parameter.
-    pub(super) fn in_range(parameter: &Parameter, value: &Value, scope: &Scope) -> bool {
+    pub(super) fn in_range(parameter: &Parameter, value: &Value, scope: &dyn Values) -> bool {
         outside(parameter, value, scope).is_none()
     }
 
@@ -155,7 +155,7 @@ impl<'f> Bound<'f> {
 fn outside<'p>(
     parameter: &'p Parameter,
     value: &Value,
-    scope: &Scope,
+    scope: &dyn Values,
 ) -> Option<(&'p Formula, Quantity, Quantity, bool)> {
     let Value::Quantity(quantity) = value else { return None };
     [(&parameter.from, true), (&parameter.to, false)].into_iter().find_map(|(limit, low)| {

@@ -316,7 +316,7 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
             findings.push(
                 finding
                     .at(family.source.name(), rule.must.span, format!("the rule `{}`", rule.name))
-                    .note(format!("source: {}", rule.source)),
+                    .note(format!("rule {}; {}", rule.name, rule.source)),
             );
         }
         verdicts.push(Verdict {
