@@ -2,7 +2,7 @@
 
 use super::board::Board;
 use super::border::{BLOCK, rectangle};
-use super::general::General;
+use super::general::{General, rows};
 use super::number::{Numbers, short};
 use super::sheet::{Anchor, Pen, Role, Shown};
 use super::style::{NOTE, SMALL, times};
@@ -167,8 +167,7 @@ fn general(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> (String, Ve
     match numbers.general {
         General::Iso(class) => {
             let largest = largest(part);
-            let columns = class
-                .rows(largest)
+            let columns = rows(*class, largest)
                 .map(|(low, high, told)| {
                     (format!("{}-{}", trimmed(low, 1), trimmed(high, 0)), format!("±{}", trimmed(told, 2)))
                 })

@@ -233,6 +233,10 @@ impl Level {
     }
 }
 
+/// General tolerances by the number of decimals, as they stand on a drawing in inches: common
+/// practice of inch shops, no source.
+pub const BY_DECIMALS: &str = ".XX ±.01  .XXX ±.005";
+
 /// What is made.
 #[derive(Clone, Debug)]
 pub struct Shape {
@@ -244,8 +248,10 @@ pub struct Shape {
     pub length: Formula,
     /// What is cut into it.
     pub cuts: Vec<Cut>,
-    /// Class of general tolerances by ISO 2768-1.
+    /// General tolerances of a drawing in millimetres: a class of ISO 2768-1.
     pub general: String,
+    /// General tolerances of a drawing in inches: [`BY_DECIMALS`], or the same class.
+    pub general_inch: String,
     /// Least and most break of its edges.
     pub edge_break: Option<(Formula, Formula)>,
     /// Finish, in words.

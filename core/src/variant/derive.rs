@@ -81,6 +81,15 @@ pub(super) struct Scope {
     pub(super) values: BTreeMap<String, Value>,
 }
 
+impl Scope {
+    /// The values that every family knows.
+    fn new(rack: &Arc<[Bar]>, unit: Unit) -> Self {
+        let rack = ("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+        let inch = ("inch".to_owned(), Value::Truth(unit == Unit::Inch));
+        Self { values: BTreeMap::from([rack, inch]) }
+    }
+}
+
 impl Values for Scope {
     fn value(&self, name: &str) -> Option<Value> {
         self.values.get(name).cloned()
@@ -104,8 +113,7 @@ pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
 pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
     let mut findings = Vec::new();
     let bound = Bound::new(family, inputs, &mut findings);
-    let mut scope = Scope { values: BTreeMap::new() };
-    scope.values.insert("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+    let mut scope = Scope::new(rack, bound.unit);
     let mut entries = BTreeMap::new();
     for name in &family.order {
         if let Some(parameter) = family.parameter(name) {
@@ -153,8 +161,7 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
 /// Whether a variant would be made with one parameter changed: the same steps as [`attempt`],
 /// without a word, and no further than the first refusal.
 pub(super) fn passes(family: &Family, bound: &Bound<'_>, changed: (&str, &Value), rack: &Arc<[Bar]>) -> bool {
-    let mut scope = Scope { values: BTreeMap::new() };
-    scope.values.insert("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+    let mut scope = Scope::new(rack, bound.unit);
     for name in &family.order {
         if let Some(parameter) = family.parameter(name) {
             let value = if parameter.name == changed.0 {
