@@ -57,7 +57,7 @@ fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, F
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
-    let picture = picture(arguments, &svg)?;
+    let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
     files.extend(picture);
     files.push((program_file(1), goods.program.text.clone().into_bytes()));
@@ -67,15 +67,22 @@ fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, F
 
 /// The drawing as a picture, where one is asked for.
 #[cfg(feature = "png")]
-fn picture(arguments: &Make, svg: &str) -> Result<Option<(String, Vec<u8>)>, Failure> {
+fn picture(arguments: &Make, goods: &Goods) -> Result<Option<(String, Vec<u8>)>, Failure> {
     let Some(dpi) = arguments.png else { return Ok(None) };
-    let bytes = crate::picture::png(svg, dpi)
+    // A picture has nothing to point at. Besides, the reader of SVG takes the line break after the
+    // title of a text for a blank, and sets the text that much off.
+    let mut sheet = goods.sheet.clone();
+    sheet.embed_font = false;
+    for item in &mut sheet.items {
+        item.shows = None;
+    }
+    let bytes = crate::picture::png(&drawing::svg::write(&sheet), dpi)
         .map_err(|error| Failure::Machine(format!("Cannot draw the picture: {error}.")))?;
     Ok(Some(("drawing.png".to_owned(), bytes)))
 }
 
 #[cfg(not(feature = "png"))]
-fn picture(_: &Make, _: &str) -> Result<Option<(String, Vec<u8>)>, Failure> {
+fn picture(_: &Make, _: &Goods) -> Result<Option<(String, Vec<u8>)>, Failure> {
     Ok(None)
 }
 
