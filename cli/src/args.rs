@@ -71,7 +71,7 @@ pub(crate) struct Make {
     #[arg(long, value_name = "CONVENTION")]
     pub(crate) drawing: Option<Convention>,
     /// Paper of the drawing; usually A4 for ISO and Letter for ASME
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
     pub(crate) paper: Option<PaperName>,
     /// Revision on drawing and program
     #[arg(long, default_value = "A", value_name = "LETTER")]
