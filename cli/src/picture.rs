@@ -37,6 +37,7 @@ fn encode(grey: &[u8], (width, height): (u32, u32), dpi: u32) -> Result<Vec<u8>,
     let mut encoder = png::Encoder::new(&mut bytes, width, height);
     encoder.set_color(png::ColorType::Grayscale);
     encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::Best);
     // An inch is 0.0254 m, and the format speaks of dots per metre: 254 dpi are 10000 exactly.
     let per_metre = (u64::from(dpi) * 10_000 + 127) / 254;
     let per_metre = u32::try_from(per_metre).unwrap_or(u32::MAX);
