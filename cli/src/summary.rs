@@ -13,7 +13,7 @@ use crate::lines::wrapped;
 use crate::make::cautions;
 
 /// The summary of one variant.
-pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
+pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>) -> String {
     let part = &goods.part;
     let unit = part.unit;
     let mut lines = vec![format!("{}  {}", part.number, part.title), String::new()];
@@ -52,12 +52,8 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
         ));
     }
     lines.push(String::new());
-    if let Some(folder) = written {
-        lines.push(format!(
-            "Written to {}: part.json, drawing.svg, program-1.nc  (digest {})",
-            folder.display(),
-            goods.record.digest
-        ));
+    if let Some((folder, files)) = written {
+        lines.push(format!("Written to {}: {}  (digest {})", folder.display(), files.join(", "), goods.record.digest));
     }
     lines.push("The program has not been read back and proved: read it through, run it above the part".to_owned());
     lines.push("first, then the first piece in single steps. Eye protection on, guards closed.".to_owned());

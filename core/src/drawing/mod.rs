@@ -19,6 +19,7 @@ pub mod lettering;
 mod notes;
 mod number;
 mod ordinate;
+pub mod pdf;
 mod pictorial;
 mod sheet;
 mod solid;
