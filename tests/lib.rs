@@ -7,12 +7,14 @@ pub mod rs274;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use barwright_core::diag::Severity;
 use barwright_core::drawing::Stamp;
 use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Job, Order};
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
-use barwright_core::variant::Inputs;
+use barwright_core::standards::stock::Bar;
+use barwright_core::variant::{self, Inputs};
 
 /// The control profiles of the demo shop, as `--control` calls them.
 pub const CONTROLS: [&str; 3] = ["canned", "written-out", "absolute"];
@@ -66,6 +68,18 @@ pub fn demo_shop(control: &str) -> Shop {
 pub fn make(family: &Family, inputs: Inputs, shop: &Shop) -> Job {
     let stamp = Stamp { revision: "A".to_owned(), ..Stamp::default() };
     job::make(family, &Order { inputs, title: None, format: None, stamp }, shop)
+}
+
+/// Whether nothing refuses these sizes before the shape is built, found in one derivation.
+///
+/// A refused variant is searched for remedies, which is thousands of derivations. The search is
+/// left out where a size is unknown, so one is named here, and its own refusal not counted.
+pub fn promising(family: &Family, inputs: &Inputs, rack: &[Bar]) -> bool {
+    let mut probe = inputs.clone();
+    probe.given.insert("no_size_of_this_name".to_owned(), String::new());
+    let findings = variant::derive(family, &probe, rack).findings;
+    let mut refused = findings.iter().filter(|finding| finding.severity == Severity::Refused);
+    refused.all(|finding| finding.code == "variant/unknown-size")
 }
 
 /// One of the family's examples.
