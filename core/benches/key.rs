@@ -72,7 +72,7 @@ fn steps(criterion: &mut Criterion) {
     });
     // One size wrong, so that many remedies are found; and all of them far off, so that none is.
     for (name, size, value) in
-        [("refuse, with remedies", "torque", "6 N·m"), ("refuse, without a remedy", "channel_width", "6.5 mm")]
+        [("refuse, with remedies", "slot_opening", "7.5 mm"), ("refuse, without a remedy", "channel_width", "6.5 mm")]
     {
         let mut refused = inputs.clone();
         refused.given.insert(size.to_owned(), value.to_owned());
