@@ -163,6 +163,21 @@ fn two_runs_give_the_same_bytes() {
     }
 }
 
+/// The summaries of the examples, as they were blessed: `BLESS=1 cargo test -p barwright --test cli`.
+#[test]
+fn the_summaries_as_they_were_blessed() {
+    let bench = Bench::new();
+    for example in ["warping-frame", "warping-frame-inch"] {
+        let out = bench.make(&["--like", example]).made().out;
+        let path = families().join("../tests/golden").join(format!("{example}.txt"));
+        if std::env::var_os("BLESS").is_some() {
+            std::fs::write(&path, &out).expect("a golden file can be written");
+        }
+        let blessed = std::fs::read_to_string(&path).unwrap_or_default();
+        assert_eq!(out, blessed, "{example}; if this is meant: BLESS=1 cargo test -p barwright --test cli");
+    }
+}
+
 #[test]
 fn each_control_writes_its_own_program() {
     let bench = Bench::new();
@@ -325,7 +340,11 @@ fn a_title_never_leaves_its_comment() {
         }
     }
     let svg = std::fs::read_to_string(bench.path("key/drawing.svg")).expect("a drawing");
-    assert!(!svg.contains("\r"), "no control characters in the drawing");
+    let unfit = |sign: char| sign.is_control() && sign != '\n';
+    assert!(!svg.contains(unfit), "no control characters in the drawing");
+    let told = bench.make(&["--title", "Key\u{1b}[31m\u{1}\u{7}\nM30", "--dry"]).made().out;
+    assert!(!told.contains(unfit), "nor in the summary: {told:?}");
+    assert!(told.starts_with("JK-10mm-4xM5-60mm-brass-c36000  Key [31m M30\n"), "one line: {told:?}");
     bench.make(&["--title", "<script>alert(1)</script> & \"'"]).made();
     let svg = std::fs::read_to_string(bench.path("key/drawing.svg")).expect("a drawing");
     assert!(!svg.contains("<script"), "a title is text, never markup");
