@@ -28,7 +28,9 @@ fn text(family: &Family) -> String {
     line("\nSizes".to_owned());
     for parameter in &family.parameters {
         line(format!("  {:18} {}", parameter.name, parameter.ask));
-        line(format!("{:21}{}", "", limits(parameter)));
+        for row in limits(parameter).lines() {
+            line(wrapped(row, &" ".repeat(21)));
+        }
         if let Some(help) = &parameter.help {
             line(wrapped(help, &" ".repeat(21)));
         }
