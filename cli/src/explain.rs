@@ -27,7 +27,7 @@ fn text(family: &Family) -> String {
     line(wrapped(&family.about, ""));
     line("\nSizes".to_owned());
     for parameter in &family.parameters {
-        line(format!("  {:18} {}", parameter.name, parameter.ask));
+        line(entry(&format!("  {:18} ", parameter.name), &parameter.ask));
         for row in limits(parameter).lines() {
             line(wrapped(row, &" ".repeat(21)));
         }
@@ -37,7 +37,7 @@ fn text(family: &Family) -> String {
     }
     line("\nWhat follows".to_owned());
     for derived in &family.derived {
-        line(format!("  {:18} {}", derived.name, derived.title));
+        line(entry(&format!("  {:18} ", derived.name), &derived.title));
         line(wrapped(&format!("= {}", formula(derived)), &" ".repeat(21)));
         if let Some(limits) = &derived.limits {
             line(wrapped(&format!("limits {} / {}", limits.upper.text, limits.lower.text), &" ".repeat(21)));
@@ -51,13 +51,13 @@ fn text(family: &Family) -> String {
     }
     line("\nRules".to_owned());
     for rule in &family.rules {
-        line(format!("  {:18} {} unless {}", rule.name, rule.level.word(), rule.must.text));
+        line(entry(&format!("  {:18} ", rule.name), &format!("{} unless {}", rule.level.word(), rule.must.text)));
         line(wrapped(&format!("Source: {}.", rule.source.trim_end_matches('.')), &" ".repeat(21)));
     }
     if !family.examples.is_empty() {
         line("\nExamples".to_owned());
         for example in &family.examples {
-            line(format!("  --like {:22} {}", example.name, example.title));
+            line(entry(&format!("  --like {:22} ", example.name), &example.title));
         }
     }
     out
@@ -95,6 +95,12 @@ fn formula(derived: &Derived) -> String {
         format!(", {way} to steps of {}", step.text)
     });
     format!("{}{step}", derived.formula.text)
+}
+
+/// A name with a sentence beside it, which goes on under itself.
+fn entry(name: &str, text: &str) -> String {
+    let text = wrapped(text, &" ".repeat(name.chars().count()));
+    format!("{name}{}", text.trim_start())
 }
 
 /// A sentence over several lines of at most 80 columns.
