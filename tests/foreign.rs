@@ -26,7 +26,7 @@ fn add(count: &mut Count, letter: char) {
 /// Words as `gcode` sees them.
 fn by_gcode(program: &str) -> Result<Count, String> {
     // It knows no percent sign: those frame the program and are no words.
-    let body: String = program.lines().filter(|line| *line != "%").map(|line| format!("{line}\n")).collect();
+    let body = program.lines().filter(|line| *line != "%").collect::<Vec<_>>().join("\n");
     let read = gcode::parse(&body).map_err(|found| format!("{found:?}"))?;
     let mut count = Count::new();
     for block in &read.blocks {

@@ -89,6 +89,7 @@ fn group(letter: char, text: &str) -> Option<&'static str> {
 }
 
 /// What a control knows while it runs a program.
+#[allow(clippy::struct_excessive_bools, reason = "each is one thing that a control has been told or not")]
 struct Reader<'c> {
     control: &'c Control,
     wrong: Vec<String>,
@@ -230,13 +231,13 @@ impl Reader<'_> {
         let mut seen: Vec<String> = Vec::new();
         for word in words {
             let key = match word.letter {
-                'G' | 'M' => match group(word.letter, &word.text) {
-                    Some(group) => format!("the group {group}"),
-                    None => {
+                'G' | 'M' => {
+                    let Some(group) = group(word.letter, &word.text) else {
                         self.breach(format!("unknown word {}{}", word.letter, word.text));
                         continue;
-                    }
-                },
+                    };
+                    format!("the group {group}")
+                }
                 'F' | 'H' | 'I' | 'J' | 'P' | 'Q' | 'R' | 'S' | 'T' | 'X' | 'Y' | 'Z' => word.letter.to_string(),
                 other => {
                     self.breach(format!("the letter {other} has no use on a mill of three axes"));
