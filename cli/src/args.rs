@@ -74,7 +74,7 @@ pub(crate) struct Make {
     #[arg(long, value_name = "CONVENTION")]
     pub(crate) drawing: Option<Convention>,
     /// Paper of the drawing; usually A4 for ISO and Letter for ASME
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", ignore_case = true)]
     pub(crate) paper: Option<PaperName>,
     /// Revision on drawing and program
     #[arg(long, default_value = "A", value_name = "LETTER")]
@@ -88,6 +88,18 @@ pub(crate) struct Make {
     /// Title on drawing and program, instead of the family's
     #[arg(long, value_name = "TEXT")]
     pub(crate) title: Option<String>,
+    /// Write the drawing as a picture too, at so many dots per inch; usually 254, which is 10 to
+    /// the millimetre
+    #[cfg(feature = "png")]
+    #[arg(
+        long,
+        value_name = "DPI",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = "254",
+        value_parser = clap::value_parser!(u32).range(50..=1200)
+    )]
+    pub(crate) png: Option<u32>,
     /// Print the record as JSON instead of the summary
     #[arg(long)]
     pub(crate) json: bool,

@@ -28,7 +28,7 @@ fn text(family: &Family) -> String {
     line(wrapped(&family.about, 0));
     line("\nSizes".to_owned());
     for parameter in &family.parameters {
-        line(format!("  {:18} {}", parameter.name, parameter.ask));
+        line(entry(&parameter.name, &parameter.ask));
         line(said(&limits(parameter)));
         if let Some(help) = &parameter.help {
             line(said(help));
@@ -36,7 +36,7 @@ fn text(family: &Family) -> String {
     }
     line("\nWhat follows".to_owned());
     for derived in &family.derived {
-        line(format!("  {:18} {}", derived.name, derived.title));
+        line(entry(&derived.name, &derived.title));
         line(said(&format!("= {}", formula(derived))));
         if let Some(limits) = &derived.limits {
             line(said(&format!("limits {} / {}", limits.upper.text, limits.lower.text)));
@@ -50,16 +50,23 @@ fn text(family: &Family) -> String {
     }
     line("\nRules".to_owned());
     for rule in &family.rules {
-        line(format!("  {:18} {} unless {}", rule.name, rule.level.word(), rule.must.text));
+        line(entry(&rule.name, &format!("{} unless {}", rule.level.word(), rule.must.text)));
         line(said(&format!("Source: {}.", rule.source.trim_end_matches('.'))));
     }
     if !family.examples.is_empty() {
         line("\nExamples".to_owned());
         for example in &family.examples {
-            line(format!("  --like {:22} {}", example.name, example.title));
+            line(entry(&format!("  --like {:22} ", example.name), &example.title));
         }
     }
     out
+}
+
+/// A name with a sentence beside it, which goes on under itself.
+fn entry(name: &str, text: &str) -> String {
+    let name = format!("  {name:18} ");
+    let text = wrapped(text, name.chars().count());
+    name + &text
 }
 
 /// A sentence under a name, in its own column.

@@ -7,6 +7,8 @@ mod families;
 mod files;
 mod lines;
 mod make;
+#[cfg(feature = "png")]
+mod picture;
 mod prove;
 mod report;
 mod standard;

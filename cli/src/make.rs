@@ -43,23 +43,49 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     if !arguments.dry {
         let folder =
             arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
-        files::write_whole(&folder, &contents(goods))?;
-        written = Some(folder);
+        let files = contents(arguments, goods)?;
+        files::write_whole(&folder, &files)?;
+        written = Some((folder, files.into_iter().map(|(name, _)| name).collect::<Vec<_>>()));
     }
     if arguments.json {
         return Ok(goods.record.json());
     }
-    Ok(summary::text(&job, goods, written.as_deref()))
+    Ok(summary::text(&job, goods, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
 }
 
 /// The files of a variant, the record last: it is the seal of the others.
-pub(crate) fn contents(goods: &Goods) -> Vec<(String, Vec<u8>)> {
-    vec![
-        ("drawing.svg".to_owned(), drawing::svg::write(&goods.sheet).into_bytes()),
-        (program_file(1, goods.record.proved), goods.program.text.clone().into_bytes()),
-        ("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()),
-        ("part.json".to_owned(), goods.record.json().into_bytes()),
-    ]
+fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let svg = drawing::svg::write(&goods.sheet);
+    let pdf = drawing::pdf::write(&[&goods.sheet])
+        .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
+    let picture = picture(arguments, goods)?;
+    let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
+    files.extend(picture);
+    files.push((program_file(1, goods.record.proved), goods.program.text.clone().into_bytes()));
+    files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
+    files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
+    Ok(files)
+}
+
+/// The drawing as a picture, where one is asked for.
+#[cfg(feature = "png")]
+fn picture(arguments: &Make, goods: &Goods) -> Result<Option<(String, Vec<u8>)>, Failure> {
+    let Some(dpi) = arguments.png else { return Ok(None) };
+    // A picture has nothing to point at. Besides, the reader of SVG takes the line break after the
+    // title of a text for a blank, and sets the text that much off.
+    let mut sheet = goods.sheet.clone();
+    sheet.embed_font = false;
+    for item in &mut sheet.items {
+        item.shows = None;
+    }
+    let bytes = crate::picture::png(&drawing::svg::write(&sheet), dpi)
+        .map_err(|error| Failure::Machine(format!("Cannot draw the picture: {error}.")))?;
+    Ok(Some(("drawing.png".to_owned(), bytes)))
+}
+
+#[cfg(not(feature = "png"))]
+fn picture(_: &Make, _: &Goods) -> Result<Option<(String, Vec<u8>)>, Failure> {
+    Ok(None)
 }
 
 fn refusal(arguments: &Make, job: &Job) -> String {

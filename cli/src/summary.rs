@@ -10,10 +10,10 @@ use barwright_core::quantity::{Length, Time, Unit, pick, trimmed};
 use barwright_core::shop::Tool;
 
 use crate::lines::wrapped;
-use crate::make::{cautions, contents};
+use crate::make::cautions;
 
 /// The summary of one variant.
-pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
+pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>) -> String {
     let part = &goods.part;
     let unit = part.unit;
     let mut lines = vec![format!("{}  {}", part.number, part.title), String::new()];
@@ -54,10 +54,9 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<&Path>) -> String {
         ));
     }
     lines.push(String::new());
-    if let Some(folder) = written {
+    if let Some((folder, files)) = written {
         lines.push(format!("Written to {}  (digest {})", folder.display(), goods.record.digest));
-        let names: Vec<String> = contents(goods).into_iter().map(|(name, _)| name).collect();
-        lines.push(format!("  {}", names.join(", ")));
+        lines.push(format!("  {}", files.join(", ")));
     }
     lines.push("Run the program above the part first, then the first piece in single steps.".to_owned());
     lines.push("Eye protection on, guards closed.".to_owned());

@@ -141,17 +141,34 @@ def root(pen):
     stroke(pen, (side + 0.8 * h, 1.2 * h), (side + 1.3 * h, 1.2 * h))
 
 
+def bracket(left):
+    # The base face has brackets so square that "(5)" reads as "[5]", which on a drawing is a size
+    # in the other unit. These are arcs.
+    def draw(pen):
+        radius, half, n = 1.0 * h, math.radians(44), 12
+        deep = radius * (1 - math.cos(half))
+        def at(r, a):
+            x = radius - r * math.cos(a)
+            return (side + stem / 2 + (x if left else deep - x), 0.5 * h + r * math.sin(a))
+        turns = [half * (2 * i / n - 1) for i in range(n + 1)]
+        points = [at(radius + stem / 2, a) for a in turns] + [at(radius - stem / 2, a) for a in reversed(turns)]
+        shape(pen, points if not left else list(reversed(points)))
+    return draw
+
+
 symbols = {
+    0x28: (0.4, bracket(True)), 0x29: (0.4, bracket(False)),
     0x2300: (1.1, diameter), 0x2334: (2.0, counterbore), 0x2335: (2.0, countersink), 0x21A7: (1.0, depth),
     0x25A1: (1.0, square), 0x27C2: (1.5, perpendicular), 0x2225: (1.5, parallel), 0x23E5: (1.75, flat),
     0x2316: (1.8, position), 0x2264: (0.9, at_most), 0x221A: (1.3, root),
 }
-order = font.getGlyphOrder() + ["uni%04X" % code for code in symbols]
+names = {code: font.getBestCmap().get(code, "uni%04X" % code) for code in symbols}
+order = font.getGlyphOrder() + [name for name in names.values() if name not in font.getGlyphOrder()]
 for code, (width, draw) in symbols.items():
     pen = TTGlyphPen(None)
     draw(pen)
     glyph = pen.glyph()
-    name = "uni%04X" % code
+    name = names[code]
     font["glyf"].glyphs[name] = glyph
     glyph.recalcBounds(font["glyf"])
     font["hmtx"].metrics[name] = (round(width * h + 2 * side), glyph.xMin)

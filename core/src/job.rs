@@ -67,11 +67,17 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
         return Job { variant, goods: None, findings };
     };
     if let Some(title) = &order.title {
-        part.title.clone_from(title);
+        part.title = plain(title);
     }
     let plan = plan::plan(&part, shop);
     findings.extend(plan.findings);
-    let stamp = Stamp { digest: digest(&part), owner: shop.owner.clone(), ..order.stamp.clone() };
+    let stamp = Stamp {
+        revision: plain(&order.stamp.revision),
+        date: order.stamp.date.as_deref().map(plain),
+        drawn_by: order.stamp.drawn_by.as_deref().map(plain),
+        digest: digest(&part),
+        owner: plain(&shop.owner),
+    };
     let format = order.format.unwrap_or_else(|| Format::usual(part.unit));
     let sheet = drawing::lay_out(&part, &format, &stamp);
     findings.extend(sheet.findings);
@@ -136,6 +142,13 @@ fn told(verdict: &Verdict, part: &Part, insists: bool) -> Vec<Diagnostic> {
             .help("`--unproved` gives it out all the same, marked UNPROVED."),
     );
     findings
+}
+
+/// What people typed, as one line: control characters would tear a summary, and no XML holds them.
+fn plain(text: &str) -> String {
+    let unfit = |sign: char| sign.is_control() || matches!(sign, '\u{fffe}' | '\u{ffff}');
+    let text: String = text.chars().map(|sign| if unfit(sign) { ' ' } else { sign }).collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn header(part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Header {

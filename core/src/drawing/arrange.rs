@@ -3,6 +3,7 @@
 use super::Convention;
 use super::board::Board;
 use super::callout::{self, Callout, Lie};
+use super::clash;
 use super::dimension::{Linear, Rail, Side};
 use super::number::Numbers;
 use super::ordinate::{Edge, Ordinate, Scale};
@@ -33,6 +34,13 @@ pub(super) struct Job<'j> {
 pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
     let scales = scales(job.convention);
     let solid = job.solid;
+    let callouts: Vec<Callout> = job
+        .part
+        .holes()
+        .enumerate()
+        .filter(|(_, (_, holes))| !holes.places.is_empty())
+        .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, board))
+        .collect();
     let quick = |scale: f64| {
         solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
     };
@@ -43,15 +51,68 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
             solid.height * scale < 14.0 && *end > scale && solid.height * end <= 32.0 && solid.width * end <= 60.0
         });
         for end_scale in larger.chain([scale]) {
-            for stacked in [false, true] {
-                if let Some(items) = attempt(board, job, (scale, end_scale), stacked) {
-                    board.items.extend(items);
-                    return Some(scale);
+            for spread in Spread::ALL {
+                for choice in Choice::ALL {
+                    if let Some(items) = attempt(board, job, &callouts, (scale, end_scale), (spread, choice)) {
+                        board.items.extend(items);
+                        return Some(scale);
+                    }
                 }
             }
         }
     }
     None
+}
+
+/// Where callouts stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Spread {
+    /// Between front and top view, side by side.
+    Row,
+    /// There too, one over the other.
+    Stack,
+    /// Past the right end of the top view, where height is short.
+    Beside,
+}
+
+impl Spread {
+    const ALL: [Self; 3] = [Self::Row, Self::Stack, Self::Beside];
+}
+
+/// Where figures go that find no room between their arrows.
+#[derive(Clone, Copy, Debug)]
+struct Choice {
+    /// Figures across go left, not right.
+    left: bool,
+    /// Figures upwards go down, not up.
+    down: bool,
+    /// Where the whole height stands.
+    heights: Heights,
+    /// Heights stand beyond the figures of widths, not as near as they can.
+    far: bool,
+}
+
+/// Where the whole height stands at the end view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Heights {
+    /// At the right, with the other heights.
+    Together,
+    /// Alone at the left.
+    Apart,
+}
+
+impl Choice {
+    /// All that are tried, the best looking first; the last always finds room beside the view.
+    const ALL: [Self; 8] = [
+        Self { left: true, down: false, heights: Heights::Together, far: false },
+        Self { left: false, down: false, heights: Heights::Together, far: false },
+        Self { left: true, down: true, heights: Heights::Together, far: false },
+        Self { left: true, down: true, heights: Heights::Apart, far: false },
+        Self { left: true, down: false, heights: Heights::Apart, far: false },
+        Self { left: true, down: false, heights: Heights::Together, far: true },
+        Self { left: true, down: true, heights: Heights::Apart, far: true },
+        Self { left: true, down: false, heights: Heights::Apart, far: true },
+    ];
 }
 
 /// Scales of ISO 5455, largest first; inch sheets have 4:1 and 1:4 too (ASME Y14.1, from memory).
@@ -72,24 +133,28 @@ struct Around {
     length: Rail,
     end_above: Rail,
     end_below: Rail,
+    end_left: Rail,
     end_right: Rail,
     along: Scale,
     across: Scale,
 }
 
-fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), stacked: bool) -> Option<Vec<Item>> {
+fn attempt(
+    board: &Board<'_>,
+    job: &Job<'_>,
+    callouts: &[Callout],
+    (scale, end_scale): (f64, f64),
+    (spread, choice): (Spread, Choice),
+) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
-    let around = around(job, scale, end_scale, &trial)?;
-    let callouts: Vec<Callout> = job
-        .part
-        .holes()
-        .enumerate()
-        .filter(|(_, (_, holes))| !holes.places.is_empty())
-        .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, &trial))
-        .collect();
+    let around = around(job, (scale, end_scale), choice, &trial)?;
     let heights = callouts.iter().map(|callout| callout.height);
-    let band =
-        if stacked { heights.map(|height| height + 4.0).sum::<f64>() - 4.0 } else { heights.fold(0.0, f64::max) };
+    let band = match spread {
+        Spread::Row => heights.fold(0.0, f64::max),
+        Spread::Stack if callouts.len() < 2 => return None,
+        Spread::Stack => heights.map(|height| height + 4.0).sum::<f64>() - 4.0,
+        Spread::Beside => 0.0,
+    };
     let places = places(job, &around, (scale, end_scale), band.max(2.0))?;
     let Places { front, top, end, band } = places;
     let solid = job.solid;
@@ -104,6 +169,7 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
     }
     around.end_above.draw(&mut trial, end.origin, 0.0);
     around.end_below.draw(&mut trial, end.origin, solid.height * end_scale);
+    around.end_left.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
     around.end_right.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
     around.along.draw(&mut trial, top.origin, wide);
     around.across.draw(&mut trial, top.origin, solid.length * scale / 2.0);
@@ -115,11 +181,18 @@ fn attempt(board: &Board<'_>, job: &Job<'_>, (scale, end_scale): (f64, f64), sta
         trial.text(at, Anchor::Middle, FIGURE, &words, None);
         end_low = at.y;
     }
-    let lie = match job.convention {
-        Convention::Iso => Lie::Above,
-        Convention::Asme => Lie::Below,
+    let (lie, band) = match (spread, job.convention) {
+        (Spread::Beside, _) => {
+            let right = top.origin.x + solid.length * scale / 2.0 + PAST + 5.0;
+            (Lie::Beside, Rect { low: Point::new(right, job.zone.low.y), high: job.zone.high })
+        }
+        (_, Convention::Iso) => (Lie::Above, band),
+        (_, Convention::Asme) => (Lie::Below, band),
     };
-    callout::place(&mut trial, &callouts, solid, top, (lie, band))?;
+    if !clash::free(&trial.items) {
+        return None;
+    }
+    callout::place(&mut trial, callouts, solid, top, (lie, band))?;
     let left = top.origin.x + solid.length * scale / 2.0 + PAST + 6.0;
     let room = match job.convention {
         Convention::Iso => Rect::new(Point::new(left, job.zone.low.y), Point::new(job.zone.high.x, end_low - 4.0)),
@@ -169,7 +242,7 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     let label = if end_scale > scale { 3.0 + FIGURE } else { 0.0 };
     let left = around.across.depth.max(PAST) + (-around.length.reach.0 - long / 2.0).max(0.0);
     let reach = |pick: fn(&Rail) -> f64| pick(&around.end_above).max(pick(&around.end_below)).max(end_wide / 2.0);
-    let end_left = reach(|rail| -rail.reach.0);
+    let end_left = reach(|rail| -rail.reach.0).max(end_wide / 2.0 + around.end_left.depth);
     let end_right = reach(|rail| rail.reach.1).max(end_wide / 2.0 + around.end_right.depth);
     let spare = zone.width() - (left + long + BETWEEN + end_left + end_right);
     if spare < 0.0 {
@@ -182,28 +255,29 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
         Convention::Asme => (PAST, around.length.depth, around.along.depth.max(PAST)),
     };
     let up = (deep / 2.0 + front_up).max(end_deep / 2.0 + around.end_above.depth.max(PAST));
-    let up = up.max(around.end_right.reach.1 + end_deep / 2.0);
-    let down = (deep / 2.0 + front_down).max(end_deep / 2.0 + around.end_below.depth + label);
+    let up = up.max(around.end_right.reach.1.max(around.end_left.reach.1) + end_deep / 2.0);
+    let low = (-around.end_right.reach.0).max(-around.end_left.reach.0) - end_deep / 2.0;
+    let down = (deep / 2.0 + front_down).max(end_deep / 2.0 + around.end_below.depth + label).max(low);
     let gap = band + 2.0 * BAND;
     let stack = deep / 2.0 + gap + wide + past_top;
     let (above, below) = match job.convention {
         Convention::Iso => (up, down.max(stack)),
         Convention::Asme => (up.max(stack), down),
     };
-    let slack = zone.height() - above - below;
-    if slack < 0.0 {
+    let unused = zone.height() - above - below;
+    if unused < 0.0 {
         return None;
     }
-    let more = (slack * 0.25).min(10.0);
+    let more = (unused * 0.25).min(20.0);
     // The widening belongs to the stack alone where that decides the height.
     let (above, below) = match job.convention {
         Convention::Iso => (up, down.max(stack + more)),
         Convention::Asme => (up.max(stack + more), down),
     };
-    let slack = zone.height() - above - below;
-    let between = BETWEEN + (spare * 0.4).min(24.0);
+    let unused = zone.height() - above - below;
+    let between = BETWEEN + (spare * 0.4).min(36.0);
     let x = zone.low.x + (zone.width() - (left + long + between + end_left + end_right)) / 2.0 + left + long / 2.0;
-    let middle = zone.high.y - slack / 2.0 - above;
+    let middle = zone.high.y - unused / 2.0 - above;
     let front = View { origin: Point::new(x, middle + deep / 2.0), scale };
     let end =
         View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
@@ -226,7 +300,8 @@ fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: 
     Some(Places { front, top, end, band })
 }
 
-fn around(job: &Job<'_>, scale: f64, end_scale: f64, board: &Board<'_>) -> Option<Around> {
+fn around(job: &Job<'_>, (scale, end_scale): (f64, f64), choice: Choice, board: &Board<'_>) -> Option<Around> {
+    let Choice { left, down, heights, far } = choice;
     let (part, solid, numbers) = (job.part, job.solid, job.numbers);
     let linear = |size: &Size, from: f64, to: f64, inset: [f64; 2]| Linear {
         from,
@@ -250,19 +325,34 @@ fn around(job: &Job<'_>, scale: f64, end_scale: f64, board: &Board<'_>) -> Optio
             solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
         right.push(linear(&tongue.height, -depth * end_scale, 0.0, [edge - shoulder, edge - crown]));
     }
-    right.push(linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]));
+    let height = linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]);
     let below = linear(&part.width, -edge, edge, [0.0; 2]);
-    let rail = |side, dims| Rail::new(side, job.convention, dims, board.letters);
+    let row = |side, before, beside, dims| Rail::new((side, before, beside), job.convention, dims, board.letters);
+    let (end_above, end_below) = (row(Side::Above, left, 0.0, above)?, row(Side::Below, left, 0.0, vec![below])?);
+    let beside = |reach: fn(&Rail) -> f64| {
+        if far { (reach(&end_above).max(reach(&end_below)) - edge).max(0.0) } else { 0.0 }
+    };
+    let to_right = |dims| row(Side::Right, down, beside(|rail| rail.reach.1), dims);
+    let to_left = |dims| row(Side::Left, down, beside(|rail| -rail.reach.0), dims);
     let (length_side, edge_along) = match job.convention {
         Convention::Iso => (Side::Above, Edge::Below),
         Convention::Asme => (Side::Below, Edge::Above),
     };
     let (along, across) = ordinates(job, scale, edge_along);
+    // Heights share the right side; where their figures come in each other's way, the whole height
+    // goes to the left.
+    let shared = right.iter().cloned().chain([height.clone()]).collect();
+    let shared = if heights == Heights::Apart { None } else { to_right(shared) };
+    let (end_left, end_right) = match shared {
+        Some(shared) => (to_left(Vec::new())?, shared),
+        None => (to_left(vec![height])?, to_right(right)?),
+    };
     Some(Around {
-        length: rail(length_side, vec![length])?,
-        end_above: rail(Side::Above, above)?,
-        end_below: rail(Side::Below, vec![below])?,
-        end_right: rail(Side::Right, right)?,
+        length: row(length_side, left, 0.0, vec![length])?,
+        end_above,
+        end_below,
+        end_left,
+        end_right,
         along: Scale::new(edge_along, along, half, board.letters)?,
         across: Scale::new(Edge::Left, across, solid.width * scale / 2.0, board.letters)?,
     })

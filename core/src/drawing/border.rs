@@ -3,7 +3,7 @@
 use super::board::Board;
 use super::number::Numbers;
 use super::sheet::{Anchor, Pen, Role, Shape, Shown};
-use super::style::{FIGURE, LARGE, NOTE, SMALL};
+use super::style::{FIGURE, LARGE, NOTE, SMALL, times};
 use super::{Convention, Format, Stamp};
 use crate::diag::Diagnostic;
 use crate::geom::{Point, Rect, Vector};
@@ -17,7 +17,7 @@ pub(super) const BAR: (f64, f64) = (3.5, 7.5);
 
 /// The box of the frame: 10 mm all round, which clears the dead edge of office printers; ISO 5457
 /// leaves 20 mm at the left for filing (both from memory).
-pub(super) fn frame_of(format: &Format) -> Rect {
+pub(super) fn frame_of(format: Format) -> Rect {
     let (width, height) = format.paper.extent();
     let left = if format.paper.is_iso() { 20.0 } else { 10.0 };
     Rect::new(Point::new(left, 10.0), Point::new(width - 10.0, height - 10.0))
@@ -63,7 +63,7 @@ pub(super) fn title_block(
         |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
     );
     let blank = &part.blank;
-    let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length),);
+    let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length));
     let value = |name: &str, title: &str| Some(Shown { names: vec![name.to_owned()], title: title.to_owned() });
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
@@ -137,7 +137,7 @@ fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Ve
         )));
     }
     for (index, line) in lines.iter().rev().enumerate() {
-        let up = 1.2 + index as f64 * SMALL * 1.45;
+        let up = 1.2 + times(index) * SMALL * 1.45;
         board.text(low + Vector::new(inset, up), Anchor::Start, SMALL, line, shows);
     }
 }

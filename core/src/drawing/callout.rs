@@ -1,10 +1,11 @@
 //! What is said of each group of holes, and the leader that says it.
 
 use super::board::Board;
+use super::clash::Obstacles;
 use super::number::Numbers;
-use super::sheet::{Anchor, Item, Role, Shape, Shown};
-use super::solid::Solid;
-use super::style::{CLEAR, FIGURE, LEADING, SHOULDER};
+use super::sheet::{Anchor, Role, Shown};
+use super::solid::{Hole, Solid};
+use super::style::{CLEAR, FIGURE, LEADING, SHOULDER, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Feature, Holes, Make};
@@ -26,6 +27,8 @@ pub(super) struct Callout {
 pub(super) enum Lie {
     Above,
     Below,
+    /// To the right, past the end of the view.
+    Beside,
 }
 
 impl Callout {
@@ -41,7 +44,7 @@ impl Callout {
             .map(|(text, shows)| (board.letters.settable(&text), shows))
             .collect::<Vec<_>>();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
-        let height = FIGURE + (lines.len().max(1) - 1) as f64 * FIGURE * LEADING;
+        let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { group, lines, width, height }
     }
 }
@@ -51,7 +54,7 @@ impl Callout {
 fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String, Shown)> {
     let id = &feature.id;
     let count = holes.places.len();
-    let times = if count == 1 { String::new() } else { format!("{count}X ") };
+    let number = if count == 1 { String::new() } else { format!("{count}X ") };
     let each = |what: &str| (1..=count).map(|number| format!("{id}.{number}.{what}")).collect::<Vec<_>>();
     let mut lines = Vec::new();
     match &holes.make {
@@ -70,7 +73,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
                 say(thread.internal.minor_min),
                 say(thread.internal.minor_max),
             );
-            lines.push((format!("{times}{}-{class}{left} THRU", thread.designation), Shown { names, title }));
+            lines.push((format!("{number}{}-{class}{left} THRU", thread.designation), Shown { names, title }));
             if let Some(line) = chamfer_line(id, &feature.title, holes, numbers) {
                 lines.push(line);
             }
@@ -85,7 +88,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
         }
         Make::Plain { diameter } => {
             let shows = Shown { names: vec![diameter.name.clone()], title: diameter.title.clone() };
-            lines.push((format!("{times}⌀{} THRU", numbers.one_line(diameter)), shows));
+            lines.push((format!("{number}⌀{} THRU", numbers.one_line(diameter)), shows));
             if let Some(line) = chamfer_line(id, &feature.title, holes, numbers) {
                 lines.push(line);
             }
@@ -116,75 +119,130 @@ struct Spot {
     elbow: Point,
     text: Rect,
     rightwards: bool,
+    /// Whether the leader passes over no other hole.
+    alone: bool,
     cost: f64,
 }
 
-/// Places callouts one after the other in a band beside the view, each where its leader is
-/// shortest and meets nothing. `None` where one finds no place.
+/// How many places are tried before callouts are given up at this scale.
+const PATIENCE: u32 = 120;
+
+/// Places callouts in a band beside the view, each where its leader is shortest and meets nothing;
+/// a later one that finds no place sends an earlier one to its next best. `None` where that does
+/// not help.
 pub(super) fn place(
     board: &mut Board<'_>,
     callouts: &[Callout],
     solid: &Solid,
     view: View,
-    (lie, band): (Lie, Rect),
+    within: (Lie, Rect),
 ) -> Option<()> {
-    for callout in callouts {
-        let spot = best(board, callout, solid, view, (lie, band))?;
-        draw(board, callout, &spot);
-    }
-    Some(())
+    let mut patience = PATIENCE;
+    place_rest(board, callouts, (solid, view, within), &mut patience).then_some(())
 }
 
-fn best(board: &Board<'_>, callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Option<Spot> {
-    let sign = if lie == Lie::Above { 1.0 } else { -1.0 };
+fn place_rest(
+    board: &mut Board<'_>,
+    callouts: &[Callout],
+    place: (&Solid, View, (Lie, Rect)),
+    patience: &mut u32,
+) -> bool {
+    let Some((callout, rest)) = callouts.split_first() else { return true };
+    let (solid, view, (lie, band)) = place;
+    let before = board.items.len();
     let obstacles = Obstacles::of(&board.items);
-    let room = band.height() - callout.height;
+    let spots = spots(callout, solid, view, (lie, band));
+    // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
+    for alone in [true, false] {
+        for spot in spots.iter().filter(|spot| spot.alone == alone && spot.free(&obstacles, band)) {
+            if *patience == 0 {
+                return false;
+            }
+            *patience -= 1;
+            draw(board, callout, spot);
+            if place_rest(board, rest, place, patience) {
+                return true;
+            }
+            board.items.truncate(before);
+        }
+    }
+    false
+}
+
+/// All places of a callout, the best first, whether they are free or not.
+fn spots(callout: &Callout, solid: &Solid, view: View, (lie, band): (Lie, Rect)) -> Vec<Spot> {
+    let others: Vec<(Point, f64)> =
+        solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
     let mut spots: Vec<Spot> = Vec::new();
+    let mut put = |tip: Point, elbow: Point, rightwards: bool, bother: f64| {
+        let run = tip.distance(elbow);
+        if run < 3.0 {
+            return;
+        }
+        let start = if rightwards { elbow.x + SHOULDER + CLEAR } else { elbow.x - SHOULDER - CLEAR - callout.width };
+        let high = elbow.y + FIGURE / 2.0;
+        let text = Rect::new(Point::new(start, high - callout.height), Point::new(start + callout.width, high));
+        let aside = (text.middle().x - view.origin.x).abs() * 0.05;
+        let cost = run + bother + aside + if rightwards { 0.0 } else { 1.0 };
+        let alone = others.iter().all(|(centre, radius)| apart(*centre, tip, elbow) > radius - 1e-6);
+        spots.push(Spot { tip, elbow, text, rightwards, alone, cost });
+    };
+    let mine = || solid.holes.iter().filter(|hole| hole.group == callout.group);
+    let toward = |hole: &Hole, degree: f64| {
+        let way = Vector::toward(Angle::degree(degree));
+        (view.at(hole.x, hole.y) + way * hole.outer(view.scale), way)
+    };
+    let sign = match lie {
+        Lie::Above => 1.0,
+        Lie::Below => -1.0,
+        Lie::Beside => {
+            for hole in mine() {
+                for degree in [30.0, 45.0, 60.0, 20.0, -30.0, -45.0, -60.0] {
+                    let (tip, way) = toward(hole, degree);
+                    let elbow = tip + way * ((band.low.x - SHOULDER - tip.x) / way.x);
+                    put(tip, elbow, true, if degree > 0.0 { 0.0 } else { 3.0 });
+                }
+            }
+            spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+            return spots;
+        }
+    };
     for level in 0..8_u8 {
         let rise = f64::from(level) * 3.0;
-        if rise > room + 1e-6 {
+        if rise > band.height() - callout.height + 1e-6 {
             break;
         }
         let low = if lie == Lie::Above { band.low.y + rise } else { band.high.y - rise - callout.height };
-        for hole in solid.holes.iter().filter(|hole| hole.group == callout.group) {
-            let centre = view.at(hole.x, hole.y);
+        let height = low + callout.height - FIGURE / 2.0;
+        for hole in mine() {
             for (degree, bother) in [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (35.0, 8.0)] {
                 for rightwards in [true, false] {
                     let lean = if rightwards { degree } else { 180.0 - degree };
-                    let way = Vector::toward(Angle::degree(lean * sign));
-                    let tip = centre + way * hole.outer(view.scale);
-                    let height = low + callout.height - FIGURE / 2.0;
+                    let (tip, way) = toward(hole, lean * sign);
                     let run = (height - tip.y) / way.y;
-                    if run < 3.0 {
-                        continue;
+                    if run > 0.0 {
+                        put(tip, tip + way * run, rightwards, bother);
                     }
-                    let elbow = tip + way * run;
-                    let start = if rightwards {
-                        elbow.x + SHOULDER + CLEAR
-                    } else {
-                        elbow.x - SHOULDER - CLEAR - callout.width
-                    };
-                    let text =
-                        Rect::new(Point::new(start, low), Point::new(start + callout.width, low + callout.height));
-                    let beside = (text.middle().x - view.origin.x).abs() * 0.05;
-                    let cost = run + bother + beside + if rightwards { 0.0 } else { 1.0 };
-                    spots.push(Spot { tip, elbow, text, rightwards, cost });
                 }
             }
         }
     }
     spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-    let others: Vec<(Point, f64)> =
-        solid.holes.iter().map(|hole| (view.at(hole.x, hole.y), hole.outer(view.scale))).collect();
-    spots.into_iter().find(|spot| {
-        let inside = spot.text.low.x >= band.low.x && spot.text.high.x <= band.high.x;
-        let shoulder = spot.elbow + Vector::new(if spot.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
+    spots
+}
+
+impl Spot {
+    fn free(&self, obstacles: &Obstacles, band: Rect) -> bool {
+        let inside = self.text.low.x >= band.low.x - 1e-6
+            && self.text.high.x <= band.high.x
+            && self.text.low.y >= band.low.y - 1e-6
+            && self.text.high.y <= band.high.y + 1e-6;
+        let shoulder = self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
         inside
-            && !obstacles.touch(spot.text.grown(1.5))
-            && !obstacles.crossed(spot.tip, spot.elbow)
-            && !obstacles.crossed(spot.elbow, shoulder)
-            && others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6)
-    })
+            && !obstacles.touch(self.text.grown(1.5))
+            && !obstacles.crossed(self.tip, self.elbow)
+            && !obstacles.crossed(self.elbow, shoulder)
+    }
 }
 
 fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
@@ -195,98 +253,11 @@ fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
     board.thin(Role::Leader, spot.elbow, spot.elbow + Vector::new(out, 0.0), shows.as_ref());
     board.arrow(spot.tip, way, shows.as_ref());
     for (index, (text, shows)) in callout.lines.iter().enumerate() {
-        let y = spot.text.high.y - FIGURE - index as f64 * FIGURE * LEADING;
+        let y = spot.text.high.y - FIGURE - times(index) * FIGURE * LEADING;
         let (x, anchor) =
             if spot.rightwards { (spot.text.low.x, Anchor::Start) } else { (spot.text.high.x, Anchor::End) };
         board.text(Point::new(x, y), anchor, FIGURE, text, Some(shows));
     }
-}
-
-/// Everything that a text must not touch and a leader must not cross.
-#[derive(Debug, Default)]
-pub(super) struct Obstacles {
-    boxes: Vec<Rect>,
-    /// Lines that a leader may cross.
-    soft: Vec<(Point, Point)>,
-    /// Lines that it may not.
-    hard: Vec<(Point, Point)>,
-}
-
-impl Obstacles {
-    pub(super) fn of(items: &[Item]) -> Self {
-        let mut all = Self::default();
-        for item in items {
-            let lines = match item.role {
-                Role::Dimension | Role::Leader | Role::Arrow | Role::Extension => &mut all.hard,
-                Role::Outline
-                | Role::Hidden
-                | Role::Centre
-                | Role::Hatch
-                | Role::Frame
-                | Role::Picture
-                | Role::Text => &mut all.soft,
-            };
-            match &item.shape {
-                Shape::Line(from, to) => lines.push((*from, *to)),
-                Shape::Dashes(dashes) => {
-                    if let (Some(first), Some(last)) = (dashes.first(), dashes.last()) {
-                        lines.push((first.0, last.1));
-                    }
-                }
-                Shape::Polyline { points, closed, filled: _ } => {
-                    lines.extend(points.iter().copied().zip(points.iter().copied().skip(1)));
-                    if let (true, Some(first), Some(last)) = (*closed, points.first(), points.last()) {
-                        lines.push((*last, *first));
-                    }
-                }
-                Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
-                    let half = Vector::new(*radius, 0.0);
-                    lines.push((*centre - half, *centre + half));
-                    lines.push((*centre - half.left(), *centre + half.left()));
-                }
-                Shape::Text { ink, .. } => all.boxes.push(*ink),
-            }
-        }
-        all
-    }
-
-    /// Whether anything lies in a box.
-    pub(super) fn touch(&self, place: Rect) -> bool {
-        self.boxes.iter().any(|other| other.overlaps(place))
-            || self.soft.iter().chain(&self.hard).any(|line| passes(*line, place))
-    }
-
-    /// Whether a leader from here to there would cross a text or a line of a dimension.
-    fn crossed(&self, from: Point, to: Point) -> bool {
-        self.boxes.iter().any(|other| passes((from, to), other.grown(CLEAR)))
-            || self.hard.iter().any(|line| cross(*line, (from, to)))
-    }
-}
-
-/// Whether a line passes through the inside of a box.
-pub(super) fn passes((from, to): (Point, Point), place: Rect) -> bool {
-    let way = to - from;
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    for (start, step, low, high) in
-        [(from.x, way.x, place.low.x, place.high.x), (from.y, way.y, place.low.y, place.high.y)]
-    {
-        if step.abs() < 1e-12 {
-            if start <= low || start >= high {
-                return false;
-            }
-        } else {
-            let (a, b) = ((low - start) / step, (high - start) / step);
-            enter = enter.max(a.min(b));
-            leave = leave.min(a.max(b));
-        }
-    }
-    enter < leave - 1e-12
-}
-
-/// Whether two lines cross within both.
-pub(super) fn cross(a: (Point, Point), b: (Point, Point)) -> bool {
-    let side = |line: (Point, Point), place: Point| (line.1 - line.0).cross(place - line.0);
-    side(a, b.0) * side(a, b.1) < -1e-9 && side(b, a.0) * side(b, a.1) < -1e-9
 }
 
 /// How far a line stays from a place.

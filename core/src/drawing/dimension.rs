@@ -14,6 +14,7 @@ use crate::geom::{Point, Vector};
 pub(super) enum Side {
     Above,
     Below,
+    Left,
     Right,
 }
 
@@ -43,8 +44,15 @@ pub(super) struct Rail {
 }
 
 impl Rail {
-    /// Puts dimensions in rows; `None` where no order avoids crossings.
-    pub(super) fn new(side: Side, convention: Convention, dims: Vec<Linear>, letters: &Lettering) -> Option<Self> {
+    /// Puts dimensions in rows; `before` is where figures go that find no room between the arrows.
+    /// `beside` is what stands beside the edge already, and has to be passed. `None` where no order
+    /// avoids crossings.
+    pub(super) fn new(
+        (side, before, beside): (Side, bool, f64),
+        convention: Convention,
+        dims: Vec<Linear>,
+        letters: &Lettering,
+    ) -> Option<Self> {
         // ISO 129-1 sets figures above an unbroken line and along it; ASME Y14.5 breaks the line
         // and sets all figures to be read from below.
         let broken = convention == Convention::Asme;
@@ -54,7 +62,7 @@ impl Rail {
             .zip(&labels)
             .map(|(dim, label)| {
                 let (text, _) = along_and_out(side, broken, label);
-                Span { from: dim.from, to: dim.to, text, before: false, broken }
+                Span { from: dim.from, to: dim.to, text, before, broken }
             })
             .collect();
         let lanes = lanes::place(&mut spans, 1)?;
@@ -65,7 +73,7 @@ impl Rail {
             .zip(lanes)
             .map(|(((dim, label), span), lane)| (dim, label, span.form(), lane))
             .collect();
-        let (rows, depth) = row_places(side, broken, &placed);
+        let (rows, depth) = row_places((side, broken, beside), &placed);
         let ends = |pick: fn(&Form) -> f64| placed.iter().map(move |(_, _, form, _)| pick(form));
         let reach = (ends(|form| form.whole.0).fold(0.0, f64::min), ends(|form| form.whole.1).fold(0.0, f64::max));
         Some(Self { side, broken, placed, rows, depth, reach })
@@ -83,6 +91,7 @@ impl Rail {
         match self.side {
             Side::Above => origin + Vector::new(u, edge + v),
             Side::Below => origin + Vector::new(u, -edge - v),
+            Side::Left => origin + Vector::new(-edge - v, u),
             Side::Right => origin + Vector::new(edge + v, u),
         }
     }
@@ -110,7 +119,7 @@ impl Rail {
         board.arrow(at(dim.from), -out, shows);
         board.arrow(at(dim.to), out, shows);
         let middle = at(f64::midpoint(form.text.0, form.text.1));
-        let upright = self.side == Side::Right && !self.broken;
+        let upright = matches!(self.side, Side::Left | Side::Right) && !self.broken;
         let up = if upright { Vector::new(-1.0, 0.0) } else { Vector::new(0.0, 1.0) };
         let along = if upright { Vector::new(0.0, 1.0) } else { Vector::new(1.0, 0.0) };
         let lift = if self.broken { -label.height / 2.0 } else { ABOVE };
@@ -142,13 +151,13 @@ impl Rail {
 fn along_and_out(side: Side, broken: bool, label: &Label) -> (f64, (f64, f64)) {
     match (broken, side) {
         (true, Side::Above | Side::Below) => (label.width, (label.height / 2.0, label.height / 2.0)),
-        (true, Side::Right) => (label.height, (label.width / 2.0, label.width / 2.0)),
-        (false, Side::Above) => (label.width, (0.0, ABOVE + label.height)),
+        (true, Side::Left | Side::Right) => (label.height, (label.width / 2.0, label.width / 2.0)),
+        (false, Side::Above | Side::Left) => (label.width, (0.0, ABOVE + label.height)),
         (false, Side::Below | Side::Right) => (label.width, (ABOVE + label.height, 0.0)),
     }
 }
 
-fn row_places(side: Side, broken: bool, placed: &[(Linear, Label, Form, Lane)]) -> (Vec<f64>, f64) {
+fn row_places((side, broken, beside): (Side, bool, f64), placed: &[(Linear, Label, Form, Lane)]) -> (Vec<f64>, f64) {
     let count = placed.iter().map(|(_, _, _, lane)| lane.row + 1).max().unwrap_or(0);
     let mut rows = Vec::with_capacity(count);
     let (mut last, mut outside) = (0.0, 0.0);
@@ -161,7 +170,7 @@ fn row_places(side: Side, broken: bool, placed: &[(Linear, Label, Form, Lane)]) 
                 outward = outward.max(above);
             }
         }
-        let v = if row == 0 { FIRST.max(inward + 3.0) } else { last + STEP.max(outside + inward + 1.5) };
+        let v = if row == 0 { FIRST.max(beside + inward + 3.0) } else { last + STEP.max(outside + inward + 1.5) };
         rows.push(v);
         last = v;
         outside = outward;
@@ -193,13 +202,16 @@ impl Label {
             lines.push((Vector::new(0.0, (height - FIGURE) / 2.0), FIGURE, words.main.clone()));
             x += letters.width(&words.main, FIGURE) + if words.bracketed { 0.6 } else { 1.0 };
         }
-        let bracket = 4.5;
+        // Brackets as high as the pair between them.
+        let unit = letters.extent("(", 1.0);
+        let bracket = height / (unit.above + unit.below);
+        let floor = unit.below * bracket;
         let mut put = |x: f64, y: f64, size: f64, text: &str| {
             lines.push((Vector::new(x, y), size, text.to_owned()));
             x + letters.width(text, size)
         };
         if words.bracketed {
-            x = put(x, 1.1, bracket, "(");
+            x = put(x, floor, bracket, "(");
         }
         let end = stack.iter().map(|text| letters.width(text, small)).fold(0.0, f64::max) + x;
         for (text, y) in [(&stack[0], pitch), (&stack[1], 0.0)] {
@@ -207,7 +219,7 @@ impl Label {
         }
         x = end;
         if words.bracketed {
-            x = put(x, 1.1, bracket, ")");
+            x = put(x, floor, bracket, ")");
         }
         Self { width: x, height, lines }
     }

@@ -87,14 +87,16 @@ impl Span {
     }
 }
 
-/// Gives every dimension a lane, or says that there is none; may turn `before` of short ones.
+/// Gives every dimension a lane, or says that there is none; turns `before` of short ones, which
+/// is left as it comes where that does.
 pub(super) fn place(spans: &mut [Span], sides: usize) -> Option<Vec<Lane>> {
     let short: Vec<usize> =
         spans.iter().enumerate().filter(|(_, span)| !span.form().text_inside).map(|(index, _)| index).collect();
+    let asked: Vec<bool> = spans.iter().map(|span| span.before).collect();
     // Eight short dimensions on one side are a case for ordinates, not for trying on.
     for choice in 0..1_u32 << short.len().min(8) {
         for (bit, index) in short.iter().enumerate() {
-            spans[*index].before = choice >> bit & 1 == 1;
+            spans[*index].before = asked[*index] != (choice >> bit & 1 == 1);
         }
         if let Some(lanes) = try_place(spans, sides) {
             return Some(lanes);
@@ -162,6 +164,7 @@ fn same(a: f64, b: f64) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "small numbers of a test")]
 mod tests {
     use super::*;
 

@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use ttf_parser::Face;
+use ttf_parser::cmap::Subtable;
 
 use crate::diag::Diagnostic;
 
@@ -27,30 +28,68 @@ pub(super) struct Extent {
     pub(super) above: f64,
 }
 
+/// A letter's measures, in units of the face.
+#[derive(Clone, Copy, Debug)]
+struct Letter {
+    character: char,
+    advance: i32,
+    low: i16,
+    high: i16,
+}
+
 /// Measures text, and keeps count of the characters that it could not set.
 #[derive(Debug)]
 pub(super) struct Lettering {
-    face: Option<Face<'static>>,
+    /// Every letter of the face with its measures, in the order of the characters.
+    letters: Vec<Letter>,
+    /// A capital's height is this many units of the face, times [`CAPITAL`].
+    em: f64,
     lacking: RefCell<BTreeSet<char>>,
 }
 
 impl Lettering {
+    /// Reads the measures out of the face, once for a sheet: looking each letter up in the font's own
+    /// tables takes most of the time of a layout.
     pub(super) fn new() -> Self {
-        Self { face: Face::parse(TTF, 0).ok(), lacking: RefCell::default() }
+        let Ok(face) = Face::parse(TTF, 0) else {
+            return Self { letters: Vec::new(), em: 1.0, lacking: RefCell::default() };
+        };
+        let mut letters = Vec::with_capacity(256);
+        let unicode = face.tables().cmap.into_iter().flat_map(|cmap| cmap.subtables).find(Subtable::is_unicode);
+        if let Some(table) = unicode {
+            table.codepoints(|code| {
+                let glyph = table.glyph_index(code);
+                if let (Some(character), Some(glyph)) = (char::from_u32(code), glyph) {
+                    let ink = face.glyph_bounding_box(glyph);
+                    letters.push(Letter {
+                        character,
+                        advance: i32::from(face.glyph_hor_advance(glyph).unwrap_or(0)),
+                        low: ink.map_or(0, |ink| ink.y_min),
+                        high: ink.map_or(0, |ink| ink.y_max),
+                    });
+                }
+            });
+        }
+        letters.sort_by_key(|letter| letter.character);
+        Self { letters, em: f64::from(face.units_per_em()), lacking: RefCell::default() }
+    }
+
+    fn letter(&self, character: char) -> Option<&Letter> {
+        self.letters
+            .binary_search_by_key(&character, |letter| letter.character)
+            .ok()
+            .and_then(|at| self.letters.get(at))
     }
 
     /// Measures a text at this height of a capital.
     pub(super) fn extent(&self, text: &str, height: f64) -> Extent {
-        let Some(face) = &self.face else { return Extent::default() };
         let (mut width, mut low, mut high) = (0_i32, 0_i16, 0_i16);
-        for glyph in text.chars().filter_map(|character| face.glyph_index(character)) {
-            width += i32::from(face.glyph_hor_advance(glyph).unwrap_or(0));
-            if let Some(ink) = face.glyph_bounding_box(glyph) {
-                low = low.min(ink.y_min);
-                high = high.max(ink.y_max);
-            }
+        for letter in text.chars().filter_map(|character| self.letter(character)) {
+            width += letter.advance;
+            low = low.min(letter.low);
+            high = high.max(letter.high);
         }
-        let unit = height / CAPITAL / f64::from(face.units_per_em());
+        let unit = height / CAPITAL / self.em;
         Extent { width: f64::from(width) * unit, below: f64::from(-low) * unit, above: f64::from(high) * unit }
     }
 
@@ -62,7 +101,7 @@ impl Lettering {
     /// Whether the face has every character of a text.
     #[cfg(test)]
     pub(super) fn has(&self, text: &str) -> bool {
-        self.face.as_ref().is_some_and(|face| text.chars().all(|character| face.glyph_index(character).is_some()))
+        text.chars().all(|character| self.letter(character).is_some())
     }
 
     /// A text that people typed, in a form that can be set: single blanks, and a question mark for
@@ -74,7 +113,7 @@ impl Lettering {
                 text.push(' ');
             }
             for character in word.chars() {
-                let known = self.face.as_ref().is_some_and(|face| face.glyph_index(character).is_some());
+                let known = self.letter(character).is_some();
                 text.push(if known { character } else { '?' });
                 if !known {
                     self.lacking.borrow_mut().insert(character);

@@ -11,6 +11,7 @@ mod arrange;
 mod board;
 mod border;
 mod callout;
+mod clash;
 mod dimension;
 mod general;
 mod lanes;
@@ -18,6 +19,7 @@ pub mod lettering;
 mod notes;
 mod number;
 mod ordinate;
+pub mod pdf;
 mod pictorial;
 mod sheet;
 mod solid;
@@ -111,12 +113,13 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
     let mut findings = Vec::new();
     let mut board = Board::new(&letters);
-    let frame = border::frame_of(format);
+    let frame = border::frame_of(*format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
-    let zone = Rect::new(
-        Point::new(frame.low.x + border::BAR.0 + 1.0, frame.low.y + notes.height.max(border::BLOCK.1) + 3.0),
-        Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
-    );
+    // Where notes leave nothing, its height is negative and no scale fits.
+    let zone = Rect {
+        low: Point::new(frame.low.x + border::BAR.0 + 1.0, frame.low.y + notes.height.max(border::BLOCK.1) + 3.0),
+        high: Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
+    };
     let solid = Solid::of(part);
     let job = Job { part, solid: &solid, numbers: &numbers, convention: format.convention, zone };
     let Some(scale) = arrange::draw(&mut board, &job) else {

@@ -2,15 +2,16 @@
 
 use super::board::Board;
 use super::border::{BLOCK, rectangle};
-use super::general::General;
+use super::general::{General, rows};
 use super::number::{Numbers, short};
 use super::sheet::{Anchor, Pen, Role, Shown};
-use super::style::{NOTE, SMALL};
+use super::style::{NOTE, SMALL, times};
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Make, Part};
 use crate::quantity::{Length, Unit, fixed, trimmed};
 
-const PITCH: f64 = NOTE * 1.5;
+/// Pitch of lines, in heights of a capital.
+const PITCH: f64 = 1.5;
 const INSET: f64 = 2.0;
 const ROW: f64 = 5.0;
 
@@ -26,7 +27,11 @@ struct Line {
 #[derive(Debug)]
 pub(super) struct Notes {
     lines: Vec<Line>,
-    heading: String,
+    /// Height of the letters of the notes.
+    letters: f64,
+    /// How far lines after the first of a note are set in.
+    hang: f64,
+    heading: (f64, Vec<String>),
     columns: Vec<(String, String)>,
     /// What they take, from the frame's lower left corner.
     pub(super) width: f64,
@@ -35,34 +40,41 @@ pub(super) struct Notes {
 }
 
 impl Notes {
-    /// Gathers what is to be said beside the views.
+    /// Gathers what is to be said beside the views: in letters of 3 mm, or of 2.5 where they would
+    /// stand higher than the title block.
     pub(super) fn of(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>, frame: Rect) -> Self {
+        let large = Self::set(part, numbers, board, frame, NOTE);
+        if large.height > BLOCK.1 { Self::set(part, numbers, board, frame, SMALL) } else { large }
+    }
+
+    fn set(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>, frame: Rect, letters: f64) -> Self {
         let width = (frame.width() - BLOCK.0).clamp(60.0, 120.0);
+        let room = width - 2.0 * INSET;
+        let said = said(part, numbers, board);
+        let hang = board.letters.width(if said.len() < 10 { "0. " } else { "00. " }, letters);
         let mut lines = Vec::new();
-        for (index, (text, shows)) in said(part, numbers, board).into_iter().enumerate() {
-            let number = format!("{}. ", index + 1);
-            let hang = board.letters.width("0. ", NOTE);
-            let room = width - 2.0 * INSET - hang;
-            for (row, line) in board.letters.lines(&text, NOTE, room).into_iter().enumerate() {
+        for (index, (text, shows)) in said.into_iter().enumerate() {
+            for (row, line) in board.letters.lines(&text, letters, room - hang).into_iter().enumerate() {
                 let first = row == 0;
-                let text = if first { format!("{number}{line}") } else { line };
+                let text = if first { format!("{}. {line}", index + 1) } else { line };
                 lines.push(Line { first, text, shows: shows.clone() });
             }
         }
         let (heading, columns) = general(part, numbers, board);
+        let size = if board.letters.width(&heading, letters) > room { SMALL } else { letters };
+        let heading = if heading.is_empty() { Vec::new() } else { board.letters.lines(&heading, size, room) };
         let table = if columns.is_empty() { 0.0 } else { 2.0 * ROW };
-        let heading_height = if heading.is_empty() { 0.0 } else { ROW };
-        let height = lines.len() as f64 * PITCH + 3.0 + table + heading_height;
-        Self { lines, heading, columns, width, height: height.max(BLOCK.1) }
+        let height = times(lines.len()) * PITCH * letters + 2.5 + table + times(heading.len()) * ROW;
+        Self { lines, letters, hang, heading: (size, heading), columns, width, height: height.max(BLOCK.1) }
     }
 
     pub(super) fn draw(&self, board: &mut Board<'_>, frame: Rect) {
         let corner = frame.low;
         let mut floor = corner.y;
         if !self.columns.is_empty() {
-            let wide = self.width / self.columns.len() as f64;
+            let wide = self.width / times(self.columns.len());
             for (index, (range, told)) in self.columns.iter().enumerate() {
-                let low = Point::new(corner.x + wide * index as f64, corner.y);
+                let low = Point::new(corner.x + wide * times(index), corner.y);
                 rectangle(board, Rect::new(low, low + Vector::new(wide, 2.0 * ROW)), Pen::Thin);
                 let middle = low + Vector::new(wide / 2.0, 0.0);
                 board.text(middle + Vector::new(0.0, ROW + 1.25), Anchor::Middle, SMALL, range, None);
@@ -70,21 +82,18 @@ impl Notes {
             }
             floor += 2.0 * ROW;
         }
-        if !self.heading.is_empty() {
-            let mut height = NOTE;
-            if board.letters.width(&self.heading, height) > self.width - 2.0 * INSET {
-                height = SMALL;
-            }
-            board.text(Point::new(corner.x + INSET, floor + 1.1), Anchor::Start, height, &self.heading, None);
+        let (size, heading) = &self.heading;
+        for line in heading.iter().rev() {
+            let at = Point::new(corner.x + INSET, floor + (ROW - size) / 2.0);
+            board.text(at, Anchor::Start, *size, line, None);
             floor += ROW;
-            board.line(Role::Frame, Pen::Thin, Point::new(corner.x, floor), Point::new(corner.x + self.width, floor));
         }
-        let hang = board.letters.width("0. ", NOTE);
-        let mut y = corner.y + self.height - 1.5 - NOTE;
+        board.line(Role::Frame, Pen::Thin, Point::new(corner.x, floor), Point::new(corner.x + self.width, floor));
+        let mut y = corner.y + self.height - 1.5 - self.letters;
         for line in &self.lines {
-            let x = corner.x + INSET + if line.first { 0.0 } else { hang };
-            board.text(Point::new(x, y), Anchor::Start, NOTE, &line.text, line.shows.as_ref());
-            y -= PITCH;
+            let x = corner.x + INSET + if line.first { 0.0 } else { self.hang };
+            board.text(Point::new(x, y), Anchor::Start, self.letters, &line.text, line.shows.as_ref());
+            y -= PITCH * self.letters;
         }
         let top = corner.y + self.height;
         let right = corner.x + self.width;
@@ -103,10 +112,10 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
     let threads: Vec<Unit> =
         part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.unit).collect();
     if threads.contains(&Unit::Mm) {
-        first.push_str(" THREADS ISO 965-1.");
+        first.push_str(" THREADS ISO\u{a0}965-1.");
     }
     if threads.contains(&Unit::Inch) {
-        first.push_str(" THREADS ASME B1.1.");
+        first.push_str(" THREADS ASME\u{a0}B1.1.");
     }
     notes.push((first, None));
     if part.holes().next().is_some() {
@@ -122,10 +131,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             .filter(|(_, holes)| holes.places.iter().any(|place| place.y.abs() < Length::mm(5e-7)))
             .map(|(_, holes)| holes.place_tolerance)
             .collect();
-        if let Some(first) = across.first().filter(|first| across.iter().all(|other| other == *first)) {
-            if straight {
-                text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*first));
-            }
+        let alike = across.first().filter(|first| straight && across.iter().all(|other| other == *first));
+        if let Some(tolerance) = alike {
+            text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*tolerance));
         }
         notes.push((text, None));
     }
@@ -159,8 +167,7 @@ fn general(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> (String, Ve
     match numbers.general {
         General::Iso(class) => {
             let largest = largest(part);
-            let columns = class
-                .rows(largest)
+            let columns = rows(*class, largest)
                 .map(|(low, high, told)| {
                     (format!("{}-{}", trimmed(low, 1), trimmed(high, 0)), format!("±{}", trimmed(told, 2)))
                 })

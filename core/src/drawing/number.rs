@@ -5,7 +5,7 @@
 //! texts). A printed limit is rounded to the inside, so that it never widens what is good.
 
 use super::Convention;
-use super::general::General;
+use super::general::{General, tolerance};
 use crate::part::{Basis, Size};
 use crate::quantity::{Length, Unit, decimals, fixed, trimmed};
 
@@ -103,7 +103,7 @@ impl Numbers<'_> {
         match (self.general, self.unit) {
             (General::Own(_), Unit::Mm) => Some(self.plain(nominal)),
             (General::Iso(class), unit) => {
-                let fits = class.tolerance(nominal.abs()).is_some_and(|told| (told - upper).abs() < Length::mm(1e-6));
+                let fits = tolerance(*class, nominal.abs()).is_some_and(|told| (told - upper).abs() < Length::mm(1e-6));
                 // A number of inches that is exact to the last printed figure and no more.
                 (fits && (unit == Unit::Mm || decimals(nominal.as_inch(), 9) <= 4)).then(|| self.plain(nominal))
             }

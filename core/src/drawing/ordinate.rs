@@ -3,7 +3,7 @@
 use super::board::Board;
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Role, Shown};
-use super::style::FIGURE;
+use super::style::{FIGURE, times};
 use crate::geom::{Point, Vector};
 
 /// From the edge of the view to the figures.
@@ -57,7 +57,7 @@ impl Scale {
         let places: Vec<f64> = if edge != Edge::Left && roomy {
             list.iter().map(|one| one.at).collect()
         } else {
-            if list.len() as f64 * PITCH > 2.0 * (half + PAST_ENDS) {
+            if times(list.len()) * PITCH > 2.0 * (half + PAST_ENDS) {
                 return None;
             }
             spread(&list.iter().map(|one| one.at).collect::<Vec<_>>(), PITCH)
@@ -113,16 +113,16 @@ impl Scale {
 fn spread(places: &[f64], pitch: f64) -> Vec<f64> {
     let mut pools: Vec<(f64, usize)> = Vec::new();
     for (turn, place) in places.iter().enumerate() {
-        let mut pool = (place - turn as f64 * pitch, 1_usize);
+        let mut pool = (place - times(turn) * pitch, 1_usize);
         while let Some(last) = pools.last().copied().filter(|last| last.0 > pool.0) {
             pools.pop();
             let count = last.1 + pool.1;
-            pool = ((last.0 * last.1 as f64 + pool.0 * pool.1 as f64) / count as f64, count);
+            pool = ((last.0 * times(last.1) + pool.0 * times(pool.1)) / times(count), count);
         }
         pools.push(pool);
     }
     let levels = pools.iter().flat_map(|(level, count)| std::iter::repeat_n(*level, *count));
-    levels.enumerate().map(|(turn, level)| level + turn as f64 * pitch).collect()
+    levels.enumerate().map(|(turn, level)| level + times(turn) * pitch).collect()
 }
 
 #[cfg(test)]

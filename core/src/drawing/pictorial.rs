@@ -12,7 +12,8 @@ const CAPTION: &str = "PICTURE, NOT TO SCALE";
 /// Draws the picture into a box, if it is of use there; says whether.
 pub(super) fn draw(board: &mut Board<'_>, solid: &Solid, room: Rect) -> bool {
     let (cos, sin) = (trig::cos(Angle::degree(30.0)), 0.5);
-    let (wide, high) = ((solid.length + solid.width) * cos, (solid.length + solid.width) * sin + solid.height);
+    let across = solid.length + solid.width;
+    let (wide, high) = (across * cos, across * sin + solid.height);
     let caption = 2.0 * SMALL;
     let scale = ((room.width() - 2.0) / wide).min((room.height() - caption - 2.0) / high);
     let words = board.letters.width(CAPTION, SMALL);
@@ -21,10 +22,10 @@ pub(super) fn draw(board: &mut Board<'_>, solid: &Solid, room: Rect) -> bool {
     }
     let scale = scale.min(90.0 / wide);
     let middle = room.middle();
-    let bottom = middle.y - (scale * high + caption) / 2.0;
+    let bottom = middle.y - 0.5 * (scale * high + caption);
     board.text(Point::new(middle.x, bottom), Anchor::Middle, SMALL, CAPTION, None);
     // X runs away to the right, Y away to the left, Z up: the left end, front and top are seen.
-    let rise = (solid.length + solid.width) / 2.0 * sin + solid.height;
+    let rise = across * 0.5 * sin + solid.height;
     let origin = Point::new(middle.x, bottom + caption + rise * scale);
     let at = |x: f64, y: f64, z: f64| origin + Vector::new((x - y) * cos, (x + y) * sin + z) * scale;
     let picture = Picture { solid, at: &at };

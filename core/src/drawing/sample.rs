@@ -100,7 +100,7 @@ pub(crate) fn bar(unit: Unit, (length, width, height): (f64, f64, f64)) -> Part 
     let of = |value| unit.length(value);
     let nothing = Length::ZERO;
     let within = match unit {
-        Unit::Mm => super::general::Class::Medium.tolerance(of(length)).unwrap_or(nothing),
+        Unit::Mm => super::general::tolerance(crate::standards::general::Class::Medium, of(length)).unwrap_or(nothing),
         Unit::Inch => Length::inch(0.005),
     };
     Part {

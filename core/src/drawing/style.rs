@@ -24,7 +24,7 @@ pub(super) const STEP: f64 = 8.0;
 /// Length of an arrow head; its width is a third.
 pub(super) const ARROW: f64 = 3.0;
 /// From a dimension line up to the text above it.
-pub(super) const ABOVE: f64 = 1.0;
+pub(super) const ABOVE: f64 = 1.2;
 /// How far a centre line goes past the outline.
 pub(super) const PAST: f64 = 3.0;
 /// Length of the shoulder of a leader.
@@ -35,3 +35,9 @@ pub(super) const CLEAR: f64 = 1.0;
 pub(super) const LEADING: f64 = 1.55;
 /// Least white between two views.
 pub(super) const BETWEEN: f64 = 16.0;
+
+/// A number of lines, rows or columns as a factor of lengths.
+#[allow(clippy::cast_precision_loss, reason = "what is counted on a sheet is far below 2^52")]
+pub(super) const fn times(count: usize) -> f64 {
+    count as f64
+}

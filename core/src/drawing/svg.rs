@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use svg::Document;
 use svg::node::Text as Words;
-use svg::node::element::{Circle, Group, Line, Path, Rectangle, Style, Text, Title};
+use svg::node::element::{Circle, Group, Path, Rectangle, Style, Text, Title};
 use svg::node::{Node, element};
 
 use super::lettering::{CAPITAL, FAMILY, WOFF2};
@@ -69,51 +69,72 @@ fn group(run: &[Item], first: &Item, height: f64) -> Group {
     if paint.role == Role::Text {
         group = group.set("font-family", format!("'{FAMILY}', sans-serif"));
     }
+    // Strokes that show no value are one path: a page never asks for them one by one, and most of
+    // the time of writing goes into elements.
+    let mut plain = String::new();
     for item in run {
-        group = group.add(drawn(item, height));
+        let alone = item.shows.is_some() || paint.filled;
+        if alone || !trace(&item.shape, height, &mut plain) {
+            group = group.add(drawn(item, height));
+        }
+    }
+    if !plain.is_empty() {
+        group = group.add(Path::new().set("d", plain));
     }
     group
 }
 
-fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
+/// Adds a shape to the data of a path, if it is one of straight lines and arcs.
+fn trace(shape: &Shape, height: f64, d: &mut String) -> bool {
     let flip = |place: Point| (number(place.x), number(height - place.y));
-    match &item.shape {
-        Shape::Line(from, to) => {
-            let ((x1, y1), (x2, y2)) = (flip(*from), flip(*to));
-            shown(Line::new().set("x1", x1).set("y1", y1).set("x2", x2).set("y2", y2), item).into()
-        }
-        Shape::Circle { centre, radius } => {
-            let (x, y) = flip(*centre);
-            shown(Circle::new().set("cx", x).set("cy", y).set("r", number(*radius)), item).into()
-        }
+    let mut line = |from: Point, to: Point| {
+        let (x, y) = flip(from);
+        // Writing to a String cannot fail. Most lines lie along an axis, and figures cost the most.
+        let _ = if (from.y - to.y).abs() < 1e-9 {
+            write!(d, "M{x} {y}H{}", number(to.x))
+        } else if (from.x - to.x).abs() < 1e-9 {
+            write!(d, "M{x} {y}V{}", number(height - to.y))
+        } else {
+            let (x2, y2) = flip(to);
+            write!(d, "M{x} {y}L{x2} {y2}")
+        };
+    };
+    match shape {
+        Shape::Line(from, to) => line(*from, *to),
+        Shape::Dashes(dashes) => dashes.iter().for_each(|(from, to)| line(*from, *to)),
         Shape::Arc { centre, radius, start, sweep } => {
             let ends = [*start, *start + *sweep].map(|angle| flip(*centre + Vector::toward(angle) * *radius));
             let large = u8::from(*sweep > Angle::rad(std::f64::consts::PI));
             let [(x1, y1), (x2, y2)] = ends;
             let r = number(*radius);
             // The page's Y points down, so a turn to the left is sweep 0.
-            shown(Path::new().set("d", format!("M{x1} {y1}A{r} {r} 0 {large} 0 {x2} {y2}")), item).into()
-        }
-        Shape::Dashes(dashes) => {
-            let mut d = String::new();
-            for (from, to) in dashes {
-                let ((x1, y1), (x2, y2)) = (flip(*from), flip(*to));
-                // Writing to a String cannot fail.
-                let _ = write!(d, "M{x1} {y1}L{x2} {y2}");
-            }
-            shown(Path::new().set("d", d), item).into()
+            let _ = write!(d, "M{x1} {y1}A{r} {r} 0 {large} 0 {x2} {y2}");
         }
         Shape::Polyline { points, closed, filled: _ } => {
-            let mut d = String::new();
             for (index, point) in points.iter().enumerate() {
                 let (x, y) = flip(*point);
                 let sign = if index == 0 { 'M' } else { 'L' };
-                // Writing to a String cannot fail.
                 let _ = write!(d, "{sign}{x} {y}");
             }
             if *closed {
                 d.push('Z');
             }
+        }
+        Shape::Circle { .. } | Shape::Text { .. } => return false,
+    }
+    true
+}
+
+fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
+    let flip = |place: Point| (number(place.x), number(height - place.y));
+    match &item.shape {
+        Shape::Circle { centre, radius } => {
+            let (x, y) = flip(*centre);
+            shown(Circle::new().set("cx", x).set("cy", y).set("r", number(*radius)), item).into()
+        }
+        Shape::Line(..) | Shape::Dashes(_) | Shape::Arc { .. } | Shape::Polyline { .. } => {
+            let mut d = String::new();
+            trace(&item.shape, height, &mut d);
             shown(Path::new().set("d", d), item).into()
         }
         Shape::Text { at, anchor, height: capital, upright, text, ink: _ } => {

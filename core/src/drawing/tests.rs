@@ -1,13 +1,512 @@
 //! Sheets judged as a checker would: by what stands on the paper, not by how it came there.
 
-use super::{lay_out, sample, svg};
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small numbers of a test"
+)]
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use super::{Convention, Format, Item, Paper, Role, Shape, Sheet, lay_out, sample, svg};
+use crate::geom::{Point, Rect};
+use crate::part::{Measure, Part, characteristics};
+use crate::quantity::{Length, Unit};
+
+/// A small generator of numbers, the same on every run.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, most: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % most
+    }
+
+    fn between(&mut self, low: f64, high: f64, step: f64) -> f64 {
+        let steps = ((high - low) / step) as u64 + 1;
+        (((low + self.roll(steps) as f64 * step) / step).round() * step * 1e6).round() / 1e6
+    }
+}
+
+/// A part as a family would make it: sizes anywhere in their range, texts that people type.
+fn rolled(dice: &mut Dice) -> (Part, Format) {
+    let inch = dice.roll(3) == 0;
+    let unit = if inch { Unit::Inch } else { Unit::Mm };
+    let per = if inch { 25.4 } else { 1.0 };
+    let step = if inch { 0.0625 } else { 0.5 };
+    let length = dice.between(12.0 / per, 400.0 / per, step).max(step);
+    let width = dice.between(6.0 / per, 40.0 / per, step).max(step);
+    let height = dice.between(4.0 / per, 30.0 / per, step).max(step);
+    let mut part = sample::bar(unit, (length, width, height));
+    let tongue = dice.roll(4) != 0;
+    if tongue {
+        let wide = (width * (0.3 + 0.1 * dice.roll(5) as f64) * 1000.0).round() / 1000.0;
+        let high = (height * (0.15 + 0.1 * dice.roll(5) as f64) * 100.0).round() / 100.0;
+        part = sample::with_tongue(part, wide, high);
+    }
+    let thread = match (inch, dice.roll(2)) {
+        (true, _) => sample::quarter(),
+        (false, 0) => sample::m3(),
+        (false, _) => sample::m5(),
+    };
+    let least = thread.major.as_mm() * 1.6 / per;
+    let room = ((length - 2.0 * least) / least).floor().max(0.0) as u64;
+    let count = (1 + dice.roll(12)).min(1 + room);
+    let pitch = if count > 1 {
+        let most = (length - 2.0 * least) / (count - 1) as f64;
+        (dice.between(least, most.max(least), step / 4.0).max(least).min(most) * 1000.0).floor() / 1000.0
+    } else {
+        0.0
+    };
+    let rows: Vec<f64> = match dice.roll(4) {
+        0 if !tongue && width > 4.0 * least => vec![-least, least],
+        1 if !tongue && width > 6.0 * least => vec![-1.5 * least, 0.0, 1.5 * least],
+        _ => vec![0.0],
+    };
+    let places: Vec<(f64, f64)> = (0..count)
+        .flat_map(|n| rows.iter().map(move |y| (n, *y)).collect::<Vec<_>>())
+        .map(|(n, y)| (clean((n as f64 - (count - 1) as f64 / 2.0) * pitch), clean(y)))
+        .collect();
+    part = sample::with_threads(part, "set_screws", thread, &places);
+    if dice.roll(3) == 0 && count > 1 && pitch > 2.5 * least {
+        let pin = sample::size(
+            "pin",
+            "diameter of the pin holes",
+            unit.length(3.0 / per),
+            Length::mm(0.01),
+            Length::ZERO,
+            crate::part::Basis::Zone("H7".into()),
+        );
+        let x = clean(pitch * (count - 1) as f64 / 2.0 - pitch / 2.0);
+        part = sample::with_plain(part, "pins", pin, &[(-x, 0.0), (x, 0.0)][if x.abs() < 1e-9 { 1..2 } else { 0..2 }]);
+    }
+    part.title = match dice.roll(5) {
+        0 => "A very long title that somebody typed without ever looking at a sheet of paper "
+            .repeat(3)
+            .chars()
+            .take(200)
+            .collect(),
+        1 => "Key <b>&amp; \"quoted\" ]]> --> 'x'".into(),
+        2 => "接合キー für Schärrahmen".into(),
+        _ => "Joining key".into(),
+    };
+    if dice.roll(3) == 0 {
+        part.notes.push("Keep <clean> & dry; ship in pairs, wrapped, with two spare set screws and a key.".into());
+    }
+    if dice.roll(8) == 0 {
+        part.general.name = "as on sheet 3 of the workshop's own book of tolerances, last edition".into();
+    }
+    let convention = if inch || dice.roll(3) == 0 { Convention::Asme } else { Convention::Iso };
+    let paper = match (convention, dice.roll(3)) {
+        (Convention::Iso, 0) => Paper::A3,
+        (Convention::Iso, _) => Paper::A4,
+        (Convention::Asme, 0) => Paper::Tabloid,
+        (Convention::Asme, _) => Paper::Letter,
+    };
+    (part, Format { convention, paper, embed_font: false })
+}
+
+fn clean(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0 + 0.0
+}
+
+fn laid_out(part: &Part, format: Format) -> Sheet {
+    lay_out(part, &format, &sample::stamp())
+        .into_result()
+        .unwrap_or_else(|findings| panic!("{} on {:?}: {findings:?}", part.number, format))
+}
+
+/// Several hundred sheets, each with what it was made from; laid out once for all tests.
+fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
+    static SHEETS: OnceLock<Vec<(Part, Format, Sheet)>> = OnceLock::new();
+    let all = SHEETS.get_or_init(|| {
+        let fixed = [sample::key(), sample::long(), sample::tiny(), sample::inch_key(), sample::plate()];
+        let fixed = fixed.into_iter().map(|part| (part.clone(), sample::format(&part)));
+        let mut dice = Dice(11);
+        fixed
+            .chain((0..240).map(move |_| rolled(&mut dice)))
+            .map(|(part, format)| {
+                let sheet = laid_out(&part, format);
+                (part, format, sheet)
+            })
+            .collect()
+    });
+    all.iter().map(|(part, format, sheet)| (part, *format, sheet))
+}
+
+struct Lettered<'s> {
+    ink: Rect,
+    height: f64,
+    text: &'s str,
+    item: &'s Item,
+}
+
+fn texts(sheet: &Sheet) -> Vec<Lettered<'_>> {
+    sheet
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            Shape::Text { ink, height, text, .. } => Some(Lettered { ink: *ink, height: *height, text, item }),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The lines of an item as they are drawn; circles as many short ones.
+fn strokes(item: &Item) -> Vec<(Point, Point)> {
+    match &item.shape {
+        Shape::Line(a, b) => vec![(*a, *b)],
+        Shape::Dashes(dashes) => dashes.clone(),
+        Shape::Polyline { points, closed, .. } => {
+            let mut all: Vec<_> = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
+            if *closed {
+                all.push((points[points.len() - 1], points[0]));
+            }
+            all
+        }
+        Shape::Circle { centre, radius } | Shape::Arc { centre, radius, .. } => {
+            let at = |n: i32| {
+                let way = crate::geom::Vector::toward(crate::quantity::Angle::degree(f64::from(n) * 15.0));
+                *centre + way * *radius
+            };
+            (0..24).map(|n| (at(n), at(n + 1))).collect()
+        }
+        Shape::Text { .. } => Vec::new(),
+    }
+}
+
+/// How near a line comes to a box, by points along it.
+fn enters((a, b): (Point, Point), place: Rect) -> bool {
+    if !Rect::new(a, b).grown(0.01).overlaps(place) {
+        return false;
+    }
+    let steps = (a.distance(b) / 0.1).ceil().max(1.0);
+    (0..=steps as u32).any(|n| {
+        let place_on = a + (b - a) * (f64::from(n) / steps);
+        place_on.x > place.low.x && place_on.x < place.high.x && place_on.y > place.low.y && place_on.y < place.high.y
+    })
+}
+
+fn meet(a: (Point, Point), b: (Point, Point)) -> bool {
+    let turn = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    let apart = |x: f64, y: f64| (x > 1e-6 && y < -1e-6) || (x < -1e-6 && y > 1e-6);
+    apart(turn(a.0, a.1, b.0), turn(a.0, a.1, b.1)) && apart(turn(b.0, b.1, a.0), turn(b.0, b.1, a.1))
+}
 
 #[test]
-fn samples_are_laid_out() {
-    for part in [sample::key(), sample::long(), sample::tiny(), sample::inch_key(), sample::plate()] {
-        let checked = lay_out(&part, &sample::format(&part), &sample::stamp());
-        let sheet = checked.into_result().unwrap_or_else(|findings| panic!("{}: {findings:?}", part.number));
-        let text = svg::write(&sheet);
-        assert!(text.contains("data-value=\"length\""), "{}", part.number);
+fn nothing_touches_a_text() {
+    for (part, format, sheet) in sheets() {
+        let name = format!("{} {format:?}", part.number);
+        let texts = texts(sheet);
+        for (index, one) in texts.iter().enumerate() {
+            for other in &texts[index + 1..] {
+                let label = one.item.shows.is_some() && one.item.shows == other.item.shows;
+                let white = if label { -0.02 } else { 0.2 };
+                assert!(!one.ink.grown(white).overlaps(other.ink), "{name}: '{}' touches '{}'", one.text, other.text);
+            }
+            for item in &sheet.items {
+                for line in strokes(item) {
+                    assert!(!enters(line, one.ink.grown(0.25)), "{name}: '{}' is crossed by {:?}", one.text, item);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn everything_is_inside_and_large_enough() {
+    for (part, _, sheet) in sheets() {
+        let frame = sheet.frame.grown(1e-6);
+        for item in &sheet.items {
+            for (a, b) in strokes(item) {
+                assert!(frame.holds(a) && frame.holds(b), "{}: {item:?} leaves the frame", part.number);
+            }
+        }
+        for text in texts(sheet) {
+            assert!(
+                frame.holds(text.ink.low) && frame.holds(text.ink.high),
+                "{}: '{}' leaves the frame",
+                part.number,
+                text.text
+            );
+            assert!(text.height >= 2.5, "{}: '{}' is only {} high", part.number, text.text, text.height);
+        }
+    }
+}
+
+#[test]
+fn dimension_lines_are_never_cut() {
+    for (part, format, sheet) in sheets() {
+        let of = |roles: &'static [Role]| {
+            sheet
+                .items
+                .iter()
+                .filter(move |item| roles.contains(&item.role))
+                .flat_map(|item| strokes(item).into_iter().map(move |line| (item, line)))
+        };
+        for (item, line) in of(&[Role::Dimension]) {
+            for (other, theirs) in of(&[Role::Dimension, Role::Leader, Role::Extension, Role::Outline, Role::Centre]) {
+                let own = item.shows == other.shows;
+                assert!(own || !meet(line, theirs), "{} {format:?}: {item:?} is cut by {other:?}", part.number);
+            }
+        }
+        for (item, line) in of(&[Role::Leader]) {
+            for (other, theirs) in of(&[Role::Leader, Role::Extension]) {
+                assert!(item.shows == other.shows || !meet(line, theirs), "{}: {item:?} meets {other:?}", part.number);
+            }
+        }
+    }
+}
+
+#[test]
+fn leaders_end_on_a_hole_of_their_group() {
+    for (part, format, sheet) in sheets() {
+        let circles: Vec<(Point, f64)> = sheet
+            .items
+            .iter()
+            .filter(|item| matches!(item.role, Role::Outline | Role::Hidden))
+            .filter_map(|item| match &item.shape {
+                Shape::Circle { centre, radius } | Shape::Arc { centre, radius, .. } => Some((*centre, *radius)),
+                _ => None,
+            })
+            .collect();
+        let mut seen = 0;
+        for item in sheet.items.iter().filter(|item| item.role == Role::Leader) {
+            let Shape::Line(tip, elbow) = item.shape else { panic!("a leader is a line") };
+            if (tip.y - elbow.y).abs() < 1e-9 {
+                continue;
+            }
+            seen += 1;
+            let way = elbow - tip;
+            let good = circles.iter().any(|(centre, radius)| {
+                let off = way.cross(*centre - tip).abs() / way.length();
+                (tip.distance(*centre) - radius).abs() < 0.02 && off < 0.02
+            });
+            assert!(good, "{} {format:?}: the leader at {tip:?} points at no hole", part.number);
+            let slope = way.y.abs() / way.length();
+            assert!((0.25..=0.97).contains(&slope), "{}: leader between 15° and 75°, {slope}", part.number);
+        }
+        assert_eq!(seen, part.holes().count(), "{}: a leader for each group", part.number);
+    }
+}
+
+/// Everything that an inspection measures stands on the sheet exactly once.
+#[test]
+fn every_size_stands_once() {
+    for (part, format, sheet) in sheets() {
+        let mut shown: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for item in &sheet.items {
+            let word = match &item.shape {
+                Shape::Text { text, .. } => text.as_str(),
+                Shape::Dashes(_) if item.role == Role::Centre => "middle line",
+                _ => continue,
+            };
+            for name in item.shows.iter().flat_map(|shows| &shows.names) {
+                shown.entry(name).or_default().push(word);
+            }
+        }
+        for characteristic in characteristics(part) {
+            let size = &characteristic.size;
+            let words = shown.get(size.name.as_str()).map_or(&[][..], Vec::as_slice);
+            let whole = words.concat();
+            assert!(!words.is_empty(), "{} {format:?}: {} is missing", part.number, size.name);
+            // A label may be in pieces: figures, bracket, upper, lower, bracket.
+            let pieces = if words.len() > 1 { words.contains(&"(") || words.len() <= 3 } else { true };
+            assert!(pieces && words.len() <= 5, "{}: {} stands more than once: {words:?}", part.number, size.name);
+            let value = part.unit.of(size.nominal);
+            match &characteristic.measure {
+                Measure::Extent(_) | Measure::HolePlace(..) => {
+                    let first = whole.split([' ', '±']).next().unwrap_or_default();
+                    if first == "middle" {
+                        assert!(value.abs() < 1e-9, "{}: {} is not on the middle", part.number, size.name);
+                    } else {
+                        let read: f64 = first.parse().unwrap_or_else(|_| panic!("{}: '{whole}'", part.number));
+                        assert!(
+                            (read - value).abs() < 1e-6,
+                            "{}: {} is {value}, printed {whole}",
+                            part.number,
+                            size.name
+                        );
+                    }
+                }
+                Measure::TongueWidth(_) | Measure::TongueHeight(_) => {
+                    limits_agree(part, size, words);
+                }
+                Measure::HoleDiameter(..) => assert!(whole.contains('⌀'), "{}: {whole}", part.number),
+                Measure::MinorDiameter(..) | Measure::PitchDiameter(..) => {
+                    assert!(whole.contains("THRU"), "{}: {whole}", part.number);
+                }
+                Measure::TongueOffset(_) | Measure::ChamferDiameter(..) => {}
+            }
+        }
+    }
+}
+
+/// Reads the limits back from the figures on the sheet.
+fn limits_agree(part: &Part, size: &crate::part::Size, words: &[&str]) {
+    let numbers: Vec<f64> = words
+        .iter()
+        .filter(|word| !matches!(**word, "(" | ")"))
+        .filter_map(|word| word.split(' ').next().and_then(|figure| figure.trim_start_matches('+').parse().ok()))
+        .collect();
+    let (most, least) = match numbers.as_slice() {
+        [nominal, upper, lower] => (nominal + upper, nominal + lower),
+        [upper, lower] => (*upper, *lower),
+        other => panic!("{}: {} is printed as {words:?}: {other:?}", part.number, size.name),
+    };
+    let (up, low) = (part.unit.of(size.most()), part.unit.of(size.least()));
+    assert!(most <= up + 1e-6 && most > up - 1.1e-3, "{}: upper limit {up}, printed {words:?}", part.number);
+    assert!(least >= low - 1e-6 && least < low + 1.1e-3, "{}: lower limit {low}, printed {words:?}", part.number);
+}
+
+/// What is drawn has the size that is printed, at the scale that is printed.
+#[test]
+fn lengths_are_true_to_scale() {
+    for (part, _, sheet) in sheets() {
+        let arrows: Vec<Point> = sheet
+            .items
+            .iter()
+            .filter(|item| {
+                item.role == Role::Arrow && item.shows.as_ref().is_some_and(|shows| shows.names == ["length"])
+            })
+            .filter_map(|item| match &item.shape {
+                Shape::Polyline { points, .. } => points.first().copied(),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(arrows.len(), 2, "{}: two arrows", part.number);
+        let drawn = arrows[0].distance(arrows[1]);
+        assert!((drawn - part.length.nominal.as_mm() * sheet.scale).abs() < 1e-6, "{}: {drawn}", part.number);
+        let scale = if sheet.scale >= 1.0 {
+            format!("{}:1", sheet.scale)
+        } else {
+            format!("1:{}", (1.0 / sheet.scale).round())
+        };
+        assert!(texts(sheet).iter().any(|text| text.text == scale), "{}: scale {scale}", part.number);
+    }
+}
+
+#[test]
+fn files_are_well_formed() {
+    for (index, (part, _, sheet)) in sheets().enumerate() {
+        // The letters of an embedded face spell anything by chance.
+        let text = svg::write(&Sheet { embed_font: false, ..sheet.clone() });
+        well_formed(&text).unwrap_or_else(|why| panic!("{}: {why}", part.number));
+        for word in ["style=", "<script", "stroke-dasharray", "href", "NaN", "inf\"", "-0\""] {
+            assert!(!text.contains(word), "{}: {word} in the file", part.number);
+        }
+        if !index.is_multiple_of(20) {
+            continue;
+        }
+        assert_eq!(svg::write(sheet), svg::write(&laid_out_again(part, sheet)), "{}: same bytes again", part.number);
+    }
+}
+
+fn laid_out_again(part: &Part, sheet: &Sheet) -> Sheet {
+    let paper = [Paper::A4, Paper::A3, Paper::Letter, Paper::Tabloid]
+        .into_iter()
+        .find(|paper| paper.extent() == (sheet.width, sheet.height))
+        .expect("a known paper");
+    let convention = if matches!(paper, Paper::A4 | Paper::A3) { Convention::Iso } else { Convention::Asme };
+    laid_out(part, Format { convention, paper, embed_font: sheet.embed_font })
+}
+
+/// A reader of just so much XML as to tell that tags close and texts are escaped.
+fn well_formed(text: &str) -> Result<(), String> {
+    let mut open: Vec<&str> = Vec::new();
+    let mut rest = text;
+    while let Some(at) = rest.find('<') {
+        let before = &rest[..at];
+        let mut entities = before;
+        while let Some(mark) = entities.find('&') {
+            let after = &entities[mark + 1..];
+            if !["amp;", "lt;", "gt;", "quot;", "apos;"].iter().any(|known| after.starts_with(known)) {
+                return Err(format!("bare & in {before:?}"));
+            }
+            entities = after;
+        }
+        let end = rest[at..].find('>').ok_or("an open tag")? + at;
+        let tag = &rest[at + 1..end];
+        if let Some(name) = tag.strip_prefix('/') {
+            if open.pop() != Some(name) {
+                return Err(format!("</{name}> closes nothing"));
+            }
+        } else {
+            if tag.contains('<') || !tag.matches('"').count().is_multiple_of(2) {
+                return Err(format!("<{tag}>"));
+            }
+            if !tag.ends_with('/') {
+                open.push(tag.split(' ').next().unwrap_or_default());
+            }
+        }
+        rest = &rest[end + 1..];
+    }
+    if open.is_empty() && rest.trim().is_empty() { Ok(()) } else { Err(format!("{open:?} left open")) }
+}
+
+#[test]
+fn the_face_travels_only_where_asked() {
+    let sheet = laid_out(&sample::key(), sample::format(&sample::key()));
+    assert!(svg::write(&sheet).contains("@font-face"), "a file carries its lettering");
+    let bare = svg::write(&Sheet { embed_font: false, ..sheet });
+    assert!(!bare.contains("<style") && bare.contains("font-family"), "a page brings its own");
+}
+
+#[test]
+fn the_symbol_of_projection_follows_the_rule() {
+    for (part, small_end_at_circles) in [(sample::key(), false), (sample::inch_key(), true)] {
+        let sheet = laid_out(&part, sample::format(&part));
+        let pictures = || sheet.items.iter().filter(|item| item.role == Role::Picture);
+        let circles = pictures().find_map(|item| match &item.shape {
+            Shape::Circle { centre, .. } => Some(*centre),
+            _ => None,
+        });
+        let cone = pictures().find_map(|item| match &item.shape {
+            Shape::Polyline { points, closed: true, .. }
+                if points.len() == 4 && (points[0].x - points[3].x).abs() < 1e-9 =>
+            {
+                Some(points.clone())
+            }
+            _ => None,
+        });
+        let (circles, cone) = (circles.expect("circles"), cone.expect("a frustum"));
+        let small = cone[0].x;
+        let large = cone[1].x;
+        let nearer = (small - circles.x).abs() < (large - circles.x).abs();
+        assert_eq!(nearer, small_end_at_circles, "small end toward the circles in third angle only");
+        assert!(small < large, "the small end is at the left in both");
+    }
+}
+
+#[test]
+fn letters_that_are_lacking_are_told() {
+    let mut part = sample::key();
+    part.title = "接合キー".into();
+    let checked = lay_out(&part, &sample::format(&part), &sample::stamp());
+    assert!(checked.value.is_some(), "the sheet is drawn all the same");
+    assert!(checked.findings.iter().any(|finding| finding.code == "drawing/no-such-letter"), "{:?}", checked.findings);
+}
+
+#[test]
+fn what_cannot_be_drawn_is_refused() {
+    let mut nothing = sample::key();
+    nothing.length.nominal = Length::mm(f64::NAN);
+    let mut outside = sample::key();
+    outside.length.nominal = Length::mm(10.0);
+    let places: Vec<(f64, f64)> = (0..200).map(|n| (f64::from(n) * 0.5 - 50.0, 0.0)).collect();
+    let crowded = sample::with_threads(sample::bar(Unit::Mm, (120.0, 20.0, 10.0)), "h", sample::m3(), &places);
+    let mut wordy = sample::key();
+    wordy.notes = vec!["A note that says a good deal about nothing in particular.".into(); 60];
+    for (part, code) in [
+        (nothing, "drawing/no-size"),
+        (outside, "drawing/hole-outside"),
+        (crowded, "drawing/no-room"),
+        (wordy, "drawing/no-room"),
+    ] {
+        let findings = lay_out(&part, &sample::format(&part), &sample::stamp()).into_result().expect_err("refused");
+        assert_eq!(findings[0].code, code, "{findings:?}");
+        assert!(!findings[0].helps.is_empty(), "{code}: says what would do");
     }
 }

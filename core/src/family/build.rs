@@ -10,7 +10,9 @@ use crate::quantity::Dim;
 use crate::source::Span;
 
 /// Names that mean something in every family.
-const GIVEN: &[(&str, Kind)] = &[("rack", Kind::Rack)];
+///
+/// `rack`: the bars on the rack; `inch`: whether the drawing is in inches.
+const GIVEN: &[(&str, Kind)] = &[("rack", Kind::Rack), ("inch", Kind::Truth)];
 
 pub(super) struct Names<'l, 's> {
     loader: &'l Loader<'s>,

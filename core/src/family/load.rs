@@ -4,8 +4,8 @@ use std::cell::RefCell;
 
 use super::build::Names;
 use super::{
-    Ask, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter, ParameterKind, Rule,
-    Sentence, Shape, Snap, TongueCut, order,
+    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter,
+    ParameterKind, Rule, Sentence, Shape, Snap, TongueCut, order,
 };
 use crate::diag::{Checked, Diagnostic, nearest};
 use crate::formula::{Fault, Kind, parse, template};
@@ -342,6 +342,7 @@ impl<'s> Loader<'s> {
         let material = self.needed(&mut fields, "material");
         let length = self.needed(&mut fields, "length");
         let general = fields.need("general").and_then(|_| fields.choice("general", GENERAL));
+        let general_inch = fields.choice("general_inch", &[("by decimals", BY_DECIMALS)]);
         let finish = fields.text("finish").unwrap_or_default();
         let edge_break = match fields.list("edge_break") {
             [] => None,
@@ -377,6 +378,7 @@ impl<'s> Loader<'s> {
             material: material?,
             length: length?,
             cuts,
+            general_inch: general_inch.or(general)?.to_owned(),
             general: general?.to_owned(),
             edge_break,
             finish,

@@ -10,8 +10,8 @@ mod order;
 
 pub use load::load;
 pub use model::{
-    Ask, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter, ParameterKind, Rule,
-    Sentence, Shape, Snap, TongueCut,
+    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter,
+    ParameterKind, Rule, Sentence, Shape, Snap, TongueCut, rests_on,
 };
 
 #[cfg(test)]

@@ -1,6 +1,8 @@
 //! What a family file says, resolved.
 
-use crate::formula::{Expr, Kind, Template};
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::formula::{Expr, Kind, Template, names};
 use crate::quantity::{Dim, Unit};
 use crate::source::{Source, Span};
 
@@ -29,6 +31,11 @@ pub struct Family {
     pub shape: Shape,
     /// Named sets of sizes that are known to work.
     pub examples: Vec<Example>,
+}
+
+/// The parameters that a formula rests on, from those of the values that it names.
+pub fn rests_on<'f>(formula: &'f Formula, roots: &BTreeMap<&'f str, BTreeSet<&'f str>>) -> BTreeSet<&'f str> {
+    names(&formula.expr).into_iter().filter_map(|name| roots.get(name)).flatten().copied().collect()
 }
 
 /// A formula with its text and place.
@@ -226,6 +233,10 @@ impl Level {
     }
 }
 
+/// General tolerances by the number of decimals, as they stand on a drawing in inches: common
+/// practice of inch shops, no source.
+pub const BY_DECIMALS: &str = ".XX ±.01  .XXX ±.005";
+
 /// What is made.
 #[derive(Clone, Debug)]
 pub struct Shape {
@@ -237,8 +248,10 @@ pub struct Shape {
     pub length: Formula,
     /// What is cut into it.
     pub cuts: Vec<Cut>,
-    /// Class of general tolerances by ISO 2768-1.
+    /// General tolerances of a drawing in millimetres: a class of ISO 2768-1.
     pub general: String,
+    /// General tolerances of a drawing in inches: [`BY_DECIMALS`], or the same class.
+    pub general_inch: String,
     /// Least and most break of its edges.
     pub edge_break: Option<(Formula, Formula)>,
     /// Finish, in words.
@@ -315,6 +328,32 @@ impl Family {
     /// The parameter of this name.
     pub fn parameter(&self, name: &str) -> Option<&Parameter> {
         self.parameters.iter().find(|parameter| parameter.name == name)
+    }
+
+    /// The parameters that each value rests on, itself among them for a parameter.
+    pub fn roots(&self) -> BTreeMap<&str, BTreeSet<&str>> {
+        let mut roots: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+        for name in &self.order {
+            let mut found = BTreeSet::new();
+            let mut formulas: Vec<&Formula> = Vec::new();
+            if let Some(parameter) = self.parameter(name) {
+                found.insert(name.as_str());
+                for ask in [Some(&parameter.usual), parameter.usual_inch.as_ref()].into_iter().flatten() {
+                    if let Ask::Formula(formula) = ask {
+                        formulas.push(formula);
+                    }
+                }
+            } else if let Some(derived) = self.derived(name) {
+                formulas.push(&derived.formula);
+                formulas.extend(derived.snap.iter().map(|(_, step)| step));
+                formulas.extend(derived.limits.iter().flat_map(|limits| [&limits.upper, &limits.lower]));
+            }
+            for formula in formulas {
+                found.extend(rests_on(formula, &roots));
+            }
+            roots.insert(name, found);
+        }
+        roots
     }
 
     /// The derived value of this name.

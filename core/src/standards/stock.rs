@@ -27,13 +27,16 @@ pub struct Bar {
 /// The section may lie either way round; the bar that comes back lies as it fits.
 pub fn largest_within(rack: &[Bar], material: &str, width: Length, height: Length) -> Option<Bar> {
     let dust = Length::mm(1e-6);
-    let fits = |bar: &Bar| bar.width <= width + dust && bar.height <= height + dust;
-    rack.iter()
+    // Each bar as it lies and on its other side.
+    let ways = |bar: &'_ Bar| [(bar.width, bar.height), (bar.height, bar.width)];
+    let (bar, (width, height)) = rack
+        .iter()
         .filter(|bar| bar.material == material)
-        .flat_map(|bar| [bar.clone(), Bar { width: bar.height, height: bar.width, ..bar.clone() }])
-        .filter(fits)
-        .max_by(|a, b| {
-            let area = |bar: &Bar| (bar.width * bar.height).as_mm2();
-            area(a).total_cmp(&area(b)).then(a.width.order(b.width)).then_with(|| b.name.cmp(&a.name))
-        })
+        .flat_map(|bar| ways(bar).map(|way| (bar, way)))
+        .filter(|(_, way)| way.0 <= width + dust && way.1 <= height + dust)
+        .max_by(|(a, one), (b, other)| {
+            let area = |way: &(Length, Length)| (way.0 * way.1).as_mm2();
+            area(one).total_cmp(&area(other)).then(one.0.order(other.0)).then_with(|| b.name.cmp(&a.name))
+        })?;
+    Some(Bar { width, height, ..bar.clone() })
 }

@@ -1,13 +1,12 @@
 //! From what a person typed to the values of the parameters.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::derive::Scope;
 use crate::diag::{Diagnostic, nearest};
-use crate::family::{Ask, Example, Family, Parameter, ParameterKind};
-use crate::formula::{Value, eval, say_value};
-use crate::quantity::{ReadError, Unit};
-use crate::source::Span;
+use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
+use crate::formula::{Fault, Value, Values, eval, say_value};
+use crate::quantity::{Quantity, ReadError, Unit};
 
 /// What a person asks for.
 #[derive(Clone, Debug, Default)]
@@ -19,19 +18,6 @@ pub struct Inputs {
     /// Sizes by name, as they were typed.
     pub given: BTreeMap<String, String>,
 }
-
-impl Inputs {
-    /// The same, with one size changed.
-    #[must_use]
-    pub(super) fn with(&self, name: &str, text: String) -> Self {
-        let mut changed = self.clone();
-        changed.given.insert(name.to_owned(), text);
-        changed
-    }
-}
-
-/// The name under which findings speak of what was typed.
-pub(super) const TYPED: &str = "sizes";
 
 /// Reads one typed answer.
 ///
@@ -70,114 +56,80 @@ pub(super) enum Came {
     Usual,
 }
 
+/// What was asked for, read: the values that are settled before anything is worked out.
 pub(super) struct Bound<'f> {
+    /// The unit of the drawing.
     pub(super) unit: Unit,
-    example: Option<&'f Example>,
-    inputs: &'f Inputs,
+    settled: BTreeMap<&'f str, (Value, Came)>,
+    /// Parameters whose value a finding hides.
+    hidden: BTreeSet<&'f str>,
 }
 
 impl<'f> Bound<'f> {
-    /// Checks the names of what was typed, and settles the unit.
-    pub(super) fn new(family: &'f Family, inputs: &'f Inputs, findings: &mut Vec<Diagnostic>) -> Self {
-        let example = inputs.like.as_ref().and_then(|name| {
-            let found = family.example(name);
-            if found.is_none() {
-                let known: Vec<&str> = family.examples.iter().map(|example| example.name.as_str()).collect();
-                let help = nearest(name, known.iter().copied()).map_or_else(
-                    || format!("Examples of {}: {}.", family.name, known.join(", ")),
-                    |near| format!("Did you mean `{near}`?"),
-                );
-                findings.push(
-                    Diagnostic::refused("variant/unknown-example", format!("{} has no example `{name}`.", family.name))
-                        .help(help),
-                );
-            }
-            found
-        });
-        for name in inputs.given.keys() {
-            if family.parameter(name).is_some() {
-                continue;
-            }
-            let known: Vec<&str> = family.parameters.iter().map(|parameter| parameter.name.as_str()).collect();
-            let help = nearest(name, known.iter().copied()).map_or_else(
-                || format!("Sizes of {}: {}.", family.name, known.join(", ")),
-                |near| format!("Did you mean `{near}`?"),
-            );
-            let what = if family.derived(name).is_some() {
-                "follows from the others and cannot be given"
-            } else {
-                "is no size of it"
+    /// Reads what was asked for; what cannot be read is among the findings.
+    pub(super) fn new(family: &'f Family, inputs: &Inputs, findings: &mut Vec<Diagnostic>) -> Self {
+        let example = inputs.like.as_ref().and_then(|name| example(family, name, findings));
+        check_names(family, inputs, findings);
+        let chosen = inputs.unit.or_else(|| example.and_then(|example| example.unit));
+        let unit = chosen.unwrap_or_default();
+        let mut bound = Self { unit, settled: BTreeMap::new(), hidden: BTreeSet::new() };
+        for parameter in &family.parameters {
+            let typed = inputs.given.get(&parameter.name);
+            let shown = example.and_then(|example| {
+                let (_, text, span) = example.sizes.iter().find(|(name, ..)| *name == parameter.name)?;
+                Some((text, *span, example.unit))
+            });
+            let read = match (typed, shown, usual(parameter, unit)) {
+                (Some(text), ..) => reading(parameter, text, chosen).map(|value| (value, Came::Typed(text.clone()))),
+                (None, Some((text, _, unit)), _) => {
+                    reading(parameter, text, unit).map(|value| (value, Came::Example(text.clone())))
+                }
+                (None, None, Ask::Text(text)) => reading(parameter, text, None).map(|value| (value, Came::Usual)),
+                (None, None, Ask::Formula(_)) => continue,
             };
-            findings.push(
-                Diagnostic::refused("variant/unknown-size", format!("{}: `{name}` {what}.", family.name)).help(help),
-            );
+            match read {
+                Ok(settled) => {
+                    bound.settled.insert(&parameter.name, settled);
+                }
+                Err(error) => {
+                    bound.hidden.insert(&parameter.name);
+                    let finding = Diagnostic::refused("variant/value", format!("{}: {}", parameter.name, error.what));
+                    let finding = match (typed, shown) {
+                        (None, Some((_, span, _))) => finding.at(family.source.name(), span, "in this example"),
+                        _ => finding.note(parameter.ask.clone()),
+                    };
+                    findings.push(finding.help(error.help));
+                }
+            }
         }
-        let unit = inputs.unit.or_else(|| example.and_then(|example| example.unit)).unwrap_or_default();
-        Self { unit, example, inputs }
+        bound
     }
 
-    /// The value of one parameter; `None` where a finding hides it.
-    pub(super) fn value(
-        &self,
-        family: &Family,
-        parameter: &Parameter,
-        scope: &Scope,
-        findings: &mut Vec<Diagnostic>,
-    ) -> Option<(Value, Came)> {
-        if let Some(text) = self.inputs.given.get(&parameter.name) {
-            return match reading(parameter, text, self.inputs.unit) {
-                Ok(value) => Some((value, Came::Typed(text.clone()))),
-                Err(error) => {
-                    let headline = format!("{}: {}", parameter.name, error.what);
-                    let finding =
-                        Diagnostic::refused("variant/value", headline).at(TYPED, Span::default(), text.clone());
-                    findings.push(finding.note(parameter.ask.clone()).help(error.help));
-                    None
-                }
-            };
+    /// The value of one parameter.
+    ///
+    /// # Errors
+    /// The fault of a usual value's formula; none where a finding hides the value already.
+    pub(super) fn value(&self, parameter: &Parameter, scope: &Scope) -> Result<(Value, Came), Option<Fault>> {
+        if let Some(settled) = self.settled.get(parameter.name.as_str()) {
+            return Ok(settled.clone());
         }
-        let example = self.example.and_then(|example| {
-            let (_, text, span) = example.sizes.iter().find(|(name, ..)| *name == parameter.name)?;
-            Some((text, *span, example.unit))
-        });
-        if let Some((text, span, unit)) = example {
-            return match reading(parameter, text, unit) {
-                Ok(value) => Some((value, Came::Example(text.clone()))),
-                Err(error) => {
-                    findings.push(
-                        Diagnostic::refused("variant/value", format!("{}: {}", parameter.name, error.what))
-                            .at(family.source.name(), span, "in this example")
-                            .help(error.help),
-                    );
-                    None
-                }
-            };
-        }
-        let usual = match (&parameter.usual_inch, self.unit) {
-            (Some(inch), Unit::Inch) => inch,
-            _ => &parameter.usual,
-        };
-        let value = match usual {
-            Ask::Text(text) => Value::read(parameter.kind.kind(), text, None).ok()?,
-            Ask::Formula(formula) => match eval(&formula.expr, scope) {
-                Ok(value) => value,
+        match usual(parameter, self.unit) {
+            Ask::Formula(formula) if !self.hidden.contains(parameter.name.as_str()) => match eval(&formula.expr, scope)
+            {
+                Ok(value) => Ok((value, Came::Usual)),
                 // A value that is not there was told of when it was looked for.
-                Err(fault) if fault.code == "formula/no-value" => return None,
-                Err(fault) => {
-                    let span = formula.verbatim.map_or(formula.span, |start| fault.span.moved(start));
-                    findings.push(
-                        Diagnostic::refused(fault.code, fault.what)
-                            .at(family.source.name(), span, fault.label)
-                            .note(format!("while working out the usual value of `{}`", parameter.name)),
-                    );
-                    return None;
-                }
+                Err(fault) => Err((fault.code != "formula/no-value").then_some(fault)),
             },
-        };
-        Some((value, Came::Usual))
+            Ask::Formula(_) | Ask::Text(_) => Err(None),
+        }
     }
 
-    /// Checks a value against the limits of its parameter.
+    /// Whether a value lies within the limits of its parameter.
+    pub(super) fn in_range(parameter: &Parameter, value: &Value, scope: &dyn Values) -> bool {
+        outside(parameter, value, scope).is_none()
+    }
+
+    /// Tells of a value outside the limits of its parameter.
     pub(super) fn check(
         &self,
         family: &Family,
@@ -186,28 +138,67 @@ impl<'f> Bound<'f> {
         scope: &Scope,
         findings: &mut Vec<Diagnostic>,
     ) {
-        let Value::Quantity(quantity) = value else { return };
-        for (limit, low) in [(&parameter.from, true), (&parameter.to, false)] {
-            let Some(Value::Quantity(bound)) = limit.as_ref().and_then(|formula| eval(&formula.expr, scope).ok())
-            else {
-                continue;
-            };
-            let dust = 1e-9 * bound.value.abs().max(1.0);
-            let out = if low { quantity.value < bound.value - dust } else { quantity.value > bound.value + dust };
-            if !out {
-                continue;
-            }
-            let say =
-                |value: f64| say_value(&Value::Quantity(crate::quantity::Quantity::new(value, bound.dim)), self.unit);
-            let (word, end) = if low { ("at least", "smallest") } else { ("at most", "largest") };
-            let headline =
-                format!("{}: {} is out of range; {word} {}.", parameter.name, say(quantity.value), say(bound.value));
-            let span = limit.as_ref().map_or(parameter.span, |formula| formula.span);
-            findings.push(
-                Diagnostic::refused("variant/out-of-range", headline)
-                    .at(family.source.name(), span, format!("the {end} that the family makes"))
-                    .help(format!("The nearest is {}={}.", parameter.name, say(bound.value).replace(' ', ""))),
-            );
-        }
+        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return };
+        let say = |value: f64| say_value(&Value::Quantity(Quantity::new(value, bound.dim)), self.unit);
+        let (word, end) = if low { ("at least", "smallest") } else { ("at most", "largest") };
+        let headline =
+            format!("{}: {} is out of range; {word} {}.", parameter.name, say(quantity.value), say(bound.value));
+        findings.push(
+            Diagnostic::refused("variant/out-of-range", headline)
+                .at(family.source.name(), formula.span, format!("the {end} that the family makes"))
+                .help(format!("The nearest is {}={}.", parameter.name, say(bound.value).replace(' ', ""))),
+        );
+    }
+}
+
+/// The limit that a value is outside of, with both, and whether it is the lower one.
+fn outside<'p>(
+    parameter: &'p Parameter,
+    value: &Value,
+    scope: &dyn Values,
+) -> Option<(&'p Formula, Quantity, Quantity, bool)> {
+    let Value::Quantity(quantity) = value else { return None };
+    [(&parameter.from, true), (&parameter.to, false)].into_iter().find_map(|(limit, low)| {
+        let formula = limit.as_ref()?;
+        let Ok(Value::Quantity(bound)) = eval(&formula.expr, scope) else { return None };
+        let dust = 1e-9 * bound.value.abs().max(1.0);
+        let out = if low { quantity.value < bound.value - dust } else { quantity.value > bound.value + dust };
+        out.then_some((formula, *quantity, bound, low))
+    })
+}
+
+fn usual(parameter: &Parameter, unit: Unit) -> &Ask {
+    match (&parameter.usual_inch, unit) {
+        (Some(inch), Unit::Inch) => inch,
+        _ => &parameter.usual,
+    }
+}
+
+fn example<'f>(family: &'f Family, name: &str, findings: &mut Vec<Diagnostic>) -> Option<&'f Example> {
+    let found = family.example(name);
+    if found.is_none() {
+        let known: Vec<&str> = family.examples.iter().map(|example| example.name.as_str()).collect();
+        let help = near_or_all(name, &known, &format!("Examples of {}", family.name));
+        let headline = format!("{} has no example `{name}`.", family.name);
+        findings.push(Diagnostic::refused("variant/unknown-example", headline).help(help));
+    }
+    found
+}
+
+fn check_names(family: &Family, inputs: &Inputs, findings: &mut Vec<Diagnostic>) {
+    for name in inputs.given.keys().filter(|name| family.parameter(name).is_none()) {
+        let known: Vec<&str> = family.parameters.iter().map(|parameter| parameter.name.as_str()).collect();
+        let help = near_or_all(name, &known, &format!("Sizes of {}", family.name));
+        let follows = family.derived(name).is_some();
+        let what = if follows { "follows from the others and cannot be given" } else { "is no size of it" };
+        findings
+            .push(Diagnostic::refused("variant/unknown-size", format!("{}: `{name}` {what}.", family.name)).help(help));
+    }
+}
+
+fn near_or_all(name: &str, known: &[&str], what: &str) -> String {
+    match nearest(name, known.iter().copied()) {
+        Some(near) => format!("Did you mean `{near}`?"),
+        None => format!("{what}: {}.", known.join(", ")),
     }
 }

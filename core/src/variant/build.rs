@@ -2,7 +2,7 @@
 
 use super::derive::{Scope, increment};
 use crate::diag::{Diagnostic, Origin};
-use crate::family::{Cut, Family, Formula, HolesCut, Sentence, TongueCut};
+use crate::family::{BY_DECIMALS, Cut, Family, Formula, HolesCut, Sentence, TongueCut};
 use crate::formula::{ExprKind, Fit, Value, eval};
 use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Part, Place, Size, Tongue};
 use crate::quantity::{Length, Mass, Unit};
@@ -66,7 +66,7 @@ impl Builder<'_> {
             width,
             height,
             features,
-            general: General { name: shape.general.clone() },
+            general: General { name: self.general().to_owned() },
             edge_break,
             finish: shape.finish.clone(),
             mass: Mass::ZERO,
@@ -75,6 +75,14 @@ impl Builder<'_> {
         part.mass = mass(&part);
         self.inside(&part, refused);
         Some(part)
+    }
+
+    /// The general tolerances of the drawing.
+    fn general(&self) -> &str {
+        match self.unit {
+            Unit::Mm => &self.family.shape.general,
+            Unit::Inch => &self.family.shape.general_inch,
+        }
     }
 
     fn say(&self, sentence: &Sentence) -> String {
@@ -157,7 +165,13 @@ impl Builder<'_> {
             let basis = zone.map_or(Basis::Given, Basis::Zone);
             return Some(Size { name, title, nominal, upper, lower, basis });
         }
-        match Class::named(&self.family.shape.general).and_then(|class| general(class, nominal)) {
+        let told = if self.general() == BY_DECIMALS {
+            // Printed with three decimals, or with its tolerance where it needs more.
+            Ok(Length::inch(0.005))
+        } else {
+            Class::named(self.general()).and_then(|class| general(class, nominal))
+        };
+        match told {
             Ok(tolerance) => {
                 let tolerance = tolerance.down_to(increment(self.unit));
                 Some(Size { name, title, nominal, upper: tolerance, lower: -tolerance, basis: Basis::General })

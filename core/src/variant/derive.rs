@@ -6,10 +6,11 @@ use std::sync::Arc;
 use super::bind::{Bound, Came, Inputs};
 use super::{build, remedy};
 use crate::diag::{Diagnostic, Severity};
-use crate::family::{Derived, Family, Level, Snap};
+use crate::family::{Ask, Derived, Family, Level, Parameter, Rule, Snap};
 use crate::formula::{Fault, Value, Values, eval, say_condition, say_value};
 use crate::part::Part;
 use crate::quantity::{Length, Quantity, Unit};
+use crate::source::Span;
 use crate::standards::stock::Bar;
 
 /// A family given its sizes.
@@ -80,6 +81,15 @@ pub(super) struct Scope {
     pub(super) values: BTreeMap<String, Value>,
 }
 
+impl Scope {
+    /// The values that every family knows.
+    fn new(rack: &Arc<[Bar]>, unit: Unit) -> Self {
+        let rack = ("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+        let inch = ("inch".to_owned(), Value::Truth(unit == Unit::Inch));
+        Self { values: BTreeMap::from([rack, inch]) }
+    }
+}
+
 impl Values for Scope {
     fn value(&self, name: &str) -> Option<Value> {
         self.values.get(name).cloned()
@@ -103,42 +113,28 @@ pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
 pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
     let mut findings = Vec::new();
     let bound = Bound::new(family, inputs, &mut findings);
-    let mut scope = Scope { values: BTreeMap::new() };
-    scope.values.insert("rack".to_owned(), Value::Rack(Arc::clone(rack)));
+    let mut scope = Scope::new(rack, bound.unit);
     let mut entries = BTreeMap::new();
     for name in &family.order {
         if let Some(parameter) = family.parameter(name) {
-            if let Some((value, came)) = bound.value(family, parameter, &scope, &mut findings) {
-                let formula = match (&came, &parameter.usual) {
-                    (Came::Usual, crate::family::Ask::Formula(formula)) => Some(formula.text.clone()),
-                    _ => None,
-                };
-                let typed = match came {
-                    Came::Typed(text) | Came::Example(text) => Some(text),
-                    Came::Usual => None,
-                };
-                let entry = Entry {
-                    name: name.clone(),
-                    title: parameter.ask.clone(),
-                    text: say_value(&value, bound.unit),
-                    value: value.clone(),
-                    limits: None,
-                    typed,
-                    parameter: true,
-                    formula,
-                    why: parameter.help.clone(),
-                    source: None,
-                };
-                entries.insert(name.clone(), entry);
-                scope.values.insert(name.clone(), value);
+            match bound.value(parameter, &scope) {
+                Ok((value, came)) => {
+                    entries.insert(name.clone(), parameter_entry(parameter, &value, came, bound.unit));
+                    scope.values.insert(name.clone(), value);
+                }
+                Err(None) => {}
+                Err(Some(fault)) => findings.push(tell(family, parameter.span, None, fault, name, &parameter.ask)),
             }
         } else if let Some(derived) = family.derived(name) {
             match work_out(derived, &mut scope, bound.unit) {
-                Ok(entry) => {
-                    entries.insert(name.clone(), entry);
+                Ok((value, limits)) => {
+                    entries.insert(name.clone(), derived_entry(derived, value, limits, bound.unit));
                 }
                 Err(None) => {}
-                Err(Some(finding)) => findings.push(tell(family, derived, finding)),
+                Err(Some(fault)) => {
+                    let formula = &derived.formula;
+                    findings.push(tell(family, formula.span, formula.verbatim, fault, name, &derived.title));
+                }
             }
         }
     }
@@ -162,9 +158,82 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
     }
 }
 
+/// Whether a variant would be made with one parameter changed: the same steps as [`attempt`],
+/// without a word, and no further than the first refusal.
+pub(super) fn passes(family: &Family, bound: &Bound<'_>, changed: (&str, &Value), rack: &Arc<[Bar]>) -> bool {
+    let mut scope = Scope::new(rack, bound.unit);
+    for name in &family.order {
+        if let Some(parameter) = family.parameter(name) {
+            let value = if parameter.name == changed.0 {
+                Some(changed.1.clone())
+            } else {
+                bound.value(parameter, &scope).ok().map(|(value, _)| value)
+            };
+            let Some(value) = value else { return false };
+            scope.values.insert(name.clone(), value);
+        } else if let Some(derived) = family.derived(name)
+            && work_out(derived, &mut scope, bound.unit).is_err()
+        {
+            return false;
+        }
+    }
+    let in_range = |parameter: &Parameter| {
+        scope.values.get(&parameter.name).is_some_and(|value| Bound::in_range(parameter, value, &scope))
+    };
+    let holds =
+        |rule: &Rule| rule.level == Level::Caution || matches!(eval(&rule.must.expr, &scope), Ok(Value::Truth(true)));
+    // A rule of caution that cannot be judged refuses too.
+    let judged = |rule: &Rule| rule.level == Level::Refused || eval(&rule.must.expr, &scope).is_ok();
+    family.parameters.iter().all(in_range)
+        && family.rules.iter().all(|rule| holds(rule) && judged(rule))
+        && build::part(family, &scope, bound.unit, &mut Vec::new()).is_some()
+}
+
+fn parameter_entry(parameter: &Parameter, value: &Value, came: Came, unit: Unit) -> Entry {
+    let formula = match (&came, &parameter.usual) {
+        (Came::Usual, Ask::Formula(formula)) => Some(formula.text.clone()),
+        _ => None,
+    };
+    let typed = match came {
+        Came::Typed(text) | Came::Example(text) => Some(text),
+        Came::Usual => None,
+    };
+    Entry {
+        name: parameter.name.clone(),
+        title: parameter.ask.clone(),
+        text: say_value(value, unit),
+        value: value.clone(),
+        limits: None,
+        typed,
+        parameter: true,
+        formula,
+        why: parameter.help.clone(),
+        source: None,
+    }
+}
+
+fn derived_entry(derived: &Derived, value: Value, limits: Option<(Length, Length)>, unit: Unit) -> Entry {
+    Entry {
+        name: derived.name.clone(),
+        title: derived.title.clone(),
+        text: say_value(&value, unit),
+        value,
+        limits,
+        typed: None,
+        parameter: false,
+        formula: Some(derived.formula.text.clone()),
+        why: derived.why.clone(),
+        source: derived.source.clone(),
+    }
+}
+
 /// Works out one derived value; an error without a fault means that a value it needs is missing,
 /// which was told when that was looked for.
-fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Entry, Option<Fault>> {
+fn work_out(
+    derived: &Derived,
+    scope: &mut Scope,
+    unit: Unit,
+) -> Result<(Value, Option<(Length, Length)>), Option<Fault>> {
     let missing = |fault: Fault| (fault.code != "formula/no-value").then_some(fault);
     let mut value = eval(&derived.formula.expr, scope).map_err(missing)?;
     if let (Value::Quantity(quantity), Some((way, step))) = (&value, &derived.snap)
@@ -209,18 +278,7 @@ fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Entry, O
         }
     }
     scope.values.insert(derived.name.clone(), value.clone());
-    Ok(Entry {
-        name: derived.name.clone(),
-        title: derived.title.clone(),
-        text: say_value(&value, unit),
-        value,
-        limits,
-        typed: None,
-        parameter: false,
-        formula: Some(derived.formula.text.clone()),
-        why: derived.why.clone(),
-        source: derived.source.clone(),
-    })
+    Ok((value, limits))
 }
 
 /// The smallest step that a drawing in this unit shows.
@@ -231,11 +289,11 @@ pub(super) fn increment(unit: Unit) -> Length {
     }
 }
 
-fn tell(family: &Family, derived: &Derived, fault: Fault) -> Diagnostic {
-    let span = derived.formula.verbatim.map_or(derived.formula.span, |start| fault.span.moved(start));
+fn tell(family: &Family, span: Span, verbatim: Option<usize>, fault: Fault, name: &str, title: &str) -> Diagnostic {
+    let span = verbatim.map_or(span, |start| fault.span.moved(start));
     Diagnostic::refused(fault.code, fault.what)
         .at(family.source.name(), span, fault.label)
-        .note(format!("while working out `{}` ({})", derived.name, derived.title))
+        .note(format!("while working out `{name}` ({title})"))
 }
 
 fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnostic>) -> Vec<Verdict> {
@@ -265,7 +323,7 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
             findings.push(
                 finding
                     .at(family.source.name(), rule.must.span, format!("the rule `{}`", rule.name))
-                    .note(format!("source: {}", rule.source)),
+                    .note(format!("rule {}; {}", rule.name, rule.source)),
             );
         }
         verdicts.push(Verdict {

@@ -1,12 +1,13 @@
 //! The nearest values that work.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::bind::Inputs;
-use super::derive::{Variant, attempt, increment};
-use crate::diag::Diagnostic;
-use crate::family::{Family, Parameter, ParameterKind};
-use crate::formula::{Value, eval, say_value};
+use super::bind::{Bound, Inputs, reading};
+use super::derive::{Variant, attempt, increment, passes};
+use crate::diag::{Diagnostic, Severity};
+use crate::family::{Derived, Family, Formula, Level, Parameter, ParameterKind, Rule, rests_on};
+use crate::formula::{Value, Values, eval, names, say_value};
 use crate::quantity::{Dim, Length, Quantity, Unit};
 use crate::standards::stock::Bar;
 
@@ -21,8 +22,11 @@ pub struct Remedy {
     pub to: String,
 }
 
-/// The most values of one parameter that are tried, so that a search ends in a blink.
-const TRIES: u32 = 400;
+/// How many steps near by are tried one by one.
+const NEAR: f64 = 50.0;
+
+/// How many strides go from there to the end of the range, so that a search ends in a blink.
+const FAR: f64 = 50.0;
 
 /// Looks for remedies and adds them to the variant and its findings.
 pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: &mut Variant) {
@@ -34,9 +38,14 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
         // What was typed cannot be read; the findings say what could be.
         return;
     }
-    let search = Search { family, inputs, rack, unit: variant.unit };
+    let bound = Bound::new(family, inputs, &mut Vec::new());
+    let search = Search { family, inputs, rack, unit: variant.unit, bound, variant };
     let mut remedies = Vec::new();
+    let useful = search.useful();
     for parameter in &family.parameters {
+        if useful.as_ref().is_some_and(|useful| !useful.contains(parameter.name.as_str())) {
+            continue;
+        }
         let Some(entry) = variant.entries.iter().find(|entry| entry.name == parameter.name) else { continue };
         remedies.extend(search.nearest(parameter, &entry.value).into_iter().map(|to| Remedy {
             parameter: parameter.name.clone(),
@@ -70,11 +79,50 @@ struct Search<'f> {
     inputs: &'f Inputs,
     rack: &'f Arc<[Bar]>,
     unit: Unit,
+    bound: Bound<'f>,
+    variant: &'f Variant,
 }
 
 impl Search<'_> {
-    fn passes(&self, inputs: &Inputs) -> bool {
-        attempt(self.family, inputs, self.rack).part.is_some()
+    /// The parameters that everything which stands against the variant rests on: a change of any
+    /// other cannot mend it by itself. `None` where something stands against it whose roots are
+    /// not known.
+    fn useful(&self) -> Option<BTreeSet<&str>> {
+        let roots = self.family.roots();
+        let known = |name: &str| self.variant.entries.iter().any(|entry| entry.name == name);
+        let mut against: Vec<BTreeSet<&str>> = Vec::new();
+        let broken = |rule: &&Rule| {
+            let verdict = self.variant.verdicts.iter().find(|verdict| verdict.rule == rule.name);
+            rule.level == Level::Refused && verdict.is_some_and(|verdict| !verdict.holds)
+        };
+        against.extend(self.family.rules.iter().filter(broken).map(|rule| rests_on(&rule.must, &roots)));
+        // A value that is missing though all that it needs is there.
+        let missing = |derived: &&Derived| {
+            let needs = names(&derived.formula.expr);
+            !known(&derived.name) && needs.iter().all(|need| !roots.contains_key(need) || known(need))
+        };
+        let values = self.family.derived.iter().filter(missing);
+        against.extend(values.filter_map(|derived| roots.get(derived.name.as_str()).cloned()));
+        for parameter in &self.family.parameters {
+            let Some(value) = self.variant.value(&parameter.name) else { continue };
+            if !Bound::in_range(parameter, &value, self.variant) {
+                let limits = [&parameter.from, &parameter.to].into_iter().flatten();
+                let mut rests: BTreeSet<&str> = limits.flat_map(|limit| rests_on(limit, &roots)).collect();
+                rests.insert(&parameter.name);
+                against.push(rests);
+            }
+        }
+        let refusals = self.variant.findings.iter().filter(|finding| finding.severity == Severity::Refused).count();
+        if against.len() != refusals {
+            return None;
+        }
+        against.into_iter().reduce(|all, one| all.intersection(&one).copied().collect())
+    }
+
+    /// Whether a text typed for a parameter would make everything pass.
+    fn passes(&self, parameter: &Parameter, text: &str) -> bool {
+        reading(parameter, text, Some(self.unit))
+            .is_ok_and(|value| passes(self.family, &self.bound, (&parameter.name, &value), self.rack))
     }
 
     /// The nearest values below and above that make everything pass; or, among few choices, the
@@ -94,15 +142,14 @@ impl Search<'_> {
                 choices
                     .into_iter()
                     .filter(|(distance, _)| *distance > 0)
-                    .find(|(_, text)| self.passes(&self.inputs.with(&parameter.name, (*text).to_owned())))
+                    .find(|(_, text)| self.passes(parameter, text))
                     .map(|(_, text)| text.to_owned())
                     .into_iter()
                     .collect()
             }
             (ParameterKind::Truth, Value::Truth(now)) => {
                 let other = if *now { "no" } else { "yes" };
-                let passes = self.passes(&self.inputs.with(&parameter.name, other.to_owned()));
-                passes.then(|| other.to_owned()).into_iter().collect()
+                self.passes(parameter, other).then(|| other.to_owned()).into_iter().collect()
             }
             (_, Value::Quantity(now)) => {
                 [-1.0, 1.0].into_iter().filter_map(|way| self.walk(parameter, *now, way)).collect()
@@ -113,18 +160,15 @@ impl Search<'_> {
 
     /// Walks from a value one way, in steps of the parameter, to the first that passes.
     fn walk(&self, parameter: &Parameter, now: Quantity, way: f64) -> Option<String> {
-        let bound = |formula: &Option<crate::family::Formula>| {
-            let formula = formula.as_ref()?;
-            let scope = Fixed(self, parameter);
-            match eval(&formula.expr, &scope) {
-                Ok(Value::Quantity(quantity)) => Some(quantity.value),
-                _ => None,
-            }
+        let bound = |formula: &Option<Formula>| match eval(&formula.as_ref()?.expr, self.variant) {
+            Ok(Value::Quantity(quantity)) => Some(quantity.value),
+            _ => None,
         };
         let (low, high) = (bound(&parameter.from), bound(&parameter.to));
         let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
+        let step = self.readable(step, parameter.kind);
         let end = if way < 0.0 { low } else { high };
-        let reach = end.map_or(f64::from(TRIES) * step, |end| (end - now.value) * way);
+        let reach = end.map_or((NEAR + FAR) * step, |end| (end - now.value) * way);
         // A value out of range on this side: the search starts at the limit.
         let mut from = now.value;
         if let (Some(low), Some(high)) = (low, high) {
@@ -133,23 +177,58 @@ impl Search<'_> {
         if reach < 0.0 && (from - now.value) * way <= 0.0 {
             return None;
         }
-        let stride = step * (reach / step / f64::from(TRIES)).ceil().max(1.0);
-        let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() } * step;
-        for tried in 0..=TRIES {
-            let at = first + way * stride * f64::from(tried);
-            let past = end.is_some_and(|end| (at - end) * way > 1e-9);
-            let at = if past { end? } else { at };
-            if (at - now.value).abs() > 1e-9 && at >= 0.0 {
-                let text = self.typed(at, now.dim, parameter.kind);
-                if self.passes(&self.inputs.with(&parameter.name, text.clone())) {
-                    return Some(text);
-                }
+        let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() };
+        // The value so many steps on, no further than the end of the range.
+        let at = |steps: f64| {
+            let value = (first + way * steps) * step;
+            end.map_or(value, |end| if (value - end) * way > 0.0 { end } else { value })
+        };
+        let tried = |steps: f64| {
+            let value = at(steps);
+            let new = (value - now.value).abs() > 1e-9 && value >= 0.0;
+            let text = self.typed(value, now.dim, parameter.kind);
+            (new && self.passes(parameter, &text)).then_some(text)
+        };
+        // Step by step near by, then in strides to the end, and back to the first step that does.
+        let most = (reach / step).abs().ceil() + 1.0;
+        let mut steps = 0.0;
+        let mut last = 0.0;
+        while last < most {
+            if let Some(found) = tried(steps) {
+                return Some(self.first_between(last, steps, &tried).unwrap_or(found));
             }
-            if past {
-                return None;
-            }
+            last = steps;
+            steps += if steps < NEAR { 1.0 } else { ((most - NEAR) / FAR).ceil().max(1.0) };
         }
         None
+    }
+
+    /// Between a number of steps that does not do and one that does, the first that does.
+    fn first_between(&self, low: f64, high: f64, tried: &dyn Fn(f64) -> Option<String>) -> Option<String> {
+        let (mut low, mut high, mut found) = (low, high, None);
+        while high - low > 1.5 {
+            let middle = f64::midpoint(low, high).floor();
+            match tried(middle) {
+                Some(text) => {
+                    found = Some(text);
+                    high = middle;
+                }
+                None => low = middle,
+            }
+        }
+        found
+    }
+
+    /// A step that reads well in the unit of the variant: in inches the next 1, 2 or 5 of a
+    /// decimal place above the family's step in millimetres.
+    fn readable(&self, step: f64, kind: ParameterKind) -> f64 {
+        if kind != ParameterKind::Quantity(Dim::LENGTH) || self.unit == Unit::Mm {
+            return step;
+        }
+        let inches = step / 25.4;
+        let place =
+            [1e-4, 1e-3, 1e-2, 1e-1, 1.0].into_iter().flat_map(|place| [1.0, 2.0, 5.0].map(|figure| place * figure));
+        place.into_iter().find(|nice| *nice >= inches * 0.999).unwrap_or(inches) * 25.4
     }
 
     fn usual_step(&self, kind: ParameterKind) -> f64 {
@@ -206,15 +285,8 @@ impl Search<'_> {
 }
 
 /// Values for the limits of a parameter, which may name other parameters.
-struct Fixed<'s, 'f>(&'s Search<'f>, &'s Parameter);
-
-impl crate::formula::Values for Fixed<'_, '_> {
+impl Values for Variant {
     fn value(&self, name: &str) -> Option<Value> {
-        let Self(search, parameter) = self;
-        if name == parameter.name {
-            return None;
-        }
-        let tried = attempt(search.family, search.inputs, search.rack);
-        tried.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
+        self.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
     }
 }

@@ -1,0 +1,456 @@
+//! The command line as a person and a script meet it: the real program, run on good and bad
+//! requests.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+use tempfile::TempDir;
+
+/// What a run ended with.
+struct Run {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+impl Run {
+    #[track_caller]
+    fn made(self) -> Self {
+        assert_eq!(self.code, 0, "made: {}", self.err);
+        assert_eq!(self.err, "", "nothing on standard error");
+        self
+    }
+
+    /// Refused, with everything in these words on standard error and nothing on standard output.
+    #[track_caller]
+    fn refused(self, words: &[&str]) -> Self {
+        assert_eq!(self.code, 1, "refused: {}{}", self.out, self.err);
+        assert_eq!(self.out, "", "nothing on standard output");
+        for word in words {
+            assert!(self.err.contains(word), "`{word}` is not in:\n{}", self.err);
+        }
+        self
+    }
+
+    #[track_caller]
+    fn json(&self) -> Value {
+        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error} in:\n{}", self.out))
+    }
+}
+
+/// A folder of this test's own.
+struct Bench {
+    folder: TempDir,
+}
+
+impl Bench {
+    fn new() -> Self {
+        Self { folder: TempDir::new().expect("a folder") }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn file(&self, name: &str, text: &str) -> String {
+        let path = self.path(name);
+        std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+        std::fs::write(&path, text).expect("a file");
+        path.display().to_string()
+    }
+
+    fn run(&self, arguments: &[&str]) -> Run {
+        let output = self.command(arguments).output().expect("the program starts");
+        of(output)
+    }
+
+    fn command(&self, arguments: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_barwright"));
+        command.args(arguments).current_dir(self.folder.path()).stdin(Stdio::null());
+        command
+    }
+
+    /// `make joining-key` into `key`, with more words.
+    fn make(&self, more: &[&str]) -> Run {
+        self.run(&[&["make", "joining-key", "-o", "key"], more].concat())
+    }
+
+    /// Nothing was left behind, whole or half.
+    #[track_caller]
+    fn untouched(&self) {
+        let left: Vec<_> = names(self.folder.path());
+        assert_eq!(left, Vec::<String>::new(), "nothing was written");
+    }
+}
+
+fn of(output: Output) -> Run {
+    Run {
+        code: output.status.code().unwrap_or(-1),
+        out: String::from_utf8(output.stdout).expect("UTF-8"),
+        err: String::from_utf8(output.stderr).expect("UTF-8"),
+    }
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let listing = std::fs::read_dir(folder).expect("a folder");
+    let mut names: Vec<String> =
+        listing.map(|item| item.expect("a file").file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
+fn families() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../families")
+}
+
+fn key_text() -> String {
+    std::fs::read_to_string(families().join("joining-key.yaml")).expect("the family")
+}
+
+/// The demo shop copied, with one text in one file put in the place of another.
+fn shop_with(bench: &Bench, file: &str, from: &str, to: &str) -> String {
+    let copy = bench.path("shop");
+    std::fs::create_dir_all(&copy).expect("a folder");
+    for name in names(&families().join("shop")) {
+        let mut text = std::fs::read_to_string(families().join("shop").join(&name)).expect("a file");
+        if name == file {
+            assert!(text.contains(from), "{file} holds `{from}`");
+            text = text.replacen(from, to, 1);
+        }
+        std::fs::write(copy.join(name), text).expect("a file");
+    }
+    copy.display().to_string()
+}
+
+#[test]
+fn makes_all_three_files() {
+    let bench = Bench::new();
+    let run = bench.make(&[]).made();
+    assert_eq!(names(&bench.path("key")), ["drawing.svg", "part.json", "program-1.nc"], "record, drawing, program");
+    assert_eq!(names(bench.folder.path()), ["key"], "and nothing beside them");
+    for word in ["JK-10mm-4xM5", "tongue", "9.939", "Eye protection on", "part.json"] {
+        assert!(run.out.contains(word), "`{word}` is not in the summary:\n{}", run.out);
+    }
+    let record: Value =
+        serde_json::from_str(&std::fs::read_to_string(bench.path("key/part.json")).expect("record")).expect("JSON");
+    let digest = record["digest"].as_str().expect("a digest");
+    for file in ["drawing.svg", "program-1.nc"] {
+        let text = std::fs::read_to_string(bench.path("key").join(file)).expect("a file");
+        assert!(text.to_lowercase().contains(digest), "{file} carries the digest {digest}");
+    }
+    assert!(run.out.contains(digest), "so does the summary");
+}
+
+#[test]
+fn the_usual_folder_is_named_by_the_part() {
+    let bench = Bench::new();
+    bench.run(&["make", "joining-key"]).made();
+    assert_eq!(names(&bench.path("out")), ["JK-10mm-4xM5-60mm-brass-c36000"], "by its number");
+}
+
+#[test]
+fn two_runs_give_the_same_bytes() {
+    let (one, two) = (Bench::new(), Bench::new());
+    for example in ["warping-frame", "warping-frame-inch"] {
+        let first = one.make(&["--like", example]).made();
+        let second = two.make(&["--like", example]).made();
+        assert_eq!(first.out, second.out, "{example}: summary");
+        for file in names(&one.path("key")) {
+            let read = |bench: &Bench| std::fs::read(bench.path("key").join(&file)).expect("a file");
+            assert_eq!(read(&one), read(&two), "{example}: {file}");
+        }
+    }
+}
+
+/// The summaries of the examples, as they were blessed: `BLESS=1 cargo test -p barwright --test cli`.
+#[test]
+fn the_summaries_as_they_were_blessed() {
+    let bench = Bench::new();
+    for example in ["warping-frame", "warping-frame-inch"] {
+        let out = bench.make(&["--like", example]).made().out;
+        let path = families().join("../tests/golden").join(format!("{example}.txt"));
+        if std::env::var_os("BLESS").is_some() {
+            std::fs::write(&path, &out).expect("a golden file can be written");
+        }
+        let blessed = std::fs::read_to_string(&path).unwrap_or_default();
+        assert_eq!(out, blessed, "{example}; if this is meant: BLESS=1 cargo test -p barwright --test cli");
+    }
+}
+
+#[test]
+fn each_control_writes_its_own_program() {
+    let bench = Bench::new();
+    let mut programs = Vec::new();
+    for control in ["canned", "written-out", "absolute"] {
+        bench.make(&["--control", control]).made();
+        programs.push(std::fs::read_to_string(bench.path("key/program-1.nc")).expect("a program"));
+        let record = std::fs::read_to_string(bench.path("key/part.json")).expect("a record");
+        assert!(record.contains(&format!("\"control\": \"{control}\"")), "the record names {control}");
+    }
+    assert!(programs[0] != programs[1] && programs[1] != programs[2] && programs[0] != programs[2], "all differ");
+    bench.make(&["--control", "writen-out"]).refused(&["writen-out", "Did you mean `written-out`?"]);
+}
+
+#[test]
+fn json_is_the_record() {
+    let bench = Bench::new();
+    let run = bench.make(&["--json"]).made();
+    assert_eq!(run.out, std::fs::read_to_string(bench.path("key/part.json")).expect("record"), "the same bytes");
+    let dry = Bench::new();
+    assert_eq!(dry.make(&["--json", "--dry"]).made().out, run.out, "a dry run derives the same");
+    dry.untouched();
+    let refused = dry.run(&["make", "joining-key", "--json", "-o", "key", "tongue_fit=H7", "--unit", "mm"]);
+    assert_eq!(refused.code, 1, "refused as JSON too");
+    let said = if refused.out.is_empty() { &refused.err } else { &refused.out };
+    let said: Value = serde_json::from_str(said).unwrap_or_else(|error| panic!("{error} in:\n{said}"));
+    assert_eq!(said["verdict"], "refused", "the verdict");
+    assert!(said["findings"].as_array().is_some_and(|all| !all.is_empty()), "the findings: {said}");
+    dry.untouched();
+}
+
+#[test]
+fn bad_requests_are_told_with_what_is_near() {
+    let bench = Bench::new();
+    for (arguments, words) in [
+        (&["make", "joining-kye"] as &[&str], &["joining-kye", "Did you mean `joining-key`?"] as &[&str]),
+        (&["make", "gearbox"], &["gearbox", "joining-key"]),
+        (&["make", "joining-key", "slot_openning=10mm"], &["slot_openning", "Did you mean `slot_opening`?"]),
+        (&["make", "joining-key", "pitch=10mm"], &["pitch", "follows from the others"]),
+        (&["make", "joining-key", "slot_opening=10 kg"], &["slot_opening", "10 kg"]),
+        (&["make", "joining-key", "slot_opening=10°"], &["slot_opening", "10°"]),
+        (&["make", "joining-key", "torque=2 mm"], &["torque"]),
+        (&["make", "joining-key", "slot_opening=10"], &["slot_opening", "10 mm", "10 in"]),
+        (&["make", "joining-key", "slot_opening=100 mm"], &["out of range", "at most 40 mm", "slot_opening=40mm"]),
+        (&["make", "joining-key", "slot_opening=1 mm"], &["out of range", "at least 4 mm"]),
+        (&["make", "joining-key", "slot_opening=NaN", "--unit", "mm"], &["slot_opening"]),
+        (&["make", "joining-key", "slot_opening=inf", "--unit", "mm"], &["slot_opening"]),
+        (&["make", "joining-key", "slot_opening=-inf mm"], &["slot_opening"]),
+        (&["make", "joining-key", "slot_opening=1e999 mm"], &["slot_opening"]),
+        (&["make", "joining-key", "slot_opening="], &["slot_opening"]),
+        (&["make", "joining-key", "nut_factor=NaN"], &["nut_factor"]),
+        (&["make", "joining-key", "screws=2.5"], &["screws"]),
+        (&["make", "joining-key", "screws=-1"], &["screws"]),
+        (&["make", "joining-key", "screw=M55"], &["screw"]),
+        (&["make", "joining-key", "screw=M10"], &["M10", "Choices: M3"]),
+        (&["make", "joining-key", "material=brass-c3600"], &["brass-c3600", "close to it: brass-c36000"]),
+        (&["make", "joining-key", "slot_opening"], &["slot_opening", "NAME=VALUE"]),
+        (&["make", "joining-key", "screws=2", "screws=3"], &["screws", "twice"]),
+        (&["make", "joining-key", "--like", "warping-farme"], &["Did you mean `warping-frame`?"]),
+        (&["standard", "thred", "M5"], &["thred", "thread"]),
+        (&["standard", "thread", "M5.1"], &["M5.1"]),
+        (&["explain", "joining-kye"], &["Did you mean `joining-key`?"]),
+    ] {
+        let run = bench.run(arguments);
+        assert_eq!(run.code, 1, "{arguments:?}: {}{}", run.out, run.err);
+        let run = run.refused(words);
+        assert!(!run.err.contains("panicked"), "{arguments:?}: {}", run.err);
+    }
+    bench.untouched();
+}
+
+#[test]
+fn the_command_line_itself_ends_with_two() {
+    let bench = Bench::new();
+    for arguments in [&["mak"] as &[&str], &[], &["make"], &["make", "joining-key", "--unit", "furlong"], &["standard"]]
+    {
+        let run = bench.run(arguments);
+        assert_eq!(run.code, 2, "{arguments:?}: {}", run.err);
+    }
+    for arguments in [&["--help"] as &[&str], &["--version"], &["make", "--help"]] {
+        let run = bench.run(arguments).made();
+        assert!(!run.out.is_empty(), "{arguments:?}");
+    }
+    bench.untouched();
+}
+
+#[test]
+fn a_refusal_tells_every_rule_and_remedies_that_work() {
+    let bench = Bench::new();
+    let sizes = ["slot_opening=7.5mm", "--unit", "mm"];
+    let run = bench.make(&sizes).refused(&["wall beside the thread", "0.3 × 5 mm", "try", "Nothing was written."]);
+    bench.untouched();
+    let tries: Vec<&str> = run
+        .err
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("try")?.split_once("(now").map(|(size, _)| size.trim()))
+        .collect();
+    assert!(!tries.is_empty(), "remedies:\n{}", run.err);
+    for remedy in tries {
+        let size = remedy.replace('\'', "");
+        let name = size.split('=').next().expect("a name");
+        let mut words: Vec<&str> = sizes.iter().copied().filter(|word| !word.starts_with(name)).collect();
+        words.push(&size);
+        let run = bench.make(&words);
+        assert_eq!(run.code, 0, "{size} is told to work:\n{}", run.err);
+    }
+    // Two rules at once: both are told.
+    let two = Bench::new();
+    two.make(&["screw=M8", "length_per_rail=10 mm"]).refused(&["from the joint", "wall beside the thread"]);
+    two.untouched();
+}
+
+#[test]
+fn a_bad_family_shows_all_its_mistakes_with_line_and_caret() {
+    let bench = Bench::new();
+    let text = key_text()
+        .replacen("as: lip_thickness - below_face", "as: lip_thickness - screws", 1)
+        .replacen("must: overlap >= 1 mm", "must: overlapp >= 1 mm", 1)
+        .replacen("is: fit", "is: fitt", 1);
+    let path = bench.file("bad.yaml", &text);
+    let run = bench.run(&["make", &path, "-o", "key"]).refused(&[
+        "overlapp",
+        "fitt",
+        "screws",
+        "bad.yaml:",
+        "^",
+        "things to mend",
+    ]);
+    assert!(!bench.path("key").exists(), "nothing was written");
+    assert!(run.err.matches("bad.yaml:").count() >= 3, "each with its place:\n{}", run.err);
+    let circle = key_text().replacen("as: lip_thickness - below_face", "as: bar.height - body_height", 1);
+    let path = bench.file("circle.yaml", &circle);
+    bench.run(&["explain", &path]).refused(&["tongue_height", "body_height", "circle.yaml:"]);
+    for (name, text) in
+        [("torn.yaml", "family: [\n"), ("empty.yaml", ""), ("tab.yaml", "family:\n\t- x\n"), ("list.yaml", "- 1\n")]
+    {
+        let path = bench.file(name, text);
+        let run = bench.run(&["make", &path, "-o", "key"]);
+        assert_eq!(run.code, 1, "{name}: {}", run.err);
+        assert!(run.err.contains("refused") && !run.err.contains("panicked"), "{name}: {}", run.err);
+    }
+    std::fs::write(bench.path("latin.yaml"), b"family: \xe9\n").expect("a file");
+    bench.run(&["make", "latin.yaml"]).refused(&["UTF-8"]);
+    let gone = bench.run(&["make", "gone.yaml"]);
+    assert_eq!(gone.code, 3, "a file that is not there: {}", gone.err);
+    assert!(gone.err.contains("gone.yaml"), "{}", gone.err);
+}
+
+#[test]
+fn a_title_never_leaves_its_comment() {
+    let bench = Bench::new();
+    for control in ["canned", "written-out", "absolute"] {
+        bench.make(&["--control", control, "--title", "Key) M30\nG0 Z-50 (\r\n%;"]).made();
+        let program = std::fs::read_to_string(bench.path("key/program-1.nc")).expect("a program");
+        let lines: Vec<&str> = program.lines().filter(|line| line.contains("G0 Z-50")).collect();
+        match control {
+            "absolute" => assert_eq!(lines, Vec::<&str>::new(), "no comments, no title"),
+            "canned" => assert_eq!(lines, ["(TITLE KEY M30 G0 Z-50)"], "one safe comment"),
+            _ => assert_eq!(lines, ["; TITLE KEY M30 G0 Z-50"], "one safe comment"),
+        }
+    }
+    let svg = std::fs::read_to_string(bench.path("key/drawing.svg")).expect("a drawing");
+    let unfit = |sign: char| sign.is_control() && sign != '\n';
+    assert!(!svg.contains(unfit), "no control characters in the drawing");
+    let told = bench.make(&["--title", "Key\u{1b}[31m\u{1}\u{7}\nM30", "--dry"]).made().out;
+    assert!(!told.contains(unfit), "nor in the summary: {told:?}");
+    assert!(told.starts_with("JK-10mm-4xM5-60mm-brass-c36000  Key [31m M30\n"), "one line: {told:?}");
+    bench.make(&["--title", "<script>alert(1)</script> & \"'"]).made();
+    let svg = std::fs::read_to_string(bench.path("key/drawing.svg")).expect("a drawing");
+    assert!(!svg.contains("<script"), "a title is text, never markup");
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_is_the_machines_fault() {
+    let bench = Bench::new();
+    // A file where a folder should be: no right of any user changes that.
+    bench.file("taken", "mine");
+    for folder in ["taken", "taken/key"] {
+        let run = bench.run(&["make", "joining-key", "-o", folder]);
+        assert_eq!(run.code, 3, "{folder}: {}{}", run.out, run.err);
+        assert!(run.err.contains("taken"), "names the place: {}", run.err);
+        assert_eq!(run.out, "", "no summary of what is not there");
+    }
+    assert_eq!(names(bench.folder.path()), ["taken"], "nothing half-written");
+    assert_eq!(std::fs::read_to_string(bench.path("taken")).expect("a file"), "mine", "and nothing lost");
+}
+
+#[test]
+fn files_of_others_stay() {
+    let bench = Bench::new();
+    bench.file("key/notes.txt", "ask about the slot");
+    bench.file("key/part.json", "old");
+    bench.make(&[]).made();
+    assert_eq!(std::fs::read_to_string(bench.path("key/notes.txt")).expect("a file"), "ask about the slot", "kept");
+    assert_eq!(names(&bench.path("key")), ["drawing.svg", "notes.txt", "part.json", "program-1.nc"], "nothing more");
+    let good = std::fs::read_to_string(bench.path("key/part.json")).expect("a record");
+    bench.make(&["tongue_fit=H7", "--unit", "mm"]).refused(&[]);
+    assert_eq!(
+        std::fs::read_to_string(bench.path("key/part.json")).expect("a record"),
+        good,
+        "a refusal writes nothing"
+    );
+}
+
+#[test]
+fn a_shop_of_ones_own() {
+    let bench = Bench::new();
+    let shop = shop_with(&bench, "shop.yaml", "Heddle Row Workshop", "Shed at the Weir");
+    bench.make(&["--shop", &shop]).made();
+    let program = std::fs::read_to_string(bench.path("key/program-1.nc")).expect("a program");
+    assert!(program.contains("SHED AT THE WEIR"), "the owner stands in the header");
+    bench.make(&["--shop", &format!("{shop}/shop.yaml"), "--control", "absolute"]).made();
+    let shop = shop_with(&bench, "machine.yaml", "power:", "pover:");
+    bench.make(&["--shop", &shop]).refused(&["pover", "power", "machine.yaml:", "^"]);
+    let shop = shop_with(&bench, "control-canned.yaml", "end: [M30, '%']", "end: ['%']");
+    bench.make(&["--shop", &shop]).refused(&["M30", "control-canned.yaml:"]);
+    let gone = bench.make(&["--shop", "nowhere"]);
+    assert_ne!(gone.code, 0, "a shop that is not there");
+    assert!(gone.err.contains("nowhere") || gone.err.contains("shop.yaml"), "{}", gone.err);
+}
+
+#[test]
+fn every_kind_of_standard() {
+    let bench = Bench::new();
+    for (kind, name) in [
+        ("thread", "1/4-20"),
+        ("thread", "M5"),
+        ("drill", "#7"),
+        ("fit", "25 H7/g6"),
+        ("screw", "M5 set"),
+        ("tolerance", "ISO 2768-m"),
+        ("material", "brass"),
+    ] {
+        let text = bench.run(&["standard", kind, name]).made();
+        assert!(text.out.contains("Source:"), "{kind} {name} names its source:\n{}", text.out);
+        let json = bench.run(&["standard", kind, name, "--json"]).made().json();
+        assert_eq!(json["kind"], kind, "{name}");
+        assert!(json["source"].as_str().is_some_and(|source| !source.is_empty()), "{kind} {name}: {json}");
+    }
+}
+
+#[test]
+fn families_and_explain() {
+    let bench = Bench::new();
+    assert!(bench.run(&["families"]).made().out.contains("joining-key"), "the list");
+    let list = bench.run(&["families", "--json"]).made().json();
+    assert_eq!(list[0]["name"], "joining-key", "the list as JSON");
+    let text = bench.run(&["explain", "joining-key"]).made().out;
+    for word in ["slot_opening", "tongue_width", "ISO 286-2", "strip-margin", "warping-frame-inch"] {
+        assert!(text.contains(word), "`{word}` is not explained");
+    }
+    for line in text.lines() {
+        assert!(line.chars().count() <= 80, "80 columns: {line}");
+    }
+    let json = bench.run(&["explain", "joining-key", "--json"]).made().json();
+    assert_eq!(json["family"], "joining-key", "as JSON");
+    assert!(json["rules"].as_array().is_some_and(|rules| rules.len() > 10), "rules");
+}
+
+#[test]
+fn no_colours_where_no_one_sees_them() {
+    let bench = Bench::new();
+    let path = bench.file("bad.yaml", &key_text().replacen("is: fit", "is: fitt", 1));
+    for colour in [None, Some("1")] {
+        for arguments in
+            [&["explain", &path] as &[&str], &["make", "joining-key", "--dry"], &["standard", "thread", "M5"]]
+        {
+            let mut command = bench.command(arguments);
+            if let Some(set) = colour {
+                command.env("NO_COLOR", set);
+            }
+            let run = of(command.output().expect("the program starts"));
+            assert!(!run.out.contains('\u{1b}') && !run.err.contains('\u{1b}'), "{arguments:?}: escape sequences");
+        }
+    }
+}

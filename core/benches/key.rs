@@ -1,0 +1,96 @@
+//! How long each step takes for the demo key, each by itself: `cargo bench`.
+#![allow(missing_docs, reason = "the macro that makes the entry point documents nothing")]
+
+use std::collections::BTreeMap;
+use std::hint::black_box;
+use std::time::Duration;
+
+use barwright_core::drawing::{self, Format, Stamp};
+use barwright_core::family;
+use barwright_core::job::{self, Order, stock};
+use barwright_core::plan;
+use barwright_core::program::{self, Header};
+use barwright_core::record::digest;
+use barwright_core::shop;
+use barwright_core::source::Source;
+use barwright_core::variant::{self, Inputs};
+use criterion::{Criterion, criterion_group, criterion_main};
+
+const FAMILY: &str = include_str!("../../families/joining-key.yaml");
+
+const SHOP: [(&str, &str); 6] = [
+    ("shop.yaml", include_str!("../../families/shop/shop.yaml")),
+    ("machine.yaml", include_str!("../../families/shop/machine.yaml")),
+    ("control-canned.yaml", include_str!("../../families/shop/control-canned.yaml")),
+    ("crib.yaml", include_str!("../../families/shop/crib.yaml")),
+    ("rack.yaml", include_str!("../../families/shop/rack.yaml")),
+    ("vise.yaml", include_str!("../../families/shop/vise.yaml")),
+];
+
+fn steps(criterion: &mut Criterion) {
+    let source = Source::new("joining-key.yaml", FAMILY);
+    let files: BTreeMap<String, Source> =
+        SHOP.iter().map(|(name, text)| ((*name).to_owned(), Source::new(*name, *text))).collect();
+    let family = family::load(&source).into_result().expect("the family is good");
+    let shop = shop::load(&files, "shop.yaml").into_result().expect("the shop is good");
+    let inputs = Inputs { like: Some("warping-frame".to_owned()), ..Inputs::default() };
+    let part = variant::derive(&family, &inputs, &shop.rack).part.expect("the example is good");
+    let plan = plan::plan(&part, &shop).value.expect("the shop can make it");
+    let stamp =
+        Stamp { revision: "A".to_owned(), digest: digest(&part), owner: shop.owner.clone(), ..Stamp::default() };
+    let format = Format::usual(part.unit);
+    let sheet = drawing::lay_out(&part, &format, &stamp).value.expect("it fits on its paper");
+    let header = Header {
+        number: part.number.clone(),
+        title: part.title.clone(),
+        revision: stamp.revision.clone(),
+        digest: stamp.digest.clone(),
+        unit: part.unit,
+        material: part.material.title.clone(),
+        stock: stock(&part, part.unit),
+        owner: shop.owner.clone(),
+        notes: Vec::new(),
+        proved: false,
+    };
+    let order = Order { inputs: inputs.clone(), title: None, format: None, stamp: stamp.clone() };
+
+    criterion.bench_function("load the family", |b| b.iter(|| family::load(black_box(&source))));
+    criterion.bench_function("load the shop", |b| b.iter(|| shop::load(black_box(&files), "shop.yaml")));
+    criterion.bench_function("derive the variant", |b| {
+        b.iter(|| variant::derive(black_box(&family), black_box(&inputs), &shop.rack));
+    });
+    criterion.bench_function("plan", |b| b.iter(|| plan::plan(black_box(&part), black_box(&shop))));
+    criterion.bench_function("write the program", |b| {
+        b.iter(|| program::emit(black_box(&plan), &header, &shop.control));
+    });
+    criterion.bench_function("lay out the drawing", |b| {
+        b.iter(|| drawing::lay_out(black_box(&part), &format, &stamp));
+    });
+    criterion.bench_function("write the drawing", |b| b.iter(|| drawing::svg::write(black_box(&sheet))));
+    criterion.bench_function("whole job, from sizes to goods", |b| {
+        b.iter(|| job::make(black_box(&family), black_box(&order), &shop));
+    });
+    // One size wrong, so that many remedies are found; and all of them far off, so that none is.
+    for (name, size, value) in
+        [("refuse, with remedies", "slot_opening", "7.5 mm"), ("refuse, without a remedy", "channel_width", "6.5 mm")]
+    {
+        let mut refused = inputs.clone();
+        refused.given.insert(size.to_owned(), value.to_owned());
+        let variant = variant::derive(&family, &refused, &shop.rack);
+        assert!(variant.part.is_none(), "{size}={value} is refused");
+        criterion.bench_function(name, |b| {
+            b.iter(|| variant::derive(black_box(&family), black_box(&refused), &shop.rack));
+        });
+    }
+}
+
+criterion_group! {
+    name = key;
+    config = Criterion::default()
+        .sample_size(10)
+        .warm_up_time(Duration::from_millis(200))
+        .measurement_time(Duration::from_millis(600))
+        .without_plots();
+    targets = steps
+}
+criterion_main!(key);
