@@ -76,9 +76,14 @@ impl<'j> Judge<'j> {
 
     pub(super) fn tell(&mut self, line: usize, fault: Fault) {
         if self.breaches.len() < super::machine::MOST_BREACHES && self.told.insert((line, fault.code)) {
-            let words = line.checked_sub(1).and_then(|index| self.lines.get(index)).map_or("", |words| words.trim());
+            let words = self.words(line);
             self.breaches.push(Breach::new(line, words, fault));
         }
+    }
+
+    /// The words of a line.
+    pub(super) fn words(&self, line: usize) -> &'j str {
+        line.checked_sub(1).and_then(|index| self.lines.get(index)).map_or("", |words| words.trim())
     }
 
     pub(super) fn tool(&self, number: u32) -> Option<&'j Tool> {

@@ -271,6 +271,9 @@ impl<'b> Machine<'b> {
                 return Err(stops("proof/number", format!("{letter} may not be negative.")));
             }
         }
+        if matches!(motion, Some(20 | 30)) && !line.any_axis() {
+            return Err(stops("proof/arc-without-end", "The arc names no end; a full turn must name X or Y too (3.5.3)."));
+        }
         let idle = [
             ("D", line.d.is_some(), matches!(line.code(Group::Radius), Some(410 | 420))),
             ("H", line.h.is_some(), line.code(Group::Length) == Some(430)),
@@ -291,7 +294,7 @@ impl<'b> Machine<'b> {
         if still == Some(530) && !matches!(runs, 0 | 10) {
             return Err(stops("proof/machine-move", "G53 needs G0 or G1."));
         }
-        if matches!(motion, Some(0 | 10 | 20 | 30 | 382)) && !line.any_axis() {
+        if matches!(motion, Some(0 | 10 | 382)) && !line.any_axis() {
             return Err(stops("proof/no-axis", format!("G{} names no axis.", motion.unwrap_or(0) / 10)));
         }
         if moves && runs == 800 {
@@ -330,8 +333,11 @@ impl<'b> Machine<'b> {
         self.state.turn = Turn::Stands;
         self.state.feed_fresh = false;
         self.state.speed_fresh = false;
-        self.state.at[2] = None;
-        if self.bench.control.length_offset == LengthOffset::TouchOff {
+        if self.bench.fitted.is_none() {
+            // The next tool has another length.
+            self.state.at[2] = None;
+        }
+        if self.bench.control.length_offset == LengthOffset::TouchOff && self.bench.fitted.is_none() {
             // The operator jogs to the block: nothing is where it was.
             self.state.at = [None; 3];
             self.state.parked = false;

@@ -40,6 +40,19 @@ struct Hole {
     pitch: Option<f64>,
     chamfer: Option<f64>,
     by_hand: bool,
+    /// Lines that made it: the drill's and the thread mill's.
+    lines: [usize; 2],
+}
+
+/// Width, height and middle of a tongue, each with the line that made it.
+type Tongue = [(f64, usize); 3];
+
+/// A value that was measured, the line that made it, and whether it is left to the bench.
+#[derive(Clone, Copy, Debug, Default)]
+struct Found {
+    value: Option<f64>,
+    line: usize,
+    by_hand: bool,
 }
 
 impl Judge<'_> {
@@ -50,10 +63,11 @@ impl Judge<'_> {
         let list = characteristics(part);
         let mut readings = Vec::with_capacity(list.len());
         for characteristic in list {
-            let (measured, by_hand) = self.reading(part, &characteristic, &holes, tongue);
+            let found = self.reading(part, &characteristic, &holes, tongue);
+            let measured = found.value.map(Length::mm);
             let holds = match measured {
                 Some(measured) => characteristic.size.holds(measured),
-                None => by_hand,
+                None => found.by_hand,
             };
             if !holds {
                 let size = &characteristic.size;
@@ -67,42 +81,54 @@ impl Judge<'_> {
                     ),
                     None => format!("{}: there is nothing to measure.", size.title),
                 };
-                self.tell_measure(fault("proof/size", what, "The piece is not the one on the drawing."));
+                self.tell_measure(found.line, fault("proof/size", what, "The piece is not the one on the drawing."));
             }
             readings.push(Reading { characteristic, measured, holds });
         }
         readings
     }
 
-    /// A finding about the finished piece; no single line makes it.
-    fn tell_measure(&mut self, fault: Fault) {
-        self.breaches.push(super::Breach::new(0, "", fault));
+    /// A finding about the finished piece, even where its line has told another of the kind.
+    fn tell_measure(&mut self, line: usize, fault: Fault) {
+        let words = self.words(line);
+        self.breaches.push(super::Breach::new(line, words, fault));
     }
 
-    fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<[f64; 3]>) -> (Option<Length>, bool) {
+    fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<Tongue>) -> Found {
         let find = |feature: &str, number: usize| {
             let index = self.want.nests.iter().position(|nest| nest.feature == feature && nest.number == number);
             index.and_then(|index| holes.get(index)).copied().unwrap_or_default()
         };
-        let value = match &what.measure {
-            Measure::Extent(Axis::X) => Some(part.blank.length.as_mm()),
-            Measure::Extent(Axis::Y) => Some(part.blank.width.as_mm()),
-            Measure::Extent(Axis::Z) => Some(part.blank.height.as_mm()),
-            Measure::TongueWidth(_) => tongue.map(|tongue| tongue[0]),
-            Measure::TongueHeight(_) => tongue.map(|tongue| tongue[1]),
-            Measure::TongueOffset(_) => tongue.map(|tongue| tongue[2]),
+        let stock = |extent: Length| Found { value: Some(extent.as_mm()), ..Found::default() };
+        let wall = |which: usize| {
+            let (value, line) = tongue.map_or((None, 0), |tongue| (Some(tongue[which].0), tongue[which].1));
+            Found { value, line, by_hand: false }
+        };
+        let drilled = |hole: Hole, value: Option<f64>| Found { value, line: hole.lines[0], by_hand: false };
+        match &what.measure {
+            Measure::Extent(Axis::X) => stock(part.blank.length),
+            Measure::Extent(Axis::Y) => stock(part.blank.width),
+            Measure::Extent(Axis::Z) => stock(part.blank.height),
+            Measure::TongueWidth(_) => wall(0),
+            Measure::TongueHeight(_) => wall(1),
+            Measure::TongueOffset(_) => wall(2),
             Measure::HolePlace(feature, number, axis) => {
                 let hole = find(feature, *number);
-                hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y })
+                drilled(hole, hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y }))
             }
-            Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => find(feature, *number).drilled,
+            Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => {
+                let hole = find(feature, *number);
+                drilled(hole, hole.drilled)
+            }
             Measure::PitchDiameter(feature, number) => {
                 let hole = find(feature, *number);
-                return (hole.pitch.map(Length::mm), hole.by_hand);
+                Found { value: hole.pitch, line: hole.lines[1], by_hand: hole.by_hand }
             }
-            Measure::ChamferDiameter(feature, number) => find(feature, *number).chamfer,
-        };
-        (value.map(Length::mm), false)
+            Measure::ChamferDiameter(feature, number) => {
+                let hole = find(feature, *number);
+                drilled(hole, hole.chamfer)
+            }
+        }
     }
 
     fn hole(&mut self, index: usize, shop: &Shop, tapping: Tapping) -> Hole {
@@ -131,6 +157,7 @@ impl Judge<'_> {
             )),
             (None, None) => faults.push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
         }
+        hole.lines[0] = through.or(deepest).map_or(0, |bore| bore.line);
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
         hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
         if let Some(wanted) = nest.chamfer
@@ -167,6 +194,7 @@ impl Judge<'_> {
             }
             return;
         };
+        hole.lines[1] = strokes.last().map_or(0, |stroke| stroke.line);
         let bore = hole.drilled.map_or(0.0, |drilled| drilled / 2.0);
         if bore <= 0.0 {
             return;
@@ -188,7 +216,7 @@ impl Judge<'_> {
     }
 
     /// Width, height and middle of the tongue; `None` where a side of it was not cut.
-    fn tongue(&mut self, part: &Part) -> Option<[f64; 3]> {
+    fn tongue(&mut self, part: &Part) -> Option<Tongue> {
         let ridge = self.want.tongue?;
         let (_, wanted) = part.tongues().next()?;
         let stock = self.want.stock;
@@ -241,14 +269,16 @@ impl Judge<'_> {
                 self.say(cell.high.y),
                 self.say(floor)
             );
-            self.tell_measure(fault("proof/left-over", what, "The piece does not go into its slot."));
+            self.tell_measure(0, fault("proof/left-over", what, "The piece does not go into its slot."));
             return None;
         }
         let worst = |values: &[f64], middle: f64| values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()));
+        let near = self.piece.sides.iter().min_by(|a, b| a.inner.total_cmp(&b.inner)).map_or(0, |side| side.line);
+        let low = self.piece.swaths.iter().min_by(|a, b| a.floor.total_cmp(&b.floor)).map_or(0, |swath| swath.line);
         Some([
-            worst(&widths, wanted.width.middle().as_mm())?,
-            worst(&heights, wanted.height.middle().as_mm())?,
-            worst(&middles, 0.0)?,
+            (worst(&widths, wanted.width.middle().as_mm())?, near),
+            (worst(&heights, wanted.height.middle().as_mm())?, low),
+            (worst(&middles, 0.0)?, near),
         ])
     }
 

@@ -26,8 +26,8 @@ pub(super) struct Measured {
 const RISE: f64 = 0.003;
 /// Ways round one hole may differ so much in their middle.
 const AXIS: f64 = 0.02;
-/// A way in or out that is so far off the thread's slope cuts a flank that shows.
-const FLANK: f64 = 0.03;
+/// A way in or out that is no farther off the thread's slope than this is the rounding of words.
+const FLANK: f64 = 0.005;
 /// A full turn must pass so far beyond both faces, in pitches.
 const BEYOND: f64 = 0.25;
 
@@ -94,7 +94,7 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
             fault("proof/thread-major", format!("The thread's root is cut to {} mm; the screw is {} mm.", fixed(major, 3), fixed(basic, 3)), "The screw does not go in."),
         ));
     }
-    job.ways_in_and_out(strokes, &passes, &last, bore, &mut out.faults);
+    job.ways_in_and_out(strokes, &passes, &last, (bore, pitch_diameter), &mut out.faults);
     out
 }
 
@@ -290,9 +290,11 @@ impl Job<'_> {
     }
 
     /// Ways in and out must follow the thread's slope while the teeth are in the work.
-    fn ways_in_and_out(&self, strokes: &[Stroke], passes: &[Pass], last: &Pass, bore: f64, faults: &mut Vec<(usize, Fault)>) {
+    fn ways_in_and_out(&self, strokes: &[Stroke], passes: &[Pass], last: &Pass, (bore, pitch_diameter): (f64, f64), faults: &mut Vec<(usize, Fault)>) {
         const STEPS: u32 = 48;
         let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        // A flank may be cut away as far as the pitch diameter stays within its limits there.
+        let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
         for stroke in strokes {
             let round = stroke.arc.is_some_and(|arc| passes.iter().any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS));
             if round {
@@ -318,7 +320,7 @@ impl Job<'_> {
                 let away = (away - (away / self.pitch()).round() * self.pitch()).abs();
                 worst = worst.max(away - (last.orbit - off) * slant);
             }
-            if worst > FLANK {
+            if worst > room.max(FLANK) {
                 faults.push((
                     stroke.line,
                     fault("proof/thread-lead", format!("The thread mill leaves the thread's slope by {} mm while it is in the work.", fixed(worst, 3)), "A flank is cut away on its way in or out."),
