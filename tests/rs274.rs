@@ -13,3 +13,5 @@ mod cycles;
 mod rules;
 #[path = "facts/rs274/slips.rs"]
 mod slips;
+#[path = "facts/rs274/strangers.rs"]
+mod strangers;

@@ -22,6 +22,10 @@ pub struct Reading {
     pub holds: bool,
 }
 
+/// A drill goes no farther below the work than this, or than its own diameter, in millimetres: no
+/// breakthrough needs more, and nobody looks what lies there.
+const DEEPER: f64 = 3.0;
+
 /// Who cuts the threads.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Tapping {
@@ -156,6 +160,17 @@ impl Judge<'_> {
                 ),
             )),
             (None, None) => faults.push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
+        }
+        if let Some(bore) = bores.iter().find(|bore| {
+            let away = bore.at - nest.at;
+            away.x.abs().max(away.y.abs()) > nest.off + 1e-6
+        }) {
+            let away = self.say(bore.at.distance(nest.at));
+            faults.push((bore.line, fault("proof/hole-place", format!("{title}: a tool goes down {away} beside its place."), "The hole or its chamfer sits to one side.")));
+        }
+        if let Some(bore) = through.filter(|bore| bore.full < self.want.base - (2.0 * bore.radius).max(DEEPER)) {
+            let deep = self.say(self.want.base - bore.full);
+            faults.push((bore.line, fault("proof/too-deep", format!("{title}: the drill goes {deep} farther than through."), "It meets whatever lies under the work.")));
         }
         hole.lines[0] = through.or(deepest).map_or(0, |bore| bore.line);
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);

@@ -28,8 +28,9 @@ const RISE: f64 = 0.003;
 const AXIS: f64 = 0.02;
 /// A way in or out that is no farther off the thread's slope than this is the rounding of words.
 const FLANK: f64 = 0.005;
-/// A full turn must pass so far beyond both faces, in pitches.
-const BEYOND: f64 = 0.25;
+/// A tooth's middle must pass so far beyond both faces, in pitches: half of the width of the
+/// groove at the drilled hole, so that the groove runs out through the face.
+const BEYOND: f64 = 0.4;
 
 /// One way round the hole, without a break.
 #[derive(Clone, Copy, Debug)]
@@ -216,7 +217,7 @@ impl Job<'_> {
                 .iter()
                 .filter(|earlier| {
                     let (from, to) = self.span(earlier);
-                    from <= low + self.pitch() * 0.5 && to >= high - self.pitch() * 0.5
+                    from <= low + self.pitch() * 0.1 && to >= high - self.pitch() * 0.1
                 })
                 .map(|earlier| earlier.orbit + self.cutter)
                 .fold(bore, f64::max);
