@@ -3,12 +3,12 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/cycles.rs"]
+mod cycles;
 #[path = "facts/rs274/key.rs"]
 mod key;
 #[path = "facts/rs274/mutants.rs"]
 mod mutants;
-#[path = "facts/rs274/cycles.rs"]
-mod cycles;
 #[path = "facts/rs274/rules.rs"]
 mod rules;
 #[path = "facts/rs274/slips.rs"]

@@ -108,7 +108,10 @@ fn by_centre(wanted: &Wanted<'_>, centre: Point, start: Point, end: Point) -> Re
 fn by_radius(wanted: &Wanted<'_>, radius: f64, start: Point, end: Point) -> Result<Arc, Fault> {
     let chord = start.distance(end);
     if chord < 1e-9 {
-        return Err(stops("proof/arc-radius", "An arc by its radius ends where it starts; its centre could lie anywhere."));
+        return Err(stops(
+            "proof/arc-radius",
+            "An arc by its radius ends where it starts; its centre could lie anywhere.",
+        ));
     }
     let half = chord / 2.0;
     let tolerance = 0.002;

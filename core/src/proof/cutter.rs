@@ -79,11 +79,13 @@ pub(super) fn sections(tool: &Tool) -> Vec<Section> {
 pub(super) fn point_radius(tool: &Tool, above: f64) -> f64 {
     let radius = tool.diameter.as_mm() / 2.0;
     match &tool.cutter {
-        Cutter::Spot { point } | Cutter::Drill { point, .. } => {
-            (above.max(0.0) * trig::tan(*point / 2.0)).min(radius)
-        }
+        Cutter::Spot { point } | Cutter::Drill { point, .. } => (above.max(0.0) * trig::tan(*point / 2.0)).min(radius),
         Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => {
-            if above > 0.0 { radius } else { 0.0 }
+            if above > 0.0 {
+                radius
+            } else {
+                0.0
+            }
         }
     }
 }

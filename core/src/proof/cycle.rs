@@ -2,10 +2,11 @@
 
 use super::expression::whole;
 use super::fault::{Fault, fault, stops};
-use super::machine::{Event, Machine};
+use super::machine::Machine;
 use super::modal::Line;
 use super::motion::Path;
 use super::state::Turn;
+use super::trace::Event;
 use crate::quantity::Time;
 
 /// How far above the last depth a peck comes back in rapid. The report says "a bit" (3.5.16.4);
@@ -163,7 +164,8 @@ impl Stroke<'_, '_> {
     }
 
     fn dwell(&mut self) -> Result<(), Fault> {
-        let seconds = self.machine.state.sticky.p.ok_or_else(|| stops("proof/cycle", "The drilling cycle lacks its P."))?;
+        let seconds =
+            self.machine.state.sticky.p.ok_or_else(|| stops("proof/cycle", "The drilling cycle lacks its P."))?;
         self.machine.out.events.push(Event::Dwell { line: self.machine.line, time: Time::second(seconds) });
         Ok(())
     }

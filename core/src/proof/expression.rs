@@ -192,6 +192,8 @@ impl<'l> Cursor<'l> {
     }
 
     fn function(&mut self) -> Result<f64, Fault> {
+        const NAMES: &[&str] =
+            &["abs", "acos", "asin", "cos", "exp", "fix", "fup", "ln", "round", "sin", "sqrt", "tan"];
         if self.take("atan") {
             let y = self.expression()?;
             if !self.take("/") {
@@ -200,14 +202,13 @@ impl<'l> Cursor<'l> {
             let x = self.expression()?;
             return Ok(libm::atan2(y, x).to_degrees());
         }
-        const NAMES: &[&str] =
-            &["abs", "acos", "asin", "cos", "exp", "fix", "fup", "ln", "round", "sin", "sqrt", "tan"];
         let Some(name) = NAMES.iter().find(|name| self.take(name)) else {
             return Err(stops("proof/expression", "A function that does not exist stands where a number should."));
         };
         let x = self.expression()?;
         let outside = |low: f64, high: f64| {
-            (x < low || x > high).then(|| stops("proof/expression", format!("{} of {x} does not exist.", name.to_uppercase())))
+            (x < low || x > high)
+                .then(|| stops("proof/expression", format!("{} of {x} does not exist.", name.to_uppercase())))
         };
         let bad = match *name {
             "acos" | "asin" => outside(-1.0, 1.0),
@@ -273,9 +274,8 @@ fn fold(values: &mut Vec<f64>, operator: Operator) -> Result<(), Fault> {
         }
         Operator::Power => libm::pow(a, b),
         Operator::Times => a * b,
-        Operator::Over if !truth(b) => return Err(nothing()),
+        Operator::Over | Operator::Modulo if !truth(b) => return Err(nothing()),
         Operator::Over => a / b,
-        Operator::Modulo if !truth(b) => return Err(nothing()),
         Operator::Modulo => {
             let rest = libm::fmod(a, b);
             if rest < 0.0 { rest + b.abs() } else { rest }

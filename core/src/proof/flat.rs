@@ -60,15 +60,10 @@ impl Leg {
     /// The stretch of the way between two shares, from above.
     pub(super) fn flat(&self, (start, end): (f64, f64)) -> Flat {
         match self.arc {
-            None => Flat::Straight(
-                self.from.toward(self.to, start).plan(),
-                self.from.toward(self.to, end).plan(),
-            ),
-            Some(arc) => Flat::Round(Arc {
-                start: arc.start + arc.sweep * start,
-                sweep: arc.sweep * (end - start),
-                ..arc
-            }),
+            None => Flat::Straight(self.from.toward(self.to, start).plan(), self.from.toward(self.to, end).plan()),
+            Some(arc) => {
+                Flat::Round(Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc })
+            }
         }
     }
 
@@ -117,13 +112,13 @@ impl Flat {
     }
 
     /// The distance between the path and a box; nothing where they touch.
-    pub(super) fn to_rect(&self, rect: Rect) -> f64 {
+    pub(super) fn off_rect(&self, rect: Rect) -> f64 {
         let (start, end) = self.ends();
         if rect.holds(start) || rect.holds(end) {
             return 0.0;
         }
         let corners = corners(rect);
-        (0..4).map(|side| self.to_segment(corners[side], corners[(side + 1) % 4])).fold(f64::INFINITY, f64::min)
+        (0..4).map(|side| self.off_segment(corners[side], corners[(side + 1) % 4])).fold(f64::INFINITY, f64::min)
     }
 
     /// The box around the path.
@@ -149,7 +144,7 @@ impl Flat {
         }
     }
 
-    fn to_segment(&self, c: Point, d: Point) -> f64 {
+    fn off_segment(&self, c: Point, d: Point) -> f64 {
         match self {
             Self::Straight(a, b) => {
                 if crosses(*a, *b, c, d) {
@@ -164,10 +159,7 @@ impl Flat {
 
 fn arc_to_segment(flat: &Flat, arc: &Arc, c: Point, d: Point) -> f64 {
     let (start, end) = flat.ends();
-    let mut least = to_segment(start, c, d)
-        .min(to_segment(end, c, d))
-        .min(flat.nearest(c))
-        .min(flat.nearest(d));
+    let mut least = to_segment(start, c, d).min(to_segment(end, c, d)).min(flat.nearest(c)).min(flat.nearest(d));
     let way = d - c;
     let length = way.length();
     if length < 1e-12 {
@@ -229,14 +221,14 @@ mod tests {
     fn distances_of_paths_from_boxes() {
         let bar = Rect::new(Point::new(-10.0, -5.0), Point::new(10.0, 5.0));
         let beside = Flat::Straight(Point::new(-20.0, 8.0), Point::new(20.0, 8.0));
-        assert!((beside.to_rect(bar) - 3.0).abs() < 1e-12, "a line beside the bar");
+        assert!((beside.off_rect(bar) - 3.0).abs() < 1e-12, "a line beside the bar");
         let across = Flat::Straight(Point::new(0.0, -9.0), Point::new(0.0, 9.0));
-        assert!(across.to_rect(bar).abs() < 1e-12, "a line across the bar");
+        assert!(across.off_rect(bar).abs() < 1e-12, "a line across the bar");
         let arch = round(0.0, 10.0, 2.0, PI, PI);
-        assert!((arch.to_rect(bar) - 3.0).abs() < 1e-12, "the lower half of a circle above it");
+        assert!((arch.off_rect(bar) - 3.0).abs() < 1e-12, "the lower half of a circle above it");
         let upper = round(0.0, 10.0, 2.0, 0.0, PI);
-        assert!((upper.to_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
-        assert!(round(0.0, 6.0, 2.0, 0.0, TAU).to_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
+        assert!((upper.off_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
+        assert!(round(0.0, 6.0, 2.0, 0.0, TAU).off_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
     }
 
     /// Against a search by brute force over many places of the arc and the box.
@@ -264,7 +256,7 @@ mod tests {
                 let dy = (at.y.abs() - 1.0).max(0.0);
                 least = least.min(trig::hypot(dx, dy));
             }
-            let exact = flat.to_rect(bar);
+            let exact = flat.off_rect(bar);
             assert!(exact <= least + 1e-9 && least - exact < 0.01, "case {case}: {exact} against {least} for {arc:?}");
         }
     }

@@ -61,29 +61,43 @@ pub(super) fn speed(tool: &Tool, machine: &Machine, material: &Material, speed: 
         );
     }
     if tool.speed_max.is_some_and(|most| rpm > most.as_rpm()) {
-        return bad(format!("{} turns a minute are more than tool {} may turn.", fixed(rpm, 0), tool.number), "The tool may fly apart.");
+        return bad(
+            format!("{} turns a minute are more than tool {} may turn.", fixed(rpm, 0), tool.number),
+            "The tool may fly apart.",
+        );
     }
-    let (most, least) = match tool.speed {
-        Some(own) => (own.as_rpm() * OWN_MOST, own.as_rpm() * 0.5),
-        None => {
-            let usual = usual_speed(tool, material);
-            if usual <= 0.0 {
-                return None;
-            }
-            let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
-            let can = usual.min(machine.spindle_max.as_rpm());
-            (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
+    let (most, least) = if let Some(own) = tool.speed {
+        (own.as_rpm() * OWN_MOST, own.as_rpm() * 0.5)
+    } else {
+        let usual = usual_speed(tool, material);
+        if usual <= 0.0 {
+            return None;
         }
+        let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
+        let can = usual.min(machine.spindle_max.as_rpm());
+        (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
     };
     if rpm > most {
         return bad(
-            format!("{} turns a minute are too many for tool {} in {}; {} at most.", fixed(rpm, 0), tool.number, material.title, fixed(most, 0)),
+            format!(
+                "{} turns a minute are too many for tool {} in {}; {} at most.",
+                fixed(rpm, 0),
+                tool.number,
+                material.title,
+                fixed(most, 0)
+            ),
             "The edges burn off.",
         );
     }
     if rpm < least {
         return bad(
-            format!("{} turns a minute are too few for tool {} in {}; {} at least.", fixed(rpm, 0), tool.number, material.title, fixed(least, 0)),
+            format!(
+                "{} turns a minute are too few for tool {} in {}; {} at least.",
+                fixed(rpm, 0),
+                tool.number,
+                material.title,
+                fixed(least, 0)
+            ),
             "Each tooth takes a chip many times too thick.",
         );
     }
@@ -118,12 +132,11 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
         _ => rpm * f64::from(tool.flutes.max(1)),
     };
     let chip = edge / turns;
-    let (least, most) = match tool.feed {
-        Some(own) => (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns),
-        None => {
-            let rated = rated_chip(tool, material.group);
-            (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
-        }
+    let (least, most) = if let Some(own) = tool.feed {
+        (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns)
+    } else {
+        let rated = rated_chip(tool, material.group);
+        (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
     };
     if chip > most {
         return Some(fault(
@@ -135,7 +148,12 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
     if chip < least {
         return Some(fault(
             "proof/chip-load",
-            format!("The chip is {} mm thick; below {} tool {} only rubs.", fixed(chip, 5), fixed(least, 5), tool.number),
+            format!(
+                "The chip is {} mm thick; below {} tool {} only rubs.",
+                fixed(chip, 5),
+                fixed(least, 5),
+                tool.number
+            ),
             "The edges rub instead of cutting, and the piece takes hours.",
         ));
     }
@@ -170,7 +188,14 @@ fn rated_chip(tool: &Tool, group: Group) -> f64 {
 }
 
 /// Judges the cross-section that an end mill takes in one pass: `area` in mm², `wide` in mm.
-pub(super) fn section(tool: &Tool, machine: &Machine, material: &Material, cut: (f64, f64), feed: Feed, speed: Spindle) -> Option<Fault> {
+pub(super) fn section(
+    tool: &Tool,
+    machine: &Machine,
+    material: &Material,
+    cut: (f64, f64),
+    feed: Feed,
+    speed: Spindle,
+) -> Option<Fault> {
     let (area, wide) = cut;
     let diameter = tool.diameter.as_mm();
     if area <= 1e-9 || speed.as_rpm() <= 0.0 || diameter <= 0.0 {
@@ -179,14 +204,20 @@ pub(super) fn section(tool: &Tool, machine: &Machine, material: &Material, cut: 
     if area > SECTION_MOST * diameter * diameter {
         return Some(fault(
             "proof/depth-of-cut",
-            format!("One pass takes {} mm²; an end mill of {} mm bears {}.", fixed(area, 1), fixed(diameter, 2), fixed(SECTION_MOST * diameter * diameter, 1)),
+            format!(
+                "One pass takes {} mm²; an end mill of {} mm bears {}.",
+                fixed(area, 1),
+                fixed(diameter, 2),
+                fixed(SECTION_MOST * diameter * diameter, 1)
+            ),
             "The cutter bends, breaks, or pulls the work out of the vise.",
         ));
     }
     let tooth = feed.as_mm_per_min() / (speed.as_rpm() * f64::from(tool.flutes.max(1)));
     let mean = tooth * (wide / diameter).clamp(1e-6, 1.0).sqrt();
     // kc = kc1.1 · h^-mc; below 0.005 mm the formula no longer holds.
-    let force = material.cutting_force.as_mpa() * crate::quantity::trig::pow(mean.max(0.005), -material.cutting_exponent);
+    let force =
+        material.cutting_force.as_mpa() * crate::quantity::trig::pow(mean.max(0.005), -material.cutting_exponent);
     let watts = area * feed.as_mm_per_min() * force / 60_000.0;
     (machine.spindle_watts > 0.0 && watts > machine.spindle_watts).then(|| {
         fault(

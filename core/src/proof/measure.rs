@@ -69,11 +69,11 @@ impl Judge<'_> {
         for characteristic in list {
             let found = self.reading(part, &characteristic, &holes, tongue);
             let measured = found.value.map(Length::mm);
-            let holds = match measured {
+            let good = match measured {
                 Some(measured) => characteristic.size.holds(measured),
                 None => found.by_hand,
             };
-            if !holds {
+            if !good {
                 let size = &characteristic.size;
                 let what = match measured {
                     Some(measured) => format!(
@@ -87,7 +87,7 @@ impl Judge<'_> {
                 };
                 self.tell_measure(found.line, fault("proof/size", what, "The piece is not the one on the drawing."));
             }
-            readings.push(Reading { characteristic, measured, holds });
+            readings.push(Reading { characteristic, measured, holds: good });
         }
         readings
     }
@@ -143,7 +143,8 @@ impl Judge<'_> {
         let bores = &self.piece.bores[index];
         // The hole is what the widest tool that goes through leaves.
         let bottom = self.want.bottom;
-        let through = bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
+        let through =
+            bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
         let deepest = bores.iter().min_by(|a, b| a.full.total_cmp(&b.full));
         let widest = bores.iter().filter(|bore| bore.full < bottom / 2.0).map(|bore| bore.radius).fold(0.0, f64::max);
         match (through, deepest) {
@@ -155,22 +156,41 @@ impl Judge<'_> {
                 bore.line,
                 fault(
                     "proof/not-through",
-                    format!("{title} is drilled to its full width down to Z {} only; the part may be {} high.", self.say(bore.full), self.say(-bottom)),
+                    format!(
+                        "{title} is drilled to its full width down to Z {} only; the part may be {} high.",
+                        self.say(bore.full),
+                        self.say(-bottom)
+                    ),
                     "The hole does not break through; the screw, or the thread mill, meets solid material.",
                 ),
             )),
-            (None, None) => faults.push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
+            (None, None) => faults
+                .push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
         }
         if let Some(bore) = bores.iter().find(|bore| {
             let away = bore.at - nest.at;
             away.x.abs().max(away.y.abs()) > nest.off + 1e-6
         }) {
             let away = self.say(bore.at.distance(nest.at));
-            faults.push((bore.line, fault("proof/hole-place", format!("{title}: a tool goes down {away} beside its place."), "The hole or its chamfer sits to one side.")));
+            faults.push((
+                bore.line,
+                fault(
+                    "proof/hole-place",
+                    format!("{title}: a tool goes down {away} beside its place."),
+                    "The hole or its chamfer sits to one side.",
+                ),
+            ));
         }
         if let Some(bore) = through.filter(|bore| bore.full < self.want.base - (2.0 * bore.radius).max(DEEPER)) {
             let deep = self.say(self.want.base - bore.full);
-            faults.push((bore.line, fault("proof/too-deep", format!("{title}: the drill goes {deep} farther than through."), "It meets whatever lies under the work.")));
+            faults.push((
+                bore.line,
+                fault(
+                    "proof/too-deep",
+                    format!("{title}: the drill goes {deep} farther than through."),
+                    "It meets whatever lies under the work.",
+                ),
+            ));
         }
         hole.lines[0] = through.or(deepest).map_or(0, |bore| bore.line);
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
@@ -179,7 +199,14 @@ impl Judge<'_> {
             && (2.0 * mouth - wanted).abs() > CHAMFER
         {
             let line = bores.first().map_or(0, |bore| bore.line);
-            faults.push((line, fault("proof/chamfer", format!("{title}: the chamfer is {} wide, not {}.", self.say(2.0 * mouth), self.say(wanted)), "The thread starts with a burr, or the edge is wrong.")));
+            faults.push((
+                line,
+                fault(
+                    "proof/chamfer",
+                    format!("{title}: the chamfer is {} wide, not {}.", self.say(2.0 * mouth), self.say(wanted)),
+                    "The thread starts with a burr, or the edge is wrong.",
+                ),
+            ));
         }
         if nest.thread.is_some() {
             self.threaded(index, shop, tapping, &title, &mut hole, &mut faults);
@@ -190,7 +217,15 @@ impl Judge<'_> {
         hole
     }
 
-    fn threaded(&self, index: usize, shop: &Shop, tapping: Tapping, title: &str, hole: &mut Hole, faults: &mut Vec<(usize, Fault)>) {
+    fn threaded(
+        &self,
+        index: usize,
+        shop: &Shop,
+        tapping: Tapping,
+        title: &str,
+        hole: &mut Hole,
+        faults: &mut Vec<(usize, Fault)>,
+    ) {
         let nest = &self.want.nests[index];
         let strokes = &self.piece.threads[index];
         let Some((thread, _)) = nest.thread else { return };
@@ -198,14 +233,19 @@ impl Judge<'_> {
             let can = shop.tools.iter().any(|tool| match &tool.cutter {
                 Cutter::ThreadMill { pitch_min, pitch_max, .. } => {
                     let pitch = thread.pitch.as_mm();
-                    pitch >= pitch_min.as_mm() - 1e-3 && pitch <= pitch_max.as_mm() + 1e-3 && tool.diameter < thread.internal.minor_min
+                    pitch >= pitch_min.as_mm() - 1e-3
+                        && pitch <= pitch_max.as_mm() + 1e-3
+                        && tool.diameter < thread.internal.minor_min
                 }
                 _ => false,
             });
             if tapping == Tapping::ByHand || !can {
                 hole.by_hand = true;
             } else {
-                faults.push((0, fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in.")));
+                faults.push((
+                    0,
+                    fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in."),
+                ));
             }
             return;
         };
@@ -221,7 +261,11 @@ impl Judge<'_> {
             if axis.distance(place) > 0.1 {
                 faults.push((
                     strokes.first().map_or(0, |stroke| stroke.line),
-                    fault("proof/thread-axis", format!("{title}: the thread lies {} beside its drilled hole.", self.say(axis.distance(place))), "The thread is full on one side and thin on the other."),
+                    fault(
+                        "proof/thread-axis",
+                        format!("{title}: the thread lies {} beside its drilled hole.", self.say(axis.distance(place))),
+                        "The thread is full on one side and thin on the other.",
+                    ),
                 ));
             }
             // Whichever lies farther off is what the pin finds.
@@ -236,15 +280,27 @@ impl Judge<'_> {
         let (_, wanted) = part.tongues().next()?;
         let stock = self.want.stock;
         let deep = |side: &&Side| side.floor <= ridge.shallow + 1e-6;
-        let xs = cuts(stock.low.x, stock.high.x, self.piece.sides.iter().flat_map(|side| [side.from, side.to]).chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])));
+        let xs = cuts(
+            stock.low.x,
+            stock.high.x,
+            self.piece
+                .sides
+                .iter()
+                .flat_map(|side| [side.from, side.to])
+                .chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])),
+        );
         let (mut widths, mut middles, mut heights) = (Vec::new(), Vec::new(), Vec::new());
         let mut left: Option<(Rect, f64)> = None;
         for x in xs.windows(2) {
             let middle = f64::midpoint(x[0], x[1]);
-            let here: Vec<&Side> = self.piece.sides.iter().filter(|side| side.from <= middle && side.to >= middle).collect();
+            let here: Vec<&Side> =
+                self.piece.sides.iter().filter(|side| side.from <= middle && side.to >= middle).collect();
             // What stands at most: cut all the way down; what stands at least: cut at all.
             let wall = |back: bool, down: bool| {
-                here.iter().filter(|side| side.back == back && (!down || deep(side))).map(|side| side.inner).reduce(f64::min)
+                here.iter()
+                    .filter(|side| side.back == back && (!down || deep(side)))
+                    .map(|side| side.inner)
+                    .reduce(f64::min)
             };
             let mut ends = [0.0; 2];
             for (place, back) in [(0, false), (1, true)] {
@@ -274,7 +330,14 @@ impl Judge<'_> {
             }
         }
         // The deepest place anywhere beside the tongue is a height too.
-        heights.extend(self.piece.swaths.iter().filter(|swath| swath.rect.overlaps(stock)).map(|swath| -swath.floor).filter(|height| *height > -ridge.shallow));
+        heights.extend(
+            self.piece
+                .swaths
+                .iter()
+                .filter(|swath| swath.rect.overlaps(stock))
+                .map(|swath| -swath.floor)
+                .filter(|height| *height > -ridge.shallow),
+        );
         if let Some((cell, floor)) = left {
             let what = format!(
                 "Material is left beside the tongue from X {} to {} and Y {} to {}, at Z {}.",
@@ -287,7 +350,9 @@ impl Judge<'_> {
             self.tell_measure(0, fault("proof/left-over", what, "The piece does not go into its slot."));
             return None;
         }
-        let worst = |values: &[f64], middle: f64| values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()));
+        let worst = |values: &[f64], middle: f64| {
+            values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
+        };
         let near = self.piece.sides.iter().min_by(|a, b| a.inner.total_cmp(&b.inner)).map_or(0, |side| side.line);
         let low = self.piece.swaths.iter().min_by(|a, b| a.floor.total_cmp(&b.floor)).map_or(0, |swath| swath.line);
         Some([

@@ -78,7 +78,10 @@ pub(super) fn sort(block: &Block, control: &Control) -> Result<Line, Fault> {
             'G' => take_g(&mut line, word.value, control)?,
             'M' => take_m(&mut line, word.value, control)?,
             'A' | 'B' | 'C' => {
-                return Err(stops("proof/unknown-word", format!("{} turns an axis that this mill does not have.", word.letter)));
+                return Err(stops(
+                    "proof/unknown-word",
+                    format!("{} turns an axis that this mill does not have.", word.letter),
+                ));
             }
             _ => take_letter(&mut line, *word)?,
         }

@@ -83,12 +83,14 @@ impl Piece {
         let low = leg.lowest();
         let Some(radius) = section.radius_below(gap.over.max(0.0) - low) else { return false };
         let flat = leg.flat(span);
-        if flat.to_rect(want.stock) >= radius + gap.side - 1e-6 {
+        if flat.off_rect(want.stock) >= radius + gap.side - 1e-6 {
             return false;
         }
         let foot = low + section.low;
-        !self.in_bore(want, leg, &flat, foot, low, radius, tool)
-            && !(section.role != Role::Holder && self.cleared(want, &flat, radius, foot))
+        if self.in_bore(want, leg, &flat, foot, low, radius, tool) {
+            return false;
+        }
+        section.role == Role::Holder || !self.cleared(want, &flat, radius, foot)
     }
 
     #[expect(clippy::too_many_arguments, reason = "one place calls it; a struct would only rename them")]
@@ -124,11 +126,8 @@ impl Piece {
             for y in ys.windows(2) {
                 let cell = Rect::new(Point::new(x[0], y[0]), Point::new(x[1], y[1]));
                 let middle = cell.middle();
-                let floor = near
-                    .iter()
-                    .filter(|swath| swath.rect.holds(middle))
-                    .map(|swath| swath.floor)
-                    .fold(0.0, f64::min);
+                let floor =
+                    near.iter().filter(|swath| swath.rect.holds(middle)).map(|swath| swath.floor).fold(0.0, f64::min);
                 cells.push((cell, floor));
             }
         }

@@ -60,10 +60,7 @@ pub(super) fn line(text: &str, comments: Comments, parameters: &Parameters) -> R
                 return Err(stops("proof/unknown-word", format!("No word starts with {letter}.")));
             }
             other => {
-                return Err(stops(
-                    "proof/unknown-word",
-                    format!("`{}` has no meaning here.", other.escape_default()),
-                ));
+                return Err(stops("proof/unknown-word", format!("`{}` has no meaning here.", other.escape_default())));
             }
         }
     }

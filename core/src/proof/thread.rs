@@ -60,13 +60,22 @@ struct Job<'j> {
 /// Measures the thread in a hole whose drilled radius is `bore`, through to `bottom`.
 pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f64, bottom: f64) -> Measured {
     let mut out = Measured::default();
-    let (Some((thread, hand)), Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected }) = (nest.thread, &tool.cutter) else {
+    let (Some((thread, hand)), Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected }) =
+        (nest.thread, &tool.cutter)
+    else {
         return out;
     };
     let line = strokes.first().map_or(0, |stroke| stroke.line);
     let pitch = thread.pitch.as_mm();
     if pitch < pitch_min.as_mm() - 1e-3 || pitch > pitch_max.as_mm() + 1e-3 {
-        out.faults.push((line, fault("proof/thread-pitch", format!("Tool {} does not cut a pitch of {} mm.", tool.number, fixed(pitch, 3)), "The thread fits no screw.")));
+        out.faults.push((
+            line,
+            fault(
+                "proof/thread-pitch",
+                format!("Tool {} does not cut a pitch of {} mm.", tool.number, fixed(pitch, 3)),
+                "The thread fits no screw.",
+            ),
+        ));
     }
     let job = Job {
         thread,
@@ -92,7 +101,11 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
     if major < basic - 0.005 {
         out.faults.push((
             last.line,
-            fault("proof/thread-major", format!("The thread's root is cut to {} mm; the screw is {} mm.", fixed(major, 3), fixed(basic, 3)), "The screw does not go in."),
+            fault(
+                "proof/thread-major",
+                format!("The thread's root is cut to {} mm; the screw is {} mm.", fixed(major, 3), fixed(basic, 3)),
+                "The screw does not go in.",
+            ),
         ));
     }
     job.ways_in_and_out(strokes, &passes, &last, (bore, pitch_diameter), &mut out.faults);
@@ -109,26 +122,34 @@ impl Job<'_> {
         self.sign * self.pitch() / TAU
     }
 
-    fn is_round(&self, nest: &Nest<'_>, stroke: &Stroke) -> bool {
+    fn is_round(nest: &Nest<'_>, stroke: &Stroke) -> bool {
         stroke.arc.is_some_and(|arc| arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS && arc.radius > 0.02)
     }
 
     fn passes(&self, nest: &Nest<'_>, strokes: &[Stroke], faults: &mut Vec<(usize, Fault)>) -> Vec<Pass> {
         let mut passes: Vec<Pass> = Vec::new();
-        for stroke in strokes.iter().filter(|stroke| self.is_round(nest, stroke)) {
+        for stroke in strokes.iter().filter(|stroke| Self::is_round(nest, stroke)) {
             let Some(arc) = stroke.arc else { continue };
             let rise = stroke.leg.to.z - stroke.leg.from.z;
             let wanted = self.slope() * arc.sweep;
             if rise * wanted <= 0.0 && rise.abs() > RISE {
                 faults.push((
                     stroke.line,
-                    fault("proof/thread-hand", "The way round and up turns the other hand than the thread.", "The thread has the wrong hand; no screw goes in."),
+                    fault(
+                        "proof/thread-hand",
+                        "The way round and up turns the other hand than the thread.",
+                        "The thread has the wrong hand; no screw goes in.",
+                    ),
                 ));
             } else if (rise - wanted).abs() > RISE {
                 let turn = (rise * TAU / arc.sweep).abs();
                 faults.push((
                     stroke.line,
-                    fault("proof/thread-pitch", format!("One turn rises {} mm; the pitch is {} mm.", fixed(turn, 4), fixed(self.pitch(), 4)), "The flanks are cut away; the screw is loose or does not go in."),
+                    fault(
+                        "proof/thread-pitch",
+                        format!("One turn rises {} mm; the pitch is {} mm.", fixed(turn, 4), fixed(self.pitch(), 4)),
+                        "The flanks are cut away; the screw is loose or does not go in.",
+                    ),
                 ));
             }
             let (from, to) = (stroke.leg.from.z + self.tip, stroke.leg.to.z + self.tip);
@@ -162,10 +183,24 @@ impl Job<'_> {
     fn same_groove(&self, passes: &[Pass], last: &Pass, faults: &mut Vec<(usize, Fault)>) {
         for pass in passes {
             if self.drift(pass, last).abs() > 0.1 * self.pitch() {
-                faults.push((pass.line, fault("proof/thread-phase", "This pass does not run in the groove of the others.", "The thread is cut away.")));
+                faults.push((
+                    pass.line,
+                    fault(
+                        "proof/thread-phase",
+                        "This pass does not run in the groove of the others.",
+                        "The thread is cut away.",
+                    ),
+                ));
             }
             if pass.axis.distance(last.axis) > AXIS {
-                faults.push((pass.line, fault("proof/thread-axis", "This pass turns about another middle than the others.", "The thread is oval.")));
+                faults.push((
+                    pass.line,
+                    fault(
+                        "proof/thread-axis",
+                        "This pass turns about another middle than the others.",
+                        "The thread is oval.",
+                    ),
+                ));
             }
         }
     }
@@ -182,7 +217,8 @@ impl Job<'_> {
     }
 
     fn depth(&self, passes: &[Pass], last: &Pass, bottom: f64, faults: &mut Vec<(usize, Fault)>) {
-        let mut spans: Vec<(f64, f64)> = passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
+        let mut spans: Vec<(f64, f64)> =
+            passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
         spans.sort_by(|a, b| a.0.total_cmp(&b.0));
         let low = spans.first().map_or(0.0, |span| span.0);
         let mut high = low;
@@ -196,13 +232,25 @@ impl Job<'_> {
         if low > bottom - beyond {
             faults.push((
                 last.line,
-                fault("proof/thread-depth", format!("The full thread starts at Z {} mm; the part ends at {} mm.", fixed(low, 3), fixed(bottom, 3)), "The thread does not go through; the screw stops in it."),
+                fault(
+                    "proof/thread-depth",
+                    format!(
+                        "The full thread starts at Z {} mm; the part ends at {} mm.",
+                        fixed(low, 3),
+                        fixed(bottom, 3)
+                    ),
+                    "The thread does not go through; the screw stops in it.",
+                ),
             ));
         }
         if high < beyond {
             faults.push((
                 last.line,
-                fault("proof/thread-depth", format!("The full thread ends at Z {} mm, below the top.", fixed(high, 3)), "The screw does not start."),
+                fault(
+                    "proof/thread-depth",
+                    format!("The full thread ends at Z {} mm, below the top.", fixed(high, 3)),
+                    "The screw does not start.",
+                ),
             ));
         }
     }
@@ -225,7 +273,15 @@ impl Job<'_> {
             if high > low && step > most {
                 faults.push((
                     pass.line,
-                    fault("proof/thread-passes", format!("This pass steps out {} mm at once; {} mm is the most for this pitch.", fixed(step, 3), fixed(most, 3)), "The thread mill bends or breaks; a pass is missing before."),
+                    fault(
+                        "proof/thread-passes",
+                        format!(
+                            "This pass steps out {} mm at once; {} mm is the most for this pitch.",
+                            fixed(step, 3),
+                            fixed(most, 3)
+                        ),
+                        "The thread mill bends or breaks; a pass is missing before.",
+                    ),
                 ));
             }
         }
@@ -267,7 +323,8 @@ impl Job<'_> {
         if self.corrected {
             return straight;
         }
-        let away = |turn: f64| (radius * radius + orbit * orbit - 2.0 * radius * orbit * libm::cos(turn)).max(0.0).sqrt();
+        let away =
+            |turn: f64| (radius * radius + orbit * orbit - 2.0 * radius * orbit * libm::cos(turn)).max(0.0).sqrt();
         // The cutter leaves this radius where its own edge no longer reaches it.
         let mut last = PI;
         if away(PI) > self.cutter {
@@ -291,13 +348,24 @@ impl Job<'_> {
     }
 
     /// Ways in and out must follow the thread's slope while the teeth are in the work.
-    fn ways_in_and_out(&self, strokes: &[Stroke], passes: &[Pass], last: &Pass, (bore, pitch_diameter): (f64, f64), faults: &mut Vec<(usize, Fault)>) {
+    fn ways_in_and_out(
+        &self,
+        strokes: &[Stroke],
+        passes: &[Pass],
+        last: &Pass,
+        (bore, pitch_diameter): (f64, f64),
+        faults: &mut Vec<(usize, Fault)>,
+    ) {
         const STEPS: u32 = 48;
         let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
         // A flank may be cut away as far as the pitch diameter stays within its limits there.
         let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
         for stroke in strokes {
-            let round = stroke.arc.is_some_and(|arc| passes.iter().any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS));
+            let round = stroke.arc.is_some_and(|arc| {
+                passes
+                    .iter()
+                    .any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS)
+            });
             if round {
                 continue;
             }
@@ -324,7 +392,14 @@ impl Job<'_> {
             if worst > room.max(FLANK) {
                 faults.push((
                     stroke.line,
-                    fault("proof/thread-lead", format!("The thread mill leaves the thread's slope by {} mm while it is in the work.", fixed(worst, 3)), "A flank is cut away on its way in or out."),
+                    fault(
+                        "proof/thread-lead",
+                        format!(
+                            "The thread mill leaves the thread's slope by {} mm while it is in the work.",
+                            fixed(worst, 3)
+                        ),
+                        "A flank is cut away on its way in or out.",
+                    ),
                 ));
             }
         }
@@ -346,8 +421,20 @@ mod tests {
             unit: Unit::Mm,
             major: some,
             pitch: Length::mm(pitch),
-            internal: Internal { class: String::new(), minor_min: some, minor_max: some, pitch_min: some, pitch_max: some },
-            external: External { class: String::new(), major_max: some, major_min: some, pitch_max: some, pitch_min: some },
+            internal: Internal {
+                class: String::new(),
+                minor_min: some,
+                minor_max: some,
+                pitch_min: some,
+                pitch_max: some,
+            },
+            external: External {
+                class: String::new(),
+                major_max: some,
+                major_min: some,
+                pitch_max: some,
+                pitch_min: some,
+            },
             tap_drill: Drill { name: String::new(), diameter: some },
             stress_area: crate::quantity::Area::mm2(0.0),
             source: String::new(),
@@ -358,14 +445,28 @@ mod tests {
     /// growth G for ratios of cutter to thread, cutters with a flat of an eighth of the pitch.
     #[test]
     fn flank_overcut() {
-        for (major, pitch, ratio, growth) in
-            [(3.0, 0.5, 0.5, 0.011), (3.0, 0.5, 0.8, 0.050), (5.0, 0.8, 0.6, 0.027), (5.0, 0.8, 0.75, 0.057), (8.0, 1.25, 0.7, 0.067)]
-        {
+        for (major, pitch, ratio, growth) in [
+            (3.0, 0.5, 0.5, 0.011),
+            (3.0, 0.5, 0.8, 0.050),
+            (5.0, 0.8, 0.6, 0.027),
+            (5.0, 0.8, 0.75, 0.057),
+            (8.0, 1.25, 0.7, 0.067),
+        ] {
             let thread = thread(major, pitch);
             let cutter = major * ratio / 2.0;
             let orbit = major / 2.0 - cutter;
-            let job = Job { thread: &thread, sign: 1.0, cutter, flat: pitch / 8.0, tip: 0.0, rows: 1.0, corrected: false };
-            let pass = Pass { line: 1, orbit, axis: Point::new(0.0, 0.0), low: 0.0, high: 0.0, phase: 0.0, order: 0, end: 0.0 };
+            let job =
+                Job { thread: &thread, sign: 1.0, cutter, flat: pitch / 8.0, tip: 0.0, rows: 1.0, corrected: false };
+            let pass = Pass {
+                line: 1,
+                orbit,
+                axis: Point::new(0.0, 0.0),
+                low: 0.0,
+                high: 0.0,
+                phase: 0.0,
+                order: 0,
+                end: 0.0,
+            };
             let (measured, root) = job.diameters(&[pass], &pass, major / 2.0 - 0.5413 * pitch);
             // Without overcut the pitch diameter would be D - 0.6495 P with the basic profile.
             let got = measured - (major - 0.649_519 * pitch);

@@ -1,7 +1,7 @@
 //! Predicted time: moves limited by acceleration, tool changes, spindle starts, waits.
 
-use super::machine::Event;
 use super::motion::{Motion, Path};
+use super::trace::Event;
 use crate::quantity::{Time, trig};
 use crate::shop::Shop;
 
@@ -76,7 +76,9 @@ fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
             top = top.min((acceleration * arc.radius).sqrt());
         }
         let enter = match before {
-            Some((last, speed)) if !exact && last.rapid == motion.rapid => corner(&last, motion, acceleration).min(top).min(speed),
+            Some((previous, speed)) if !exact && previous.rapid == motion.rapid => {
+                corner(&previous, motion, acceleration).min(top).min(speed)
+            }
             _ => 0.0,
         };
         if let Some(last) = list.last_mut() {
@@ -121,7 +123,7 @@ fn corner(last: &Motion, next: &Motion, acceleration: f64) -> f64 {
         return f64::INFINITY;
     }
     // sin(θ/2) of the inside angle θ = π - turn: cos(turn/2).
-    let sine = ((1.0 + along) / 2.0).sqrt();
+    let sine = f64::midpoint(1.0, along).sqrt();
     (acceleration * BLEND * sine / (1.0 - sine)).sqrt()
 }
 

@@ -66,7 +66,7 @@ impl<'p> Want<'p> {
         let nests = nests(part);
         let mut by_x: Vec<(f64, usize)> = nests.iter().enumerate().map(|(index, nest)| (nest.at.x, index)).collect();
         by_x.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let widest = nests.iter().map(|nest| nest.around()).fold(0.0, f64::max);
+        let widest = nests.iter().map(Nest::around).fold(0.0, f64::max);
         Self {
             stock: Rect::new(Point::new(-x, -y), Point::new(x, y)),
             bottom: -part.height.most().as_mm(),

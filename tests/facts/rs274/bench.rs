@@ -35,8 +35,20 @@ pub(crate) fn m5() -> Thread {
         unit: Unit::Mm,
         major: mm(5.0),
         pitch: mm(0.8),
-        internal: Internal { class: "6H".to_owned(), minor_min: mm(4.134), minor_max: mm(4.334), pitch_min: mm(4.480), pitch_max: mm(4.605) },
-        external: External { class: "6g".to_owned(), major_max: mm(4.976), major_min: mm(4.826), pitch_max: mm(4.456), pitch_min: mm(4.361) },
+        internal: Internal {
+            class: "6H".to_owned(),
+            minor_min: mm(4.134),
+            minor_max: mm(4.334),
+            pitch_min: mm(4.480),
+            pitch_max: mm(4.605),
+        },
+        external: External {
+            class: "6g".to_owned(),
+            major_max: mm(4.976),
+            major_min: mm(4.826),
+            pitch_max: mm(4.456),
+            pitch_min: mm(4.361),
+        },
         tap_drill: drill,
         stress_area: Area::mm2(14.2),
         source: "ISO 965-2:1998, table 1".to_owned(),
@@ -140,7 +152,15 @@ fn tool(number: u32, title: &str, edge: Edge, diameter: f64, flutes: u32, length
 pub(crate) fn tools() -> Vec<Tool> {
     let drill = |angle| Cutter::Drill { point: Angle::degree(angle), starts_itself: false };
     vec![
-        tool(1, "spot drill 6", Edge::Hss, 6.0, 2, [12.0, 20.0, 6.0, 25.0], Cutter::Spot { point: Angle::degree(90.0) }),
+        tool(
+            1,
+            "spot drill 6",
+            Edge::Hss,
+            6.0,
+            2,
+            [12.0, 20.0, 6.0, 25.0],
+            Cutter::Spot { point: Angle::degree(90.0) },
+        ),
         tool(2, "drill 4.2", Edge::Hss, 4.2, 2, [30.0, 40.0, 4.2, 45.0], drill(118.0)),
         tool(
             3,
@@ -158,7 +178,15 @@ pub(crate) fn tools() -> Vec<Tool> {
                 corrected: false,
             },
         ),
-        tool(4, "end mill 6", Edge::Carbide, 6.0, 3, [13.0, 16.0, 6.0, 30.0], Cutter::EndMill { centre_cutting: false, corner: Length::ZERO }),
+        tool(
+            4,
+            "end mill 6",
+            Edge::Carbide,
+            6.0,
+            3,
+            [13.0, 16.0, 6.0, 30.0],
+            Cutter::EndMill { centre_cutting: false, corner: Length::ZERO },
+        ),
         tool(5, "drill 5.0", Edge::Hss, 5.0, 2, [30.0, 40.0, 5.0, 45.0], drill(118.0)),
     ]
 }

@@ -41,10 +41,18 @@ fn s3_5_16_return_levels() {
 fn s3_5_16_1_sticky_numbers() {
     let moves = way("G0 Z5\nG99 G81 X1 Y1 Z0 R2\nX2\nY3\nG82 X4 P0.5\nX5");
     let bottoms: Vec<_> = moves.iter().filter(|m| !m.3).map(|m| (m.0, m.1, m.2)).collect();
-    assert_eq!(bottoms, [(1.0, 1.0, 0.0), (2.0, 1.0, 0.0), (2.0, 3.0, 0.0), (4.0, 3.0, 0.0), (5.0, 3.0, 0.0)], "R, Z and P stay");
+    assert_eq!(
+        bottoms,
+        [(1.0, 1.0, 0.0), (2.0, 1.0, 0.0), (2.0, 3.0, 0.0), (4.0, 3.0, 0.0), (5.0, 3.0, 0.0)],
+        "R, Z and P stay"
+    );
     let told = |text: &str| codes(&run(text));
     // L is not sticky; L0 is not a number of times.
-    assert_eq!(way("G0 Z5\nG91 G99 G81 X1 Y0 Z-1 R-1 L2\nX1 R0").iter().filter(|m| !m.3).count(), 3, "two holes and one");
+    assert_eq!(
+        way("G0 Z5\nG91 G99 G81 X1 Y0 Z-1 R-1 L2\nX1 R0").iter().filter(|m| !m.3).count(),
+        3,
+        "two holes and one"
+    );
     assert!(told("G81 X1 Y1 Z0 R1 L0").contains(&"proof/cycle"), "L0");
     assert!(told("G81 X1 Y1 Z0 R1 L1.5").contains(&"proof/cycle"), "L1.5");
     assert!(told("G81 X1 Y1 Z0").contains(&"proof/cycle"), "no R");
@@ -61,7 +69,18 @@ fn s3_5_16_4_pecks() {
     // The way back down stops "a bit" above; 0.010 inch here.
     let moves = way("G0 Z5\nG99 G83 X0 Y0 Z-5 R2 Q3");
     let heights: Vec<(f64, bool)> = moves[1..].iter().map(|m| (m.2, m.3)).collect();
-    let wanted = [(5.0, true), (2.0, true), (-1.0, false), (2.0, true), (-0.746, true), (-4.0, false), (2.0, true), (-3.746, true), (-5.0, false), (2.0, true)];
+    let wanted = [
+        (5.0, true),
+        (2.0, true),
+        (-1.0, false),
+        (2.0, true),
+        (-0.746, true),
+        (-4.0, false),
+        (2.0, true),
+        (-3.746, true),
+        (-5.0, false),
+        (2.0, true),
+    ];
     assert_eq!(heights, wanted, "G99 pecks to R");
     let high = way("G0 Z5\nG98 G83 X0 Y0 Z-5 R2 Q4");
     assert_eq!(high.iter().filter(|m| (m.2 - 5.0).abs() < 1e-9).count(), 4, "G98 pecks to the old Z: {high:?}");
@@ -94,7 +113,9 @@ fn c_3_cycles_in_three_planes() {
 fn c_1_words_of_an_engraving() {
     // After appendix C.1: tool, spindle, feed and speed on one line, full circles by one offset,
     // an arc by its radius.
-    let trace = bare("N0010 G21 G0 X0 Y0 Z50 G17 G90 G94\nN0020 T1 M6 M3 F20 S4000\nN0030 G0 X30 Y30\nN0040 G1 Z-0.5\nN0050 G2 X30 J2.5\nN0060 G2 X34 R4\nN0070 G0 Z50\nN0080 M2\n");
+    let trace = bare(
+        "N0010 G21 G0 X0 Y0 Z50 G17 G90 G94\nN0020 T1 M6 M3 F20 S4000\nN0030 G0 X30 Y30\nN0040 G1 Z-0.5\nN0050 G2 X30 J2.5\nN0060 G2 X34 R4\nN0070 G0 Z50\nN0080 M2\n",
+    );
     assert!(trace.breaches.is_empty(), "{:?}", trace.breaches);
     assert_eq!(moves(&trace).len(), 6, "{:?}", trace.events);
     assert_eq!(moves(&trace)[3].spindle.as_rpm().round(), 4000.0, "its speed");
@@ -103,7 +124,9 @@ fn c_1_words_of_an_engraving() {
 #[test]
 fn table_6_probing_a_hole() {
     // After table 6: touch +X and -X, work out the middle with an expression, go there.
-    let trace = run("G0 X0 Y0 Z-1\nG38.2 X10 F50\n#1001=#5061\nG0 X0\nG38.2 X-12 F50\n#1002=[[#5061 + #1001] / 2.0]\nG0 X#1002");
+    let trace = run(
+        "G0 X0 Y0 Z-1\nG38.2 X10 F50\n#1001=#5061\nG0 X0\nG38.2 X-12 F50\n#1002=[[#5061 + #1001] / 2.0]\nG0 X#1002",
+    );
     assert!(trace.breaches.is_empty(), "{:?}", trace.breaches);
     assert_eq!(moves(&trace).last().map(|m| m.to.x), Some(-1.0), "the middle between the walls");
 }

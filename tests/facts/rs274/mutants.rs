@@ -106,8 +106,12 @@ fn word(before: &str, word: &str, after: &str, list: &mut Vec<(&'static str, Str
     match letter {
         "G" if number == "2" || number == "3" => put("G2/G3", format!("G{}", if number == "2" { 3 } else { 2 })),
         "G" if number == "20" || number == "21" => put("unit", format!("G{}", if number == "20" { 21 } else { 20 })),
-        "G" if number == "90" || number == "91" => put("distance mode", format!("G{}", if number == "90" { 91 } else { 90 })),
-        "G" if number == "0" || number == "1" => put("rapid for feed", format!("G{}", if number == "0" { 1 } else { 0 })),
+        "G" if number == "90" || number == "91" => {
+            put("distance mode", format!("G{}", if number == "90" { 91 } else { 90 }))
+        }
+        "G" if number == "0" || number == "1" => {
+            put("rapid for feed", format!("G{}", if number == "0" { 1 } else { 0 }))
+        }
         "M" if number == "3" => put("spindle", "M4".to_owned()),
         "X" | "Y" | "Z" | "I" | "J" | "K" | "R" | "Q" | "F" | "S" | "P" => {
             if number.starts_with('-') {

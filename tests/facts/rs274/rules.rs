@@ -145,7 +145,13 @@ fn c_2_expressions() {
 #[test]
 fn s3_3_2_3_order_of_operators() {
     // ** binds before * / MOD, those before + - OR XOR AND; left to right within a group.
-    for (text, wanted) in [("[2.0 / 3 * 1.5 - 5.5 / 11.0]", 0.5), ("[2+3*2**2]", 14.0), ("[8/4/2]", 1.0), ("[2**3**2]", 64.0), ("[1-1 or 1]", 1.0)] {
+    for (text, wanted) in [
+        ("[2.0 / 3 * 1.5 - 5.5 / 11.0]", 0.5),
+        ("[2+3*2**2]", 14.0),
+        ("[8/4/2]", 1.0),
+        ("[2**3**2]", 64.0),
+        ("[1-1 or 1]", 1.0),
+    ] {
         let got = value(text);
         assert!((got - wanted).abs() < 1e-12, "{text} is {wanted}, not {got}");
     }
@@ -153,12 +159,26 @@ fn s3_3_2_3_order_of_operators() {
 
 #[test]
 fn s3_3_2_4_functions_and_their_limits() {
-    for (text, wanted) in [("SIN[30]", 0.5), ("COS[60]", 0.5), ("TAN[45]", 1.0), ("ASIN[1]", 90.0), ("ACOS[0]", 90.0), ("LN[1]", 0.0), ("ABS[-2]", 2.0), ("FIX[2.8]", 2.0), ("FIX[-2.8]", -3.0), ("FUP[2.8]", 3.0), ("FUP[-2.8]", -2.0)] {
+    for (text, wanted) in [
+        ("SIN[30]", 0.5),
+        ("COS[60]", 0.5),
+        ("TAN[45]", 1.0),
+        ("ASIN[1]", 90.0),
+        ("ACOS[0]", 90.0),
+        ("LN[1]", 0.0),
+        ("ABS[-2]", 2.0),
+        ("FIX[2.8]", 2.0),
+        ("FIX[-2.8]", -3.0),
+        ("FUP[2.8]", 3.0),
+        ("FUP[-2.8]", -2.0),
+    ] {
         let got = value(text);
         assert!((got - wanted).abs() < 1e-9, "{text} is {wanted}, not {got}");
     }
     assert!((value("[1 2]") - 12.0).abs() < 1e-12, "a blank inside a number is nothing");
-    for text in ["SQRT[-1]", "LN[0]", "ACOS[2]", "[1/0]", "[1 MOD 0]", "[[0-8]**0.5]", "FOO[1]", "[1", "[1 + ]", "ATAN[1]"] {
+    for text in
+        ["SQRT[-1]", "LN[0]", "ACOS[2]", "[1/0]", "[1 MOD 0]", "[[0-8]**0.5]", "FOO[1]", "[1", "[1 + ]", "ATAN[1]"]
+    {
         let trace = run(&format!("#1={text}"));
         let told = codes(&trace);
         assert!(told.contains(&"proof/expression") || told.contains(&"proof/number"), "{text}: {:?}", trace.breaches);
@@ -218,7 +238,24 @@ fn s3_3_percent_lines() {
 
 #[test]
 fn s3_4_one_word_of_each_modal_group() {
-    for text in ["G0 G1 X1", "G0 G80 X1", "G17 G18", "G90 G91", "G93 G94", "G20 G21", "G40 G41", "G43 H1 G49", "G98 G99", "G54 G55", "G61 G64", "G4 P1 G53", "M0 M2", "M3 M5", "M7 M9", "M48 M49"] {
+    for text in [
+        "G0 G1 X1",
+        "G0 G80 X1",
+        "G17 G18",
+        "G90 G91",
+        "G93 G94",
+        "G20 G21",
+        "G40 G41",
+        "G43 H1 G49",
+        "G98 G99",
+        "G54 G55",
+        "G61 G64",
+        "G4 P1 G53",
+        "M0 M2",
+        "M3 M5",
+        "M7 M9",
+        "M48 M49",
+    ] {
         bad(text, "proof/modal-group");
     }
     // Both use the axes (3.4).
@@ -228,7 +265,10 @@ fn s3_4_one_word_of_each_modal_group() {
 
 #[test]
 fn s3_5_unknown_words() {
-    for text in ["G5 X1", "G73 X1", "G54.1 P1", "G43.1 Z1", "G90.1", "M19", "M98 P1", "E1", "O100", "U1", "V1", "W1", "A10", "@", "G0 X1 é"] {
+    for text in [
+        "G5 X1", "G73 X1", "G54.1 P1", "G43.1 Z1", "G90.1", "M19", "M98 P1", "E1", "O100", "U1", "V1", "W1", "A10",
+        "@", "G0 X1 é",
+    ] {
         let trace = run(text);
         assert!(!trace.breaches.is_empty(), "`{text}` is not known and must be told");
     }
@@ -312,7 +352,10 @@ fn s3_5_3_centres_count_from_the_start_whatever_the_distance_mode() {
 #[test]
 fn s3_5_4_dwell_in_seconds() {
     let trace = good("G4 P2.5");
-    let waits = trace.events.iter().any(|event| matches!(event, Event::Dwell { time, .. } if (time.as_second() - 2.5).abs() < 1e-12));
+    let waits = trace
+        .events
+        .iter()
+        .any(|event| matches!(event, Event::Dwell { time, .. } if (time.as_second() - 2.5).abs() < 1e-12));
     assert!(waits, "{:?}", trace.events);
     bad("G4 P-1", "proof/number");
     bad("G4", "proof/number");

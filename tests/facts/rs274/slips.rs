@@ -38,7 +38,9 @@ fn slips_that_matter_are_caught() {
                     kept += 1;
                     *reasons.entry((reason, mutant.kind)).or_default() += 1;
                 }
-                Err(why) => missed.push(format!("{name} line {}, {}: {}: {why}", mutant.line, mutant.kind, mutant.what)),
+                Err(why) => {
+                    missed.push(format!("{name} line {}, {}: {}: {why}", mutant.line, mutant.kind, mutant.what))
+                }
             }
         }
     }
@@ -67,7 +69,9 @@ fn reason(good: &Trace, changed: &Trace) -> Result<&'static str, String> {
         }
     }
     let others = |list: &[(Event, usize)]| -> Vec<Event> {
-        let other = |event: &&(Event, usize)| !matches!(event.0, Event::Move(..) | Event::Blind { .. } | Event::Dwell { .. } | Event::Start { .. });
+        let other = |event: &&(Event, usize)| {
+            !matches!(event.0, Event::Move(..) | Event::Blind { .. } | Event::Dwell { .. } | Event::Start { .. })
+        };
         list.iter().filter(other).map(|(event, _)| *event).collect()
     };
     let lifted = |list: Vec<Event>| -> Vec<Event> { list.into_iter().map(level).collect() };
@@ -85,8 +89,12 @@ fn reason(good: &Trace, changed: &Trace) -> Result<&'static str, String> {
 /// A change or an end higher than it was does no harm.
 fn level(event: Event) -> Event {
     match event {
-        Event::Change { tool, height, parked, turning, .. } => Event::Change { line: 0, tool, height: height.map(|z| z.min(10.0).round()), parked, turning },
-        Event::End { height, parked, turning, coolant, .. } => Event::End { line: 0, height: height.map(|z| z.min(10.0).round()), parked, turning, coolant },
+        Event::Change { tool, height, parked, turning, .. } => {
+            Event::Change { line: 0, tool, height: height.map(|z| z.min(10.0).round()), parked, turning }
+        }
+        Event::End { height, parked, turning, coolant, .. } => {
+            Event::End { line: 0, height: height.map(|z| z.min(10.0).round()), parked, turning, coolant }
+        }
         other => other,
     }
 }
@@ -97,9 +105,13 @@ fn said(trace: &Trace) -> Vec<(Event, usize)> {
         Event::Blind { line, tool, to, aside, parked } => (Event::Blind { line: 0, tool, to, aside, parked }, line),
         Event::HeightUnknown { line } => (Event::HeightUnknown { line: 0 }, line),
         Event::Dwell { line, time } => (Event::Dwell { line: 0, time }, line),
-        Event::Change { line, tool, height, parked, turning } => (Event::Change { line: 0, tool, height, parked, turning }, line),
+        Event::Change { line, tool, height, parked, turning } => {
+            (Event::Change { line: 0, tool, height, parked, turning }, line)
+        }
         Event::Start { line, speed, tool } => (Event::Start { line: 0, speed, tool }, line),
-        Event::End { line, height, parked, turning, coolant } => (Event::End { line: 0, height, parked, turning, coolant }, line),
+        Event::End { line, height, parked, turning, coolant } => {
+            (Event::End { line: 0, height, parked, turning, coolant }, line)
+        }
     };
     trace.events.iter().map(bare).collect()
 }
@@ -162,7 +174,11 @@ fn ways(a: &[Motion], b: &[Motion]) -> Result<&'static str, String> {
     }
     for motion in old {
         for place in places(motion).into_iter().filter(|place| final_cut(motion, *place)) {
-            let near = b.iter().filter(|other| other.tool == motion.tool && !other.rapid).map(|other| gap(other, place)).fold(f64::INFINITY, f64::min);
+            let near = b
+                .iter()
+                .filter(|other| other.tool == motion.tool && !other.rapid)
+                .map(|other| gap(other, place))
+                .fold(f64::INFINITY, f64::min);
             let room = room(motion.tool);
             if near > room {
                 return Err(format!("line {}: the cut at {place:?} is not made, {near:.3} off", motion.line));
@@ -170,7 +186,11 @@ fn ways(a: &[Motion], b: &[Motion]) -> Result<&'static str, String> {
             far = far.max(near);
         }
     }
-    if far > 0.004 { Ok("the cut moves by less than the limits leave") } else { Ok("only ways through the air, or a cut that a later one makes again") }
+    if far > 0.004 {
+        Ok("the cut moves by less than the limits leave")
+    } else {
+        Ok("only ways through the air, or a cut that a later one makes again")
+    }
 }
 
 /// How far a tool's cut may move: the place of a hole, a thread, a wall.
@@ -226,20 +246,30 @@ fn trespass(motion: &Motion, place: Tip, good: &[Motion]) -> Result<f64, String>
         // Straight up, or in a hole at its middle, or beside the tongue where it was cut.
         let up = motion.to.z > motion.from.z && motion.from.plan().distance(motion.to.plan()) < 1e-9;
         let passed = good.iter().any(|other| other.tool == motion.tool && gap(other, place) < 0.13);
-        let hole = motion.tool == 3 && [-22.5, -7.5, 7.5, 22.5].iter().any(|x| place.plan().distance(barwright_core::geom::Point::new(*x, 0.0)) < 0.55);
+        let hole = motion.tool == 3
+            && [-22.5, -7.5, 7.5, 22.5]
+                .iter()
+                .any(|x| place.plan().distance(barwright_core::geom::Point::new(*x, 0.0)) < 0.55);
         return if up || passed || hole { Ok(0.0) } else { harm("rapid in the work") };
     }
     // The good tool's own way, or deeper in the same hole, or higher over the same rabbet.
-    let near = good.iter().filter(|other| other.tool == motion.tool).map(|other| gap(other, place)).fold(f64::INFINITY, f64::min);
+    let near = good
+        .iter()
+        .filter(|other| other.tool == motion.tool)
+        .map(|other| gap(other, place))
+        .fold(f64::INFINITY, f64::min);
     if near <= room(motion.tool) {
         return Ok(near);
     }
-    let hole = [-22.5, -7.5, 7.5, 22.5].iter().map(|x| place.plan().distance(barwright_core::geom::Point::new(*x, 0.0))).fold(f64::INFINITY, f64::min);
+    let hole = [-22.5, -7.5, 7.5, 22.5]
+        .iter()
+        .map(|x| place.plan().distance(barwright_core::geom::Point::new(*x, 0.0)))
+        .fold(f64::INFINITY, f64::min);
     let free = match motion.tool {
         1 => hole < 0.12 && place.z >= -2.71,
         2 => hole < 0.12,
-        // Within the bore, or below or above the work, or within the groove's own depth.
-        3 => hole <= 0.61 || (hole < 1.06 && !(-12.81..=0.4).contains(&place.z)),
+        // Within the bore, or with the teeth's middle, 0.4 above the tip, beyond a face.
+        3 => hole <= 0.61 || (hole < 1.06 && !(-12.81..=-0.39).contains(&place.z)),
         4 => place.y.abs() >= 7.95 && place.z >= -2.56,
         _ => false,
     };
@@ -253,7 +283,8 @@ fn gap(motion: &Motion, place: Tip) -> f64 {
             let way = [motion.to.x - motion.from.x, motion.to.y - motion.from.y, motion.to.z - motion.from.z];
             let off = [place.x - motion.from.x, place.y - motion.from.y, place.z - motion.from.z];
             let square: f64 = way.iter().map(|part| part * part).sum();
-            let share = if square < 1e-18 { 0.0 } else { way.iter().zip(&off).map(|(a, b)| a * b).sum::<f64>() / square };
+            let share =
+                if square < 1e-18 { 0.0 } else { way.iter().zip(&off).map(|(a, b)| a * b).sum::<f64>() / square };
             motion.at(share.clamp(0.0, 1.0)).distance(place)
         }
         Path::Arc(_) => {
