@@ -3,6 +3,8 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/breaches.rs"]
+mod breaches;
 #[path = "facts/rs274/cycles.rs"]
 mod cycles;
 #[path = "facts/rs274/key.rs"]
@@ -13,5 +15,7 @@ mod mutants;
 mod rules;
 #[path = "facts/rs274/slips.rs"]
 mod slips;
+#[path = "facts/rs274/speed.rs"]
+mod speed;
 #[path = "facts/rs274/strangers.rs"]
 mod strangers;

@@ -90,7 +90,7 @@ impl Piece {
         if self.in_bore(want, leg, &flat, foot, low, radius, tool) {
             return false;
         }
-        section.role == Role::Holder || !self.cleared(want, &flat, radius, foot)
+        section.role == Role::Holder || !self.cleared(want, &flat, radius, foot, gap.over)
     }
 
     #[expect(clippy::too_many_arguments, reason = "one place calls it; a struct would only rename them")]
@@ -104,15 +104,18 @@ impl Piece {
         })
     }
 
-    /// Whether all that a moving circle sweeps over the stock is free down to its foot.
-    fn cleared(&self, want: &Want<'_>, flat: &Flat, radius: f64, foot: f64) -> bool {
+    /// Whether all that a moving circle sweeps over the stock is free down to its foot, and its foot
+    /// keeps `over` above what has not been cut at all.
+    fn cleared(&self, want: &Want<'_>, flat: &Flat, radius: f64, foot: f64, over: f64) -> bool {
         let swept = flat.bounds().grown(radius);
         let low = Point::new(swept.low.x.max(want.stock.low.x), swept.low.y.max(want.stock.low.y));
         let high = Point::new(swept.high.x.min(want.stock.high.x), swept.high.y.min(want.stock.high.y));
         if low.x >= high.x || low.y >= high.y {
             return true;
         }
-        self.floors(Rect::new(low, high)).iter().all(|(_, floor)| *floor <= foot + 1e-6)
+        self.floors(Rect::new(low, high))
+            .iter()
+            .all(|(_, floor)| *floor <= foot + 1e-6 && (*floor < 0.0 || foot >= over - 1e-9))
     }
 
     /// A box cut into cells along the edges of all swaths, each with the height that it is free

@@ -23,16 +23,13 @@ pub(crate) fn all(text: &str) -> Vec<Mutant> {
         }
         let mut put = |kind: &'static str, new: Option<String>| {
             let mut changed: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
-            let what = match new {
-                Some(new) => {
-                    let what = format!("`{line}` -> `{new}`");
-                    changed[index] = new;
-                    what
-                }
-                None => {
-                    changed.remove(index);
-                    format!("`{line}` deleted")
-                }
+            let what = if let Some(new) = new {
+                let what = format!("`{line}` -> `{new}`");
+                changed[index] = new;
+                what
+            } else {
+                changed.remove(index);
+                format!("`{line}` deleted")
             };
             list.push(Mutant { kind, line: index + 1, what, text: changed.join("\n") + "\n" });
         };
@@ -55,7 +52,6 @@ pub(crate) fn all(text: &str) -> Vec<Mutant> {
 /// Every slip within one line's words; comments are left alone.
 fn words(line: &str) -> Vec<(&'static str, String)> {
     let mut list = Vec::new();
-    let mut start = 0;
     let bytes = line.as_bytes();
     let mut inside = false;
     let mut at = 0;
@@ -65,7 +61,7 @@ fn words(line: &str) -> Vec<(&'static str, String)> {
             b')' => inside = false,
             b';' => break,
             letter if !inside && letter.is_ascii_alphabetic() => {
-                start = at;
+                let start = at;
                 at += 1;
                 while at < bytes.len() && (bytes[at].is_ascii_digit() || bytes[at] == b'.' || bytes[at] == b'-') {
                     at += 1;
@@ -79,7 +75,6 @@ fn words(line: &str) -> Vec<(&'static str, String)> {
         }
         at += 1;
     }
-    let _ = start;
     list
 }
 
@@ -107,15 +102,15 @@ fn word(before: &str, word: &str, after: &str, list: &mut Vec<(&'static str, Str
         "G" if number == "2" || number == "3" => put("G2/G3", format!("G{}", if number == "2" { 3 } else { 2 })),
         "G" if number == "20" || number == "21" => put("unit", format!("G{}", if number == "20" { 21 } else { 20 })),
         "G" if number == "90" || number == "91" => {
-            put("distance mode", format!("G{}", if number == "90" { 91 } else { 90 }))
+            put("distance mode", format!("G{}", if number == "90" { 91 } else { 90 }));
         }
         "G" if number == "0" || number == "1" => {
-            put("rapid for feed", format!("G{}", if number == "0" { 1 } else { 0 }))
+            put("rapid for feed", format!("G{}", if number == "0" { 1 } else { 0 }));
         }
         "M" if number == "3" => put("spindle", "M4".to_owned()),
         "X" | "Y" | "Z" | "I" | "J" | "K" | "R" | "Q" | "F" | "S" | "P" => {
-            if number.starts_with('-') {
-                put("sign", format!("{letter}{}", &number[1..]));
+            if let Some(bare) = number.strip_prefix('-') {
+                put("sign", format!("{letter}{bare}"));
             } else if value > 0.0 {
                 put("sign", format!("{letter}-{number}"));
             }

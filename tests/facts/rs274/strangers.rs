@@ -1,5 +1,7 @@
 //! Whatever a text says, the proof ends and says something.
 
+use std::fmt::Write as _;
+
 use barwright_core::proof::prove;
 use proptest::prelude::*;
 
@@ -26,7 +28,7 @@ proptest! {
     fn random_words(words in prop::collection::vec(("[A-Z#%/()\\[\\];]", -1000.0..1000.0_f64, 0..4_usize, any::<bool>()), 0..120)) {
         let mut text = String::from("G21 G17 G90 G94 G54 G98 T2 M6 S4500 M3 G43 H2 F100 G0 Z10\nX0 Y0\n");
         for (letter, value, decimals, breaks) in words {
-            text += &format!("{letter}{value:.decimals$}{}", if breaks { "\n" } else { " " });
+            write!(text, "{letter}{value:.decimals$}{}", if breaks { "\n" } else { " " }).expect("a string takes it");
         }
         ends(&text);
     }
@@ -37,7 +39,7 @@ proptest! {
         const REST: [&str; 12] = ["X", "Y", "Z", "I", "J", "R", "X1 Y", "Z-5 R2 Q", "L2 P1 X", "X3 I", "F", "X1 Y1 Z-3 I1 J"];
         let mut text = String::from("G21 G17 G90 G94 G54 G98 T2 M6 S4500 M3 G43 H2 F100 G0 Z10\nX0 Y0\n");
         for (code, rest, value) in words {
-            text += &format!("{} {}{value:.3}\n", CODES[code], REST[rest]);
+            writeln!(text, "{} {}{value:.3}", CODES[code], REST[rest]).expect("a string takes it");
         }
         ends(&text);
     }

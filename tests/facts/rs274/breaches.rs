@@ -1,0 +1,212 @@
+//! Each kind of breach, made on purpose in a good program, is called by its name.
+
+use barwright_core::part::{Kind, Make, Part};
+use barwright_core::proof::{Tapping, Verdict, prove, prove_with};
+use barwright_core::quantity::{Length, Time};
+use barwright_core::shop::{Setup, Shop};
+use barwright_core::standards::thread::Hand;
+
+use super::bench;
+use super::key::{CANNED, INCH};
+
+/// A good program with one stretch of its text changed, once.
+fn changed(text: &str, from: &str, to: &str) -> String {
+    assert!(text.contains(from), "`{from}` stands in the program");
+    text.replacen(from, to, 1)
+}
+
+fn judged(text: &str) -> Verdict {
+    prove(text, &bench::key(), &bench::shop(bench::control()), &bench::setup())
+}
+
+fn told(verdict: &Verdict, code: &str) -> bool {
+    verdict.breaches.iter().any(|breach| breach.code == code)
+}
+
+#[test]
+fn each_has_its_name() {
+    for (from, to, code) in [
+        ("Z2.0\nG0 Z-13.2", "Z2.0\nG0 X-21.5 Z-13.2", "proof/rapid-in-material"),
+        ("G1 X34.0 F700.0", "G0 X34.0", "proof/rapid-in-material"),
+        ("G99 G81 X-22.5 Y0.0 Z-2.6 R2.0", "G99 G81 X-22.5 Y0.0 Z-2.6 R0.5", "proof/rapid-in-material"),
+        ("G0 X-34.0 Y7.979", "G0 X-34.0 Y7.5", "proof/gouge"),
+        ("X-7.5\nX7.5", "X-1.5\nX7.5", "proof/gouge"),
+        ("G0 X-34.0 Y7.979", "G0 X-34.0 Y8.1", "proof/size"),
+        ("G1 X34.0 F500.0", "G1 X20.0 F500.0", "proof/left-over"),
+        ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-13.0", "proof/not-through"),
+        ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-24.0", "proof/too-deep"),
+        ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-34.0", "proof/parallel"),
+        ("G83 X22.5 Y0.0 Z-14.0 R2.0 Q6.3", "G81 X22.5 Y5.0 Z-14.0 R2.0", "proof/parallel"),
+        ("S4500 M3", "S4500", "proof/spindle-stopped"),
+        ("S4500 M3", "S4500 M4", "proof/spindle-reversed"),
+        ("S4500 M3", "M3", "proof/speed-missing"),
+        ("S8000 M3", "S9000 M3", "proof/speed"),
+        ("S4500 M3\nG4 P2.0\nG43 H2", "S450 M3\nG4 P2.0\nG43 H2", "proof/speed"),
+        ("T2 M6", "T5 M6", "proof/length-offset"),
+        ("G43 H2 G0", "G43 H3 G0", "proof/length-offset"),
+        ("G43 H2 G0", "G0", "proof/length-offset"),
+        ("T2 M6", "T9 M6", "proof/tool-unknown"),
+        ("G4 P2.0", "G4 P0.2", "proof/spin-up"),
+        ("G4 P2.0", "G4 P2000.", "proof/dwell"),
+        (" F360.0", "", "proof/feed-missing"),
+        ("F360.0", "F0", "proof/feed-missing"),
+        ("F360.0", "F3600.0", "proof/feed"),
+        ("F225.0", "F1800.0", "proof/chip-load"),
+        ("F700.0", "F20.0", "proof/chip-load"),
+        ("X-34.0 Y8.1", "X-340.0 Y8.1", "proof/travel"),
+        ("I0.449 J0.0 F140.0", "I0.455 J0.0 F140.0", "proof/arc-ends"),
+        ("G3 X-21.602 Y0.0 Z-12.200 I-0.898 J0.0", "G3 Z-12.200 I-0.898 J0.0", "proof/arc-without-end"),
+        ("G21 G17", "G21 G17 G18", "proof/modal-group"),
+        ("G21 G17", "G21", "proof/plane-not-set"),
+        ("G21 G17", "G17", "proof/units-not-set"),
+        ("G90 G94", "G94", "proof/distance-mode-not-set"),
+        ("G80 G54", "G80", "proof/work-offset"),
+        ("G80 G54", "G80 G55", "proof/work-offset"),
+        ("Z-12.200 I-0.898", "Z-12.300 I-0.898", "proof/thread-pitch"),
+        ("N10 G21", "N10 G21 E5", "proof/unknown-word"),
+        ("G0 X-34.0 Y8.1\nZ2.0\nZ-1.25", "G0 X-34.0 Y8.1\nZ2.0\nZ-9.0", "proof/jaw"),
+        ("G0 X-34.0 Y8.1\nZ2.0\nZ-1.25", "G0 X-34.0 Y0\nZ2.0\nZ-6.5", "proof/stop"),
+        ("M5\nM30", "M30", "proof/end-spindle"),
+        ("M9\nM5\nM30", "M8\nM5\nM30", "proof/end-coolant"),
+        ("M30", "", "proof/no-end"),
+        ("G0 X-34.0 Y8.1\nZ2.0\nZ-1.25\nG1 X34.0", "G0 X-20.0 Y8.1\nZ2.0\nG1 Z-1.25\nG1 X34.0", "proof/plunge"),
+    ] {
+        let verdict = judged(&changed(CANNED, from, to));
+        assert!(told(&verdict, code), "`{from}` to `{to}` should be {code}: {:#?}", verdict.breaches);
+        assert!(!verdict.proved(), "and is not proved");
+    }
+}
+
+#[test]
+fn a_breach_shows_its_line() {
+    let verdict = judged(&changed(CANNED, "F360.0", "F3600.0"));
+    let breach = verdict.breaches.first().expect("one at least");
+    assert_eq!(
+        (breach.line, breach.words.as_str()),
+        (22, "G99 G83 X22.5 Y0.0 Z-14.0 R2.0 Q6.3 F3600.0"),
+        "line and words"
+    );
+    assert!(!breach.consequence.is_empty() && breach.what.contains("3600"), "what and what then: {breach:?}");
+}
+
+#[test]
+fn threads_are_measured() {
+    // A whole pass missing; the other hand; a smaller orbit; too short.
+    let lines: Vec<&str> = CANNED.lines().collect();
+    let first = lines.iter().position(|line| line.contains("I0.449")).expect("a first pass");
+    let second = lines.iter().position(|line| line.contains("I0.526")).expect("a second pass");
+    let without = |from: usize, to: usize| [&lines[..from], &lines[to..]].concat().join("\n");
+    assert!(told(&judged(&without(first - 1, second - 1)), "proof/thread-passes"), "no first pass");
+    let shallow = judged(&without(second - 1, second + 19));
+    assert!(
+        told(&shallow, "proof/size") && told(&shallow, "proof/thread-major"),
+        "no second pass: {:?}",
+        shallow.breaches
+    );
+    let mut left = bench::key();
+    for feature in &mut left.features {
+        if let Kind::Holes(holes) = &mut feature.kind
+            && let Make::Tapped { hand, .. } = &mut holes.make
+        {
+            *hand = Hand::Left;
+        }
+    }
+    let verdict = prove(CANNED, &left, &bench::shop(bench::control()), &bench::setup());
+    assert!(told(&verdict, "proof/thread-hand"), "a left-hand thread is wanted: {:?}", verdict.breaches);
+    let higher = CANNED.replace("G0 Z-13.2", "G0 Z-12.4").replace("Z-13.0 I", "Z-12.2 I");
+    assert!(told(&judged(&higher), "proof/thread-pitch"), "a lead that ends a pitch too high");
+}
+
+fn varied(part: impl Fn(&mut Part), shop: impl Fn(&mut Shop), setup: impl Fn(&mut Setup)) -> Verdict {
+    let (mut a, mut b, mut c) = (bench::key(), bench::shop(bench::control()), bench::setup());
+    part(&mut a);
+    shop(&mut b);
+    setup(&mut c);
+    prove(CANNED, &a, &b, &c)
+}
+
+#[test]
+fn tools_and_holding_are_heeded() {
+    let same = |_: &mut Part| ();
+    let stays = |_: &mut Setup| ();
+    let cases = [
+        (
+            "short flutes",
+            "proof/beyond-flutes",
+            varied(same, |shop| shop.tools[1].flute_length = Length::mm(10.0), stays),
+        ),
+        ("short reach", "proof/holder", varied(same, |shop| shop.tools[2].reach = Length::mm(8.0), stays)),
+        ("short stick-out", "proof/holder", varied(same, |shop| shop.tools[1].stick_out = Length::mm(5.0), stays)),
+        ("a smaller drill", "proof/size", varied(same, |shop| shop.tools[1].diameter = Length::mm(4.0), stays)),
+        ("a larger drill", "proof/gouge", varied(same, |shop| shop.tools[1].diameter = Length::mm(5.2), stays)),
+        ("a smaller mill", "proof/size", varied(same, |shop| shop.tools[3].diameter = Length::mm(5.9), stays)),
+        ("high jaws", "proof/jaw", varied(same, |_| (), |setup| setup.jaw_top = Length::mm(-2.0))),
+        ("a high stop", "proof/stop", varied(same, |_| (), |setup| setup.stop_top = Length::mm(-1.0))),
+        ("thick parallels", "proof/parallel", varied(same, |_| (), |setup| setup.parallel_thickness = Length::mm(6.5))),
+        ("low parallels", "proof/parallel", varied(same, |_| (), |setup| setup.parallel_height = Length::mm(1.0))),
+        ("far off", "proof/travel", varied(same, |_| (), |setup| setup.datum_at = Some([Length::mm(5.0); 3]))),
+        ("a higher clear height", "proof/not-clear", varied(same, |_| (), |setup| setup.clear = Length::mm(20.0))),
+        ("a weak spindle", "proof/power", varied(same, |shop| shop.machine.spindle_watts = 20.0, stays)),
+        (
+            "a coarse cutter",
+            "proof/thread-pitch",
+            varied(
+                same,
+                |shop| {
+                    if let barwright_core::shop::Cutter::ThreadMill { pitch_max, .. } = &mut shop.tools[2].cutter {
+                        *pitch_max = Length::mm(0.7);
+                    }
+                },
+                stays,
+            ),
+        ),
+        (
+            "no chamfer that wide",
+            "proof/chamfer",
+            varied(
+                |part| {
+                    for feature in &mut part.features {
+                        if let Kind::Holes(holes) = &mut feature.kind {
+                            holes.chamfer = Some(Length::mm(5.8));
+                        }
+                    }
+                },
+                |_| (),
+                stays,
+            ),
+        ),
+    ];
+    for (what, code, verdict) in cases {
+        assert!(told(&verdict, code), "{what} should be {code}: {:#?}", verdict.breaches);
+    }
+    // A control that waits for the spindle itself needs no dwell.
+    let mut shop = bench::shop(bench::control());
+    shop.control.dwell = None;
+    let verdict = prove(&CANNED.replace("G4 P2.0\n", ""), &bench::key(), &shop, &bench::setup());
+    assert!(verdict.proved(), "{:?}", verdict.breaches);
+    assert!(verdict.times.total > Time::second(600.0), "its own waits count");
+}
+
+#[test]
+fn a_touched_off_tool_comes_from_above() {
+    let shop = bench::shop(bench::plain_control());
+    let text = changed(INCH, "G0 Z0.4000\nG0 X-0.8858 Y0.0", "G0 X-0.8858 Y0.0\nG0 Z0.4000");
+    let verdict = prove(&text, &bench::key(), &shop, &bench::setup());
+    assert!(told(&verdict, "proof/height-unknown"), "X and Y before Z: {:?}", verdict.breaches);
+    let text = changed(INCH, "M5\nT2 M0", "T2 M0");
+    let verdict = prove(&text, &bench::key(), &shop, &bench::setup());
+    assert!(told(&verdict, "proof/spindle-at-change"), "the hand reaches in: {:?}", verdict.breaches);
+}
+
+#[test]
+fn threads_may_be_left_to_the_bench() {
+    let start = CANNED.find("(MSG, TOOL 3").expect("a section");
+    let end = CANNED.find("(MSG, TOOL 4").expect("a section");
+    let text = format!("{}{}", &CANNED[..start], &CANNED[end..]);
+    let (part, shop, setup) = (bench::key(), bench::shop(bench::control()), bench::setup());
+    assert!(told(&prove(&text, &part, &shop, &setup), "proof/left-over"), "the shop has a thread mill");
+    let by_hand = prove_with(&text, &part, &shop, &setup, Tapping::ByHand);
+    assert!(by_hand.proved(), "{:?}", by_hand.breaches);
+    let none = by_hand.inspection.iter().filter(|reading| reading.measured.is_none()).count();
+    assert_eq!(none, 4, "four pitch diameters are not measured");
+}
