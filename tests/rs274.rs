@@ -19,3 +19,19 @@ mod slips;
 mod speed;
 #[path = "facts/rs274/strangers.rs"]
 mod strangers;
+
+/// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
+#[test]
+fn the_proof_imports_neither_plan_nor_program() {
+    let room = concat!(env!("CARGO_MANIFEST_DIR"), "/../core/src/proof");
+    let mut files = 0;
+    for entry in std::fs::read_dir(room).expect("the room is there") {
+        let path = entry.expect("a file").path();
+        let text = std::fs::read_to_string(&path).expect("readable");
+        files += 1;
+        for other in ["plan", "program", "variant", "formula", "family"] {
+            assert!(!text.contains(&format!("crate::{other}")), "{} imports {other}", path.display());
+        }
+    }
+    assert!(files > 10, "the room has its files");
+}

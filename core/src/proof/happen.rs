@@ -56,8 +56,10 @@ impl Judge<'_> {
                     );
                 }
             }
-            Event::Start { line, speed, tool } => {
-                self.started = Some(now);
+            Event::Start { line, speed, tool, fresh } => {
+                if fresh {
+                    self.started = Some(now);
+                }
                 match self.tool(tool) {
                     Some(kit) => {
                         if let Some(fault) = loads::speed(kit, &self.shop.machine, &self.part.material, speed) {

@@ -138,7 +138,7 @@ impl<'b> Machine<'b> {
             self.state.speed_fresh = true;
             self.state.speed = Some(speed);
             if self.state.turn != Turn::Stands && line.order(Order::Spindle).is_none() {
-                self.start();
+                self.start(false);
             }
         }
         if let Some(number) = line.t {
@@ -150,8 +150,10 @@ impl<'b> Machine<'b> {
         match line.order(Order::Spindle) {
             Some(5) => self.state.turn = Turn::Stands,
             Some(code) => {
-                self.state.turn = if code == 3 { Turn::Clockwise } else { Turn::Counter };
-                self.start();
+                let turn = if code == 3 { Turn::Clockwise } else { Turn::Counter };
+                let fresh = self.state.turn != turn;
+                self.state.turn = turn;
+                self.start(fresh);
             }
             None => {}
         }
@@ -275,11 +277,12 @@ impl<'b> Machine<'b> {
         Ok(())
     }
 
-    fn start(&mut self) {
+    fn start(&mut self, fresh: bool) {
         self.out.events.push(Event::Start {
             line: self.line,
             speed: self.spindle(),
             tool: self.state.tool.unwrap_or(0),
+            fresh,
         });
         if !self.state.speed_fresh && self.bench.fitted.is_none() {
             self.breach(fault(

@@ -145,7 +145,7 @@ impl Judge<'_> {
         let bottom = self.want.bottom;
         let through =
             bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
-        let deepest = bores.iter().min_by(|a, b| a.full.total_cmp(&b.full));
+        let deepest = bores.iter().filter(|bore| bore.full < 0.0).min_by(|a, b| a.full.total_cmp(&b.full));
         let widest = bores.iter().filter(|bore| bore.full < bottom / 2.0).map(|bore| bore.radius).fold(0.0, f64::max);
         match (through, deepest) {
             (Some(bore), _) => {
@@ -254,7 +254,7 @@ impl Judge<'_> {
         if bore <= 0.0 {
             return;
         }
-        let measured = thread::measure(nest, strokes, tool, bore, self.want.bottom);
+        let measured = thread::measure(nest, strokes, tool, bore, self.want.base);
         faults.extend(measured.faults);
         hole.pitch = measured.pitch_diameter;
         if let (Some(axis), Some(place)) = (measured.axis, hole.place) {

@@ -24,6 +24,8 @@ pub(super) struct Measured {
 
 /// Coordinates are printed to 0.001 mm or 0.0001 in; two of them make this much of a rise.
 const RISE: f64 = 0.003;
+/// Two words of 0.0001 in: middles and radii that are no farther apart are the same.
+const SAME: f64 = 0.006;
 /// Ways round one hole may differ so much in their middle.
 const AXIS: f64 = 0.02;
 /// A way in or out that is no farther off the thread's slope than this is the rounding of words.
@@ -122,13 +124,38 @@ impl Job<'_> {
         self.sign * self.pitch() / TAU
     }
 
-    fn is_round(nest: &Nest<'_>, stroke: &Stroke) -> bool {
-        stroke.arc.is_some_and(|arc| arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS && arc.radius > 0.02)
+    /// Which strokes go round the hole: arcs about one middle that make a full turn together. Ways
+    /// in and out turn about another middle, and less.
+    fn rounds(nest: &Nest<'_>, strokes: &[Stroke]) -> Vec<bool> {
+        let mut list = vec![false; strokes.len()];
+        let mut start = 0;
+        while start < strokes.len() {
+            let mut end = start + 1;
+            if let Some(arc) = strokes[start].arc {
+                let mut turned = arc.sweep;
+                while let Some(next) = strokes.get(end)
+                    && next.order == strokes[end - 1].order + 1
+                    && let Some(more) = next.arc
+                    && more.centre.distance(arc.centre) < SAME
+                    && (more.radius - arc.radius).abs() < SAME
+                {
+                    turned += more.sweep;
+                    end += 1;
+                }
+                let near = arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS;
+                if near && turned.abs() > TAU - 0.01 {
+                    list[start..end].fill(true);
+                }
+            }
+            start = end;
+        }
+        list
     }
 
     fn passes(&self, nest: &Nest<'_>, strokes: &[Stroke], faults: &mut Vec<(usize, Fault)>) -> Vec<Pass> {
         let mut passes: Vec<Pass> = Vec::new();
-        for stroke in strokes.iter().filter(|stroke| Self::is_round(nest, stroke)) {
+        let rounds = Self::rounds(nest, strokes);
+        for (stroke, _) in strokes.iter().zip(rounds).filter(|(_, round)| *round) {
             let Some(arc) = stroke.arc else { continue };
             let rise = stroke.leg.to.z - stroke.leg.from.z;
             let wanted = self.slope() * arc.sweep;
@@ -155,8 +182,8 @@ impl Job<'_> {
             let (from, to) = (stroke.leg.from.z + self.tip, stroke.leg.to.z + self.tip);
             if let Some(pass) = passes.last_mut()
                 && pass.order + 1 == stroke.order
-                && (pass.orbit - arc.radius).abs() < 0.003
-                && pass.axis.distance(arc.centre) < 0.003
+                && (pass.orbit - arc.radius).abs() < SAME
+                && pass.axis.distance(arc.centre) < SAME
                 && (pass.end - from).abs() < 1e-6
             {
                 pass.order = stroke.order;
@@ -364,7 +391,7 @@ impl Job<'_> {
             let round = stroke.arc.is_some_and(|arc| {
                 passes
                     .iter()
-                    .any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS)
+                    .any(|pass| (pass.orbit - arc.radius).abs() < SAME && pass.axis.distance(arc.centre) < AXIS)
             });
             if round {
                 continue;

@@ -39,7 +39,7 @@ pub(super) fn schedule(events: &mut [Event], shop: &Shop) -> Times {
                 motion.t1 = Time::second(now);
             }
             Event::Dwell { time, .. } => now += time.as_second(),
-            Event::Start { .. } if waits_itself => now += shop.machine.spindle_start.as_second(),
+            Event::Start { fresh: true, .. } if waits_itself => now += shop.machine.spindle_start.as_second(),
             Event::Change { tool: next, .. } => {
                 if now > begun {
                     times.sections.push((tool, Time::second(now - begun)));

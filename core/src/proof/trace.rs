@@ -70,6 +70,8 @@ pub enum Event {
         speed: Spindle,
         /// Number of the tool in it.
         tool: u32,
+        /// It stood before.
+        fresh: bool,
     },
     /// The program ends.
     End {

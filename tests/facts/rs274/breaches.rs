@@ -32,7 +32,7 @@ fn each_has_its_name() {
         ("G0 X-34.0 Y7.979", "G0 X-34.0 Y7.5", "proof/gouge"),
         ("X-7.5\nX7.5", "X-1.5\nX7.5", "proof/gouge"),
         ("G0 X-34.0 Y7.979", "G0 X-34.0 Y8.1", "proof/size"),
-        ("G1 X34.0 F500.0", "G1 X20.0 F500.0", "proof/left-over"),
+        ("G1 X34.0 F500.0", "G1 X20.0 F500.0", "proof/size"),
         ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-13.0", "proof/not-through"),
         ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-24.0", "proof/too-deep"),
         ("G99 G83 X22.5 Y0.0 Z-14.0", "G99 G83 X22.5 Y0.0 Z-34.0", "proof/parallel"),
@@ -75,6 +75,16 @@ fn each_has_its_name() {
         assert!(told(&verdict, code), "`{from}` to `{to}` should be {code}: {:#?}", verdict.breaches);
         assert!(!verdict.proved(), "and is not proved");
     }
+}
+
+#[test]
+fn what_is_left_over_is_told() {
+    let shallow = judged(&CANNED.replace("Z-2.5\n", "Z-2.4\n"));
+    assert!(told(&shallow, "proof/left-over"), "a tenth of the rabbets is left: {:?}", shallow.breaches);
+    let short = judged(&CANNED.replace("G1 X34.0", "G1 X29.9").replace("G1 X-34.0", "G1 X-29.9"));
+    assert!(told(&short, "proof/left-over"), "the ends of the rabbets are left: {:?}", short.breaches);
+    let hole = judged(&changed(CANNED, "X7.5\nX-7.5\n", "X7.5\n"));
+    assert!(told(&hole, "proof/left-over"), "a hole is not drilled: {:?}", hole.breaches);
 }
 
 #[test]

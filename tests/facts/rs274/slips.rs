@@ -118,7 +118,7 @@ fn said(trace: &Trace) -> Vec<(Event, usize)> {
         Event::Change { line, tool, height, parked, turning } => {
             (Event::Change { line: 0, tool, height, parked, turning }, line)
         }
-        Event::Start { line, speed, tool } => (Event::Start { line: 0, speed, tool }, line),
+        Event::Start { line, speed, tool, fresh } => (Event::Start { line: 0, speed, tool, fresh }, line),
         Event::End { line, height, parked, turning, coolant } => {
             (Event::End { line: 0, height, parked, turning, coolant }, line)
         }
