@@ -332,12 +332,25 @@ impl Job<'_> {
         };
         let half = self.pitch() / 2.0;
         let (mut inner, mut outer) = (bore.min(root), root);
-        if width(inner) < half {
+        let (mut over, mut under) = (width(inner) - half, width(outer) - half);
+        if over < 0.0 {
             return (2.0 * inner, 2.0 * root);
         }
+        // The width falls almost evenly with the radius: a few steps along the chord, with the
+        // bracket kept and its stale end halved, reach the last bit that matters.
         for _ in 0..60 {
-            let middle = f64::midpoint(inner, outer);
-            if width(middle) > half { inner = middle } else { outer = middle }
+            let middle = if over > under { inner + (outer - inner) * over / (over - under) } else { outer };
+            let here = width(middle) - half;
+            if here.abs() < 1e-10 || outer - inner < 1e-10 {
+                return (2.0 * middle, 2.0 * root);
+            }
+            if here > 0.0 {
+                (inner, over) = (middle, here);
+                under /= 2.0;
+            } else {
+                (outer, under) = (middle, here);
+                over /= 2.0;
+            }
         }
         (inner + outer, 2.0 * root)
     }
@@ -358,20 +371,19 @@ impl Job<'_> {
             let cosine = (radius * radius + orbit * orbit - self.cutter * self.cutter) / (2.0 * radius * orbit);
             last = libm::acos(cosine.clamp(-1.0, 1.0));
         }
-        // d(away)/d(turn) = R e sin(turn) / away grows up to where cos(turn) = min/max; there the
-        // sum of rise and flank is largest where that slope equals the rise.
-        let peak = libm::acos((orbit.min(radius) / orbit.max(radius)).clamp(-1.0, 1.0)).min(last);
+        // The sum of rise and flank is largest where slant · d(away)/d(turn), which is
+        // slant R e sin(turn) / away, equals the rise; squared, a quadratic in cos(turn), of which
+        // the larger root is the nearer turn.
         let rise = self.pitch() / TAU;
-        let steepness = |turn: f64| slant * radius * orbit * libm::sin(turn) / away(turn).max(1e-9);
-        let (mut low, mut high) = (0.0, peak);
-        if steepness(peak) > rise {
-            for _ in 0..50 {
-                let middle = f64::midpoint(low, high);
-                if steepness(middle) < rise { low = middle } else { high = middle }
-            }
-        }
+        let (a, b) = (slant * radius * orbit, rise * rise);
+        let under = b * b * radius * radius * orbit * orbit - a * a * (b * (radius * radius + orbit * orbit) - a * a);
+        let turn = if under >= 0.0 && a > 0.0 {
+            libm::acos(((b * radius * orbit + under.sqrt()) / (a * a)).clamp(-1.0, 1.0)).min(last)
+        } else {
+            last
+        };
         let reach = |turn: f64| rise * turn + self.flat / 2.0 + (self.cutter - away(turn)) * slant;
-        straight.max(reach(high)).max(reach(last))
+        straight.max(reach(turn)).max(reach(last))
     }
 
     /// Ways in and out must follow the thread's slope while the teeth are in the work.

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::time::Instant;
 
 use barwright_core::part::{Kind, Place};
-use barwright_core::proof::prove;
+use barwright_core::proof::{Bench, prove, trace};
 use barwright_core::quantity::Length;
 use barwright_core::shop::Travel;
 
@@ -22,6 +22,9 @@ fn speed() {
     }
     println!("key: {:.3} ms", begun.elapsed().as_secs_f64() * 1000.0 / 200.0);
     let (part, shop, setup, text) = plate();
+    let begun = Instant::now();
+    let read = trace(&text, &Bench::of(&shop, &setup, part.unit));
+    println!("plate, reading alone: {:.1} ms, {} events", begun.elapsed().as_secs_f64() * 1000.0, read.events.len());
     let begun = Instant::now();
     let verdict = prove(&text, &part, &shop, &setup);
     println!(
