@@ -16,7 +16,8 @@ pub(super) struct Leg {
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Flat {
     Straight(Point, Point),
-    Round(Arc),
+    /// An arc, with its ends.
+    Round(Arc, Point, Point),
 }
 
 /// Arcs in the other two planes are cut into chords that leave them by no more than this.
@@ -62,7 +63,11 @@ impl Leg {
         match self.arc {
             None => Flat::Straight(self.from.toward(self.to, start).plan(), self.from.toward(self.to, end).plan()),
             Some(arc) => {
-                Flat::Round(Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc })
+                let part = Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc };
+                // The ends of the whole are known without any trigonometry.
+                let first = if start > 0.0 { part.at(0.0) } else { self.from.plan() };
+                let last = if end < 1.0 { part.at(1.0) } else { self.to.plan() };
+                Flat::Round(part, first, last)
             }
         }
     }
@@ -86,8 +91,8 @@ impl Flat {
     pub(super) fn farthest(&self, from: Point) -> f64 {
         match self {
             Self::Straight(a, b) => from.distance(*a).max(from.distance(*b)),
-            Self::Round(arc) => {
-                let ends = from.distance(arc.at(0.0)).max(from.distance(arc.at(1.0)));
+            Self::Round(arc, start, end) => {
+                let ends = from.distance(*start).max(from.distance(*end));
                 let away = arc.centre - from;
                 let off = away.length();
                 if off < 1e-12 || arc.passes(away.angle().as_rad()) { ends.max(off + arc.radius) } else { ends }
@@ -99,8 +104,8 @@ impl Flat {
     pub(super) fn nearest(&self, to: Point) -> f64 {
         match self {
             Self::Straight(a, b) => to_segment(to, *a, *b),
-            Self::Round(arc) => {
-                let ends = to.distance(arc.at(0.0)).min(to.distance(arc.at(1.0)));
+            Self::Round(arc, start, end) => {
+                let ends = to.distance(*start).min(to.distance(*end));
                 let away = to - arc.centre;
                 if away.length() < 1e-12 || arc.passes(away.angle().as_rad()) {
                     ends.min((away.length() - arc.radius).abs())
@@ -109,6 +114,16 @@ impl Flat {
                 }
             }
         }
+    }
+
+    /// Whether the path comes nearer to a box than this.
+    pub(super) fn nearer(&self, rect: Rect, by: f64) -> bool {
+        let around = match self {
+            Self::Straight(a, b) => Rect::new(*a, *b),
+            Self::Round(arc, ..) => Rect::new(arc.centre, arc.centre).grown(arc.radius),
+        };
+        // A box around the path that is clear of the other box settles most cases.
+        around.grown(by).overlaps(rect) && self.off_rect(rect) < by
     }
 
     /// The distance between the path and a box; nothing where they touch.
@@ -125,7 +140,7 @@ impl Flat {
     pub(super) fn bounds(&self) -> Rect {
         let (start, end) = self.ends();
         let mut bounds = Rect::new(start, end);
-        if let Self::Round(arc) = self {
+        if let Self::Round(arc, ..) = self {
             for quarter in 0..4 {
                 let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
                 if arc.passes(angle) {
@@ -140,7 +155,7 @@ impl Flat {
     pub(super) fn ends(&self) -> (Point, Point) {
         match self {
             Self::Straight(a, b) => (*a, *b),
-            Self::Round(arc) => (arc.at(0.0), arc.at(1.0)),
+            Self::Round(_, start, end) => (*start, *end),
         }
     }
 
@@ -152,7 +167,7 @@ impl Flat {
                 }
                 to_segment(*a, c, d).min(to_segment(*b, c, d)).min(to_segment(c, *a, *b)).min(to_segment(d, *a, *b))
             }
-            Self::Round(arc) => arc_to_segment(self, arc, c, d),
+            Self::Round(arc, ..) => arc_to_segment(self, arc, c, d),
         }
     }
 }
@@ -214,7 +229,11 @@ mod tests {
     use super::*;
 
     fn round(x: f64, y: f64, radius: f64, start: f64, sweep: f64) -> Flat {
-        Flat::Round(Arc { plane: Plane::Xy, centre: Point::new(x, y), radius, start, sweep })
+        whole(Arc { plane: Plane::Xy, centre: Point::new(x, y), radius, start, sweep })
+    }
+
+    fn whole(arc: Arc) -> Flat {
+        Flat::Round(arc, arc.at(0.0), arc.at(1.0))
     }
 
     #[test]
@@ -248,7 +267,7 @@ mod tests {
                 start: random() * TAU,
                 sweep: (random() * 2.0 - 1.0) * TAU,
             };
-            let flat = Flat::Round(arc);
+            let flat = whole(arc);
             let mut least = f64::INFINITY;
             for step in 0..=4000 {
                 let at = arc.at(f64::from(step) / 4000.0);

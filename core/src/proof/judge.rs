@@ -192,7 +192,7 @@ impl<'j> Judge<'j> {
             for section in sections {
                 let Some(span) = leg.below(thing.top + BESIDE - section.low) else { continue };
                 let Some(radius) = section.radius_below(thing.top + BESIDE - leg.lowest()) else { continue };
-                if leg.flat(span).off_rect(thing.rect) < radius + BESIDE {
+                if leg.flat(span).nearer(thing.rect, radius + BESIDE) {
                     met.get_or_insert((thing.name, thing.code, section.name()));
                 }
             }
@@ -214,7 +214,7 @@ impl<'j> Judge<'j> {
         let edges = tool.flute_length.as_mm();
         let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
         let radius = tool.diameter.as_mm() / 2.0;
-        if !teeth && leg.lowest() + edges < -DUST && leg.whole().off_rect(self.want.stock) < radius - DUST {
+        if !teeth && leg.lowest() + edges < -DUST && leg.whole().nearer(self.want.stock, radius - DUST) {
             self.tell(
                 motion.line,
                 fault(

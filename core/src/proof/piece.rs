@@ -83,7 +83,7 @@ impl Piece {
         let low = leg.lowest();
         let Some(radius) = section.radius_below(gap.over.max(0.0) - low) else { return false };
         let flat = leg.flat(span);
-        if flat.off_rect(want.stock) >= radius + gap.side - 1e-6 {
+        if !flat.nearer(want.stock, radius + gap.side - 1e-6) {
             return false;
         }
         let foot = low + section.low;

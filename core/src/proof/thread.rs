@@ -395,7 +395,7 @@ impl Job<'_> {
         (bore, pitch_diameter): (f64, f64),
         faults: &mut Vec<(usize, Fault)>,
     ) {
-        const STEPS: u32 = 48;
+        const STEPS: u32 = 24;
         let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
         // A flank may be cut away as far as the pitch diameter stays within its limits there.
         let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
