@@ -24,26 +24,32 @@ pub(super) enum Flat {
 const SAG: f64 = 0.001;
 
 /// The legs of a move.
-pub(super) fn legs(motion: &Motion) -> Vec<Leg> {
-    match motion.path {
-        Path::Line => vec![Leg { from: motion.from, to: motion.to, arc: None }],
-        Path::Arc(arc) if arc.plane == Plane::Xy => vec![Leg { from: motion.from, to: motion.to, arc: Some(arc) }],
+pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> + use<> {
+    let (count, whole) = match motion.path {
+        Path::Line => (1.0, Some(None)),
+        Path::Arc(arc) if arc.plane == Plane::Xy => (1.0, Some(Some(arc))),
         Path::Arc(arc) => {
             // sagitta = r (1 - cos(step/2)) ≈ r step² / 8
             let step = (8.0 * SAG / arc.radius.max(SAG)).sqrt().min(0.5);
-            let count = (arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0);
-            let mut legs = Vec::new();
-            let mut from = motion.from;
-            let mut number = 1.0;
-            while number <= count {
-                let to = motion.at(number / count);
-                legs.push(Leg { from, to, arc: None });
-                from = to;
-                number += 1.0;
-            }
-            legs
+            ((arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0), None)
         }
-    }
+    };
+    let motion = *motion;
+    let mut from = motion.from;
+    let mut number = 0.0;
+    std::iter::from_fn(move || {
+        if number >= count {
+            return None;
+        }
+        number += 1.0;
+        if let Some(arc) = whole {
+            return Some(Leg { from: motion.from, to: motion.to, arc });
+        }
+        let to = motion.at(number / count);
+        let leg = Leg { from, to, arc: None };
+        from = to;
+        Some(leg)
+    })
 }
 
 impl Leg {

@@ -1,6 +1,7 @@
 //! Each move judged against the work, what holds it, the tool and the machine.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use super::Breach;
 use super::cutter::{self, Role, Section};
@@ -47,15 +48,18 @@ pub(super) struct Judge<'j> {
 
 pub(super) struct Kit<'j> {
     pub(super) tool: &'j Tool,
-    sections: Vec<Section>,
+    sections: Rc<[Section]>,
 }
 
 impl<'j> Judge<'j> {
     pub(super) fn new(text: &'j str, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
         let want = Want::of(part);
         let piece = Piece::new(want.nests.len());
-        let kits =
-            shop.tools.iter().map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool) })).collect();
+        let kits = shop
+            .tools
+            .iter()
+            .map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool).into() }))
+            .collect();
         Self {
             part,
             shop,
@@ -103,7 +107,7 @@ impl<'j> Judge<'j> {
             );
         };
         let tool = kit.tool;
-        let sections = kit.sections.clone();
+        let sections = Rc::clone(&kit.sections);
         self.travel(motion);
         if !motion.rapid {
             self.feeding(motion);
@@ -347,7 +351,7 @@ impl<'j> Judge<'j> {
         let nest =
             self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())).map(|index| &self.want.nests[index]);
         let mut deepest = 0.0_f64;
-        for (rect, top) in self.want.kept() {
+        for &(rect, top) in &self.want.kept {
             for section in sections.iter().filter(|section| section.role == Role::Edge) {
                 let Some(span) = leg.below(top - section.low - DUST) else { continue };
                 let low = leg.lowest();
