@@ -1,5 +1,7 @@
 //! The virtual first piece: every size of the drawing measured on what the motion has left.
 
+use serde::Serialize;
+
 use super::fault::{Fault, fault};
 use super::judge::Judge;
 use super::piece::{Side, cuts};
@@ -11,7 +13,7 @@ use crate::quantity::Length;
 use crate::shop::{Cutter, Shop};
 
 /// One size of the drawing, measured on the virtual first piece.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Reading {
     /// What is measured, with its limits.
     pub characteristic: Characteristic,

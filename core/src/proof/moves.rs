@@ -169,6 +169,11 @@ impl Machine<'_> {
     }
 
     fn push(&mut self, from: Tip, to: Tip, path: Path, rapid: bool, cycle: u8) {
+        let far =
+            [from.x, from.y, from.z, to.x, to.y, to.z].iter().any(|place| !place.is_finite() || place.abs() > 1e6);
+        if far {
+            return self.breach(stops("proof/travel", "The move goes farther away than any machine reaches."));
+        }
         let exact = self.state.exact;
         let mut motion = Motion {
             line: self.line,

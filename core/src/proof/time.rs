@@ -1,12 +1,14 @@
 //! Predicted time: moves limited by acceleration, tool changes, spindle starts, waits.
 
+use serde::Serialize;
+
 use super::motion::{Motion, Path};
 use super::trace::Event;
 use crate::quantity::{Time, trig};
 use crate::shop::Shop;
 
 /// The time of a program at the machine.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Times {
     /// From one tool change to the next, in the order of the program: number of the tool, and
     /// its time with the change before it.

@@ -50,7 +50,7 @@ pub(super) struct Nest<'p> {
 }
 
 /// How far a chamfer's diameter may be off: ISO 2768-1, table 2, class m, for broken edges from
-/// 0.5 up to 3 mm: 0.2 mm on a leg, of which half is taken, on the diameter.
+/// 0.5 up to 3 mm: 0.2 mm on a leg, 0.4 mm on the diameter; half of that is taken (from memory).
 pub(super) const CHAMFER: f64 = 0.2;
 
 /// How far a thread's root may lie outside its basic major diameter, in pitches: a crest of the

@@ -1,5 +1,7 @@
 //! Each kind of breach, made on purpose in a good program, is called by its name.
 
+use std::fmt::Write as _;
+
 use barwright_core::part::{Kind, Make, Part};
 use barwright_core::proof::{Tapping, Verdict, prove, prove_with};
 use barwright_core::quantity::{Length, Time};
@@ -219,4 +221,108 @@ fn threads_may_be_left_to_the_bench() {
     assert!(by_hand.proved(), "{:?}", by_hand.breaches);
     let none = by_hand.inspection.iter().filter(|reading| reading.measured.is_none()).count();
     assert_eq!(none, 4, "four pitch diameters are not measured");
+}
+
+/// The same key with left-hand threads: every way round turned about.
+#[test]
+fn left_hand_threads() {
+    let mut part = bench::key();
+    for feature in &mut part.features {
+        if let Kind::Holes(holes) = &mut feature.kind
+            && let Make::Tapped { hand, .. } = &mut holes.make
+        {
+            *hand = Hand::Left;
+        }
+    }
+    let (shop, setup) = (bench::shop(bench::control()), bench::setup());
+    let verdict = prove(&CANNED.replace("G3 ", "G2 "), &part, &shop, &setup);
+    assert!(verdict.proved(), "G2 upward is a left-hand thread: {:#?}", verdict.breaches);
+}
+
+/// Full turns written as quarters make the same thread.
+#[test]
+fn turns_in_quarters() {
+    let mut text = String::new();
+    let (mut x, mut y, mut z) = (0.0_f64, 0.0_f64, 0.0_f64);
+    for line in CANNED.lines() {
+        let word = |letter: char| -> Option<f64> {
+            line.split(' ').find_map(|word| word.strip_prefix(letter)).and_then(|number| number.parse().ok())
+        };
+        let (to_x, to_z) = (word('X').unwrap_or(x), word('Z').unwrap_or(z));
+        if line.starts_with("G3") && line.contains("I-") && (to_x - x).abs() < 1e-9 {
+            let e = -word('I').expect("a centre");
+            let (c, rise) = (x - e, (to_z - z) / 4.0);
+            for (number, (px, py, i, j)) in
+                [(c, e, -e, 0.0), (c - e, 0.0, 0.0, -e), (c, -e, e, 0.0), (c + e, 0.0, 0.0, e)].into_iter().enumerate()
+            {
+                let height = z + rise * f64::from(u8::try_from(number + 1).expect("four"));
+                writeln!(text, "G3 X{px:.3} Y{py:.3} Z{height:.3} I{i:.3} J{j:.3}").expect("a string takes it");
+            }
+        } else {
+            text += line;
+            text.push('\n');
+        }
+        (x, y, z) = (to_x, word('Y').unwrap_or(y), to_z);
+    }
+    let verdict = judged(&text);
+    assert!(verdict.proved(), "{:#?}", verdict.breaches);
+    let missing = changed(&text, "Y1.052 Z-5.600", "Y1.052 Z-5.400");
+    assert!(told(&judged(&missing), "proof/thread-pitch"), "a quarter that rises too far");
+}
+
+/// A setup in which the head goes up by machine coordinates before anything is known.
+#[test]
+fn up_by_machine_coordinates_first() {
+    let text = CANNED.replace("M6\nS", "M6\nG53 G0 Z0.0\nS").replacen("G80 G54 G98", "G80 G54 G98\nG53 G0 Z0.0", 1);
+    let (part, shop, mut setup) = (bench::key(), bench::shop(bench::control()), bench::setup());
+    let known = prove(&text, &part, &shop, &setup);
+    assert!(known.proved(), "{:#?}", known.breaches);
+    setup.datum_at = None;
+    let unknown = prove(&text, &part, &shop, &setup);
+    assert!(unknown.proved(), "where the work lies need not be known: {:#?}", unknown.breaches);
+    let low = prove(&text.replace("G53 G0 Z0.0", "G53 G0 Z-90.0"), &part, &shop, &setup);
+    assert!(told(&low, "proof/place-unknown"), "not at the top: {:#?}", low.breaches);
+}
+
+/// A cutter with three rows makes one turn, goes up three pitches at the middle, and turns again.
+#[test]
+fn three_rows_of_teeth() {
+    let mut shop = bench::shop(bench::control());
+    shop.tools[2].flute_length = Length::mm(2.8);
+    if let barwright_core::shop::Cutter::ThreadMill { rows, pitch_min, .. } = &mut shop.tools[2].cutter {
+        *rows = 3;
+        *pitch_min = Length::mm(0.8);
+    }
+    let program = |sections: i32| {
+        let start = CANNED.find("G0 X-22.5 Y0.0\nZ2.0\nG0 Z-13.2").expect("the threads begin");
+        let end = CANNED.find("M5\n(MSG, TOOL 4").expect("the threads end");
+        let mut text = CANNED[..start].to_owned();
+        for x in [-22.5, -7.5, 7.5, 22.5] {
+            writeln!(text, "G0 X{x:.1} Y0.0\nZ2.0").expect("a string takes it");
+            for section in 0..sections {
+                let z = f64::from(section) * 2.4 - 13.0;
+                for e in [0.898, 1.052] {
+                    let (half, out) = (e / 2.0, x + e);
+                    write!(text, "G0 Z{:.3}\nG3 X{out:.3} Y0.0 Z{z:.3} I{half:.3} J0.0 F140.0\n", z - 0.2)
+                        .expect("a string takes it");
+                    write!(
+                        text,
+                        "G3 X{out:.3} Y0.0 Z{:.3} I-{e:.3} J0.0\nG3 X{x:.1} Y0.0 Z{:.3} I-{half:.3} J0.0\n",
+                        z + 0.8,
+                        z + 1.0
+                    )
+                    .expect("a string takes it");
+                }
+            }
+            text += "G0 Z10.0\n";
+        }
+        text + &CANNED[end..]
+    };
+    let (part, setup) = (bench::key(), bench::setup());
+    let verdict = prove(&program(6), &part, &shop, &setup);
+    assert!(verdict.proved(), "{:#?}", verdict.breaches);
+    let short = prove(&program(5), &part, &shop, &setup);
+    assert!(told(&short, "proof/thread-depth"), "a section is missing at the top: {:?}", short.breaches);
+    let one_row = prove(&program(6), &part, &bench::shop(bench::control()), &setup);
+    assert!(told(&one_row, "proof/thread-depth"), "one row leaves two of three pitches: {:?}", one_row.breaches);
 }
