@@ -3,5 +3,35 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/breaches.rs"]
+mod breaches;
+#[path = "facts/rs274/cycles.rs"]
+mod cycles;
 #[path = "facts/rs274/key.rs"]
 mod key;
+#[path = "facts/rs274/mutants.rs"]
+mod mutants;
+#[path = "facts/rs274/rules.rs"]
+mod rules;
+#[path = "facts/rs274/slips.rs"]
+mod slips;
+#[path = "facts/rs274/speed.rs"]
+mod speed;
+#[path = "facts/rs274/strangers.rs"]
+mod strangers;
+
+/// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
+#[test]
+fn the_proof_imports_neither_plan_nor_program() {
+    let room = concat!(env!("CARGO_MANIFEST_DIR"), "/../core/src/proof");
+    let mut files = 0;
+    for entry in std::fs::read_dir(room).expect("the room is there") {
+        let path = entry.expect("a file").path();
+        let text = std::fs::read_to_string(&path).expect("readable");
+        files += 1;
+        for other in ["plan", "program", "variant", "formula", "family"] {
+            assert!(!text.contains(&format!("crate::{other}")), "{} imports {other}", path.display());
+        }
+    }
+    assert!(files > 10, "the room has its files");
+}

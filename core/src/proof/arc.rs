@@ -68,6 +68,9 @@ pub(super) fn arc(wanted: &Wanted<'_>) -> Result<Arc, Fault> {
     by_centre(wanted, centre, start, end)
 }
 
+/// No arc of a small part has its centre so far away, in millimetres; beyond, sums lose their digits.
+const FARTHEST: f64 = 1e6;
+
 const LETTERS: [&str; 3] = ["X", "Y", "Z"];
 
 fn by_centre(wanted: &Wanted<'_>, centre: Point, start: Point, end: Point) -> Result<Arc, Fault> {
@@ -78,6 +81,9 @@ fn by_centre(wanted: &Wanted<'_>, centre: Point, start: Point, end: Point) -> Re
         Unit::Mm => 0.002,
         Unit::Inch => 0.0002 * 25.4,
     };
+    if !near.is_finite() || !far.is_finite() || near.max(far) > FARTHEST {
+        return Err(stops("proof/arc-centre", "The centre of the arc is farther away than any machine is long."));
+    }
     if near < 1e-9 {
         return Err(stops("proof/arc-centre", "The arc starts in its own centre."));
     }
@@ -114,6 +120,9 @@ fn by_radius(wanted: &Wanted<'_>, radius: f64, start: Point, end: Point) -> Resu
         ));
     }
     let half = chord / 2.0;
+    if !radius.is_finite() || radius.abs() > FARTHEST {
+        return Err(stops("proof/arc-radius", "The radius of the arc is larger than any machine is long."));
+    }
     let tolerance = 0.002;
     if radius.abs() < half - tolerance || radius.abs() < 1e-9 {
         return Err(stops("proof/arc-radius", "The radius is too small to reach from the start to the end."));

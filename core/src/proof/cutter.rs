@@ -54,9 +54,10 @@ const HOLDER: f64 = 500.0;
 pub(super) fn sections(tool: &Tool) -> Vec<Section> {
     let radius = tool.diameter.as_mm() / 2.0;
     let point = tool.point_length().as_mm();
-    let edges = tool.flute_length.as_mm().max(point);
-    let reach = tool.reach.as_mm().max(edges);
-    let out = tool.stick_out.as_mm().max(reach);
+    // What does not stand out of the holder is holder, whatever the other lengths say.
+    let out = tool.stick_out.as_mm().max(point);
+    let edges = tool.flute_length.as_mm().clamp(point, out);
+    let reach = tool.reach.as_mm().clamp(edges, out);
     let section = |role, low, high, radius_low, radius_high| Section { role, low, high, radius_low, radius_high };
     let shank = tool.shank.as_mm() / 2.0;
     let holder = tool.holder.as_mm() / 2.0;

@@ -2,10 +2,11 @@
 
 use super::expression::whole;
 use super::fault::{Fault, fault, stops};
-use super::machine::{Event, Machine};
+use super::machine::Machine;
 use super::modal::Line;
 use super::motion::Path;
 use super::state::Turn;
+use super::trace::Event;
 use crate::quantity::Time;
 
 /// How far above the last depth a peck comes back in rapid. The report says "a bit" (3.5.16.4);

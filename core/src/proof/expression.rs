@@ -192,6 +192,8 @@ impl<'l> Cursor<'l> {
     }
 
     fn function(&mut self) -> Result<f64, Fault> {
+        const NAMES: &[&str] =
+            &["abs", "acos", "asin", "cos", "exp", "fix", "fup", "ln", "round", "sin", "sqrt", "tan"];
         if self.take("atan") {
             let y = self.expression()?;
             if !self.take("/") {
@@ -200,8 +202,6 @@ impl<'l> Cursor<'l> {
             let x = self.expression()?;
             return Ok(libm::atan2(y, x).to_degrees());
         }
-        const NAMES: &[&str] =
-            &["abs", "acos", "asin", "cos", "exp", "fix", "fup", "ln", "round", "sin", "sqrt", "tan"];
         let Some(name) = NAMES.iter().find(|name| self.take(name)) else {
             return Err(stops("proof/expression", "A function that does not exist stands where a number should."));
         };
@@ -274,9 +274,8 @@ fn fold(values: &mut Vec<f64>, operator: Operator) -> Result<(), Fault> {
         }
         Operator::Power => libm::pow(a, b),
         Operator::Times => a * b,
-        Operator::Over if !truth(b) => return Err(nothing()),
+        Operator::Over | Operator::Modulo if !truth(b) => return Err(nothing()),
         Operator::Over => a / b,
-        Operator::Modulo if !truth(b) => return Err(nothing()),
         Operator::Modulo => {
             let rest = libm::fmod(a, b);
             if rest < 0.0 { rest + b.abs() } else { rest }

@@ -16,33 +16,40 @@ pub(super) struct Leg {
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Flat {
     Straight(Point, Point),
-    Round(Arc),
+    /// An arc, with its ends.
+    Round(Arc, Point, Point),
 }
 
 /// Arcs in the other two planes are cut into chords that leave them by no more than this.
 const SAG: f64 = 0.001;
 
 /// The legs of a move.
-pub(super) fn legs(motion: &Motion) -> Vec<Leg> {
-    match motion.path {
-        Path::Line => vec![Leg { from: motion.from, to: motion.to, arc: None }],
-        Path::Arc(arc) if arc.plane == Plane::Xy => vec![Leg { from: motion.from, to: motion.to, arc: Some(arc) }],
+pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> + use<> {
+    let (count, whole) = match motion.path {
+        Path::Line => (1.0, Some(None)),
+        Path::Arc(arc) if arc.plane == Plane::Xy => (1.0, Some(Some(arc))),
         Path::Arc(arc) => {
             // sagitta = r (1 - cos(step/2)) ≈ r step² / 8
             let step = (8.0 * SAG / arc.radius.max(SAG)).sqrt().min(0.5);
-            let count = (arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0);
-            let mut legs = Vec::new();
-            let mut from = motion.from;
-            let mut number = 1.0;
-            while number <= count {
-                let to = motion.at(number / count);
-                legs.push(Leg { from, to, arc: None });
-                from = to;
-                number += 1.0;
-            }
-            legs
+            ((arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0), None)
         }
-    }
+    };
+    let motion = *motion;
+    let mut from = motion.from;
+    let mut number = 0.0;
+    std::iter::from_fn(move || {
+        if number >= count {
+            return None;
+        }
+        number += 1.0;
+        if let Some(arc) = whole {
+            return Some(Leg { from: motion.from, to: motion.to, arc });
+        }
+        let to = motion.at(number / count);
+        let leg = Leg { from, to, arc: None };
+        from = to;
+        Some(leg)
+    })
 }
 
 impl Leg {
@@ -62,7 +69,11 @@ impl Leg {
         match self.arc {
             None => Flat::Straight(self.from.toward(self.to, start).plan(), self.from.toward(self.to, end).plan()),
             Some(arc) => {
-                Flat::Round(Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc })
+                let part = Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..arc };
+                // The ends of the whole are known without any trigonometry.
+                let first = if start > 0.0 { part.at(0.0) } else { self.from.plan() };
+                let last = if end < 1.0 { part.at(1.0) } else { self.to.plan() };
+                Flat::Round(part, first, last)
             }
         }
     }
@@ -86,8 +97,8 @@ impl Flat {
     pub(super) fn farthest(&self, from: Point) -> f64 {
         match self {
             Self::Straight(a, b) => from.distance(*a).max(from.distance(*b)),
-            Self::Round(arc) => {
-                let ends = from.distance(arc.at(0.0)).max(from.distance(arc.at(1.0)));
+            Self::Round(arc, start, end) => {
+                let ends = from.distance(*start).max(from.distance(*end));
                 let away = arc.centre - from;
                 let off = away.length();
                 if off < 1e-12 || arc.passes(away.angle().as_rad()) { ends.max(off + arc.radius) } else { ends }
@@ -99,8 +110,8 @@ impl Flat {
     pub(super) fn nearest(&self, to: Point) -> f64 {
         match self {
             Self::Straight(a, b) => to_segment(to, *a, *b),
-            Self::Round(arc) => {
-                let ends = to.distance(arc.at(0.0)).min(to.distance(arc.at(1.0)));
+            Self::Round(arc, start, end) => {
+                let ends = to.distance(*start).min(to.distance(*end));
                 let away = to - arc.centre;
                 if away.length() < 1e-12 || arc.passes(away.angle().as_rad()) {
                     ends.min((away.length() - arc.radius).abs())
@@ -111,21 +122,31 @@ impl Flat {
         }
     }
 
+    /// Whether the path comes nearer to a box than this.
+    pub(super) fn nearer(&self, rect: Rect, by: f64) -> bool {
+        let around = match self {
+            Self::Straight(a, b) => Rect::new(*a, *b),
+            Self::Round(arc, ..) => Rect::new(arc.centre, arc.centre).grown(arc.radius),
+        };
+        // A box around the path that is clear of the other box settles most cases.
+        around.grown(by).overlaps(rect) && self.off_rect(rect) < by
+    }
+
     /// The distance between the path and a box; nothing where they touch.
-    pub(super) fn to_rect(&self, rect: Rect) -> f64 {
+    pub(super) fn off_rect(&self, rect: Rect) -> f64 {
         let (start, end) = self.ends();
         if rect.holds(start) || rect.holds(end) {
             return 0.0;
         }
         let corners = corners(rect);
-        (0..4).map(|side| self.to_segment(corners[side], corners[(side + 1) % 4])).fold(f64::INFINITY, f64::min)
+        (0..4).map(|side| self.off_segment(corners[side], corners[(side + 1) % 4])).fold(f64::INFINITY, f64::min)
     }
 
     /// The box around the path.
     pub(super) fn bounds(&self) -> Rect {
         let (start, end) = self.ends();
         let mut bounds = Rect::new(start, end);
-        if let Self::Round(arc) = self {
+        if let Self::Round(arc, ..) = self {
             for quarter in 0..4 {
                 let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
                 if arc.passes(angle) {
@@ -140,11 +161,11 @@ impl Flat {
     pub(super) fn ends(&self) -> (Point, Point) {
         match self {
             Self::Straight(a, b) => (*a, *b),
-            Self::Round(arc) => (arc.at(0.0), arc.at(1.0)),
+            Self::Round(_, start, end) => (*start, *end),
         }
     }
 
-    fn to_segment(&self, c: Point, d: Point) -> f64 {
+    fn off_segment(&self, c: Point, d: Point) -> f64 {
         match self {
             Self::Straight(a, b) => {
                 if crosses(*a, *b, c, d) {
@@ -152,7 +173,7 @@ impl Flat {
                 }
                 to_segment(*a, c, d).min(to_segment(*b, c, d)).min(to_segment(c, *a, *b)).min(to_segment(d, *a, *b))
             }
-            Self::Round(arc) => arc_to_segment(self, arc, c, d),
+            Self::Round(arc, ..) => arc_to_segment(self, arc, c, d),
         }
     }
 }
@@ -214,21 +235,25 @@ mod tests {
     use super::*;
 
     fn round(x: f64, y: f64, radius: f64, start: f64, sweep: f64) -> Flat {
-        Flat::Round(Arc { plane: Plane::Xy, centre: Point::new(x, y), radius, start, sweep })
+        whole(Arc { plane: Plane::Xy, centre: Point::new(x, y), radius, start, sweep })
+    }
+
+    fn whole(arc: Arc) -> Flat {
+        Flat::Round(arc, arc.at(0.0), arc.at(1.0))
     }
 
     #[test]
     fn distances_of_paths_from_boxes() {
         let bar = Rect::new(Point::new(-10.0, -5.0), Point::new(10.0, 5.0));
         let beside = Flat::Straight(Point::new(-20.0, 8.0), Point::new(20.0, 8.0));
-        assert!((beside.to_rect(bar) - 3.0).abs() < 1e-12, "a line beside the bar");
+        assert!((beside.off_rect(bar) - 3.0).abs() < 1e-12, "a line beside the bar");
         let across = Flat::Straight(Point::new(0.0, -9.0), Point::new(0.0, 9.0));
-        assert!(across.to_rect(bar).abs() < 1e-12, "a line across the bar");
+        assert!(across.off_rect(bar).abs() < 1e-12, "a line across the bar");
         let arch = round(0.0, 10.0, 2.0, PI, PI);
-        assert!((arch.to_rect(bar) - 3.0).abs() < 1e-12, "the lower half of a circle above it");
+        assert!((arch.off_rect(bar) - 3.0).abs() < 1e-12, "the lower half of a circle above it");
         let upper = round(0.0, 10.0, 2.0, 0.0, PI);
-        assert!((upper.to_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
-        assert!(round(0.0, 6.0, 2.0, 0.0, TAU).to_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
+        assert!((upper.off_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
+        assert!(round(0.0, 6.0, 2.0, 0.0, TAU).off_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
     }
 
     /// Against a search by brute force over many places of the arc and the box.
@@ -248,7 +273,7 @@ mod tests {
                 start: random() * TAU,
                 sweep: (random() * 2.0 - 1.0) * TAU,
             };
-            let flat = Flat::Round(arc);
+            let flat = whole(arc);
             let mut least = f64::INFINITY;
             for step in 0..=4000 {
                 let at = arc.at(f64::from(step) / 4000.0);
@@ -256,7 +281,7 @@ mod tests {
                 let dy = (at.y.abs() - 1.0).max(0.0);
                 least = least.min(trig::hypot(dx, dy));
             }
-            let exact = flat.to_rect(bar);
+            let exact = flat.off_rect(bar);
             assert!(exact <= least + 1e-9 && least - exact < 0.01, "case {case}: {exact} against {least} for {arc:?}");
         }
     }

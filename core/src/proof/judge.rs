@@ -1,6 +1,7 @@
 //! Each move judged against the work, what holds it, the tool and the machine.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use super::Breach;
 use super::cutter::{self, Role, Section};
@@ -8,11 +9,10 @@ use super::fault::{Fault, fault};
 use super::flat::{Leg, legs};
 use super::holding::{Obstacle, obstacles};
 use super::loads;
-use super::machine::Event;
 use super::motion::Motion;
-use super::piece::{Bore, Gap, Piece, Side, Stroke, Swath};
+use super::piece::{Gap, Piece};
 use super::want::Want;
-use crate::geom::{Point, Rect};
+use crate::geom::Point;
 use crate::part::Part;
 use crate::quantity::{Length, Time, fixed};
 use crate::shop::{Cutter, Setup, Shop, Tool};
@@ -25,38 +25,41 @@ const RAPID_OVER: f64 = 1.0;
 /// Whatever passes beside material or holding keeps so far away.
 const BESIDE: f64 = 0.1;
 /// Less than this is the rounding of a coordinate.
-const DUST: f64 = 1e-6;
+pub(super) const DUST: f64 = 1e-6;
 
 /// The judge, with the piece as it is cut so far.
 pub(super) struct Judge<'j> {
-    part: &'j Part,
-    shop: &'j Shop,
-    setup: &'j Setup,
+    pub(super) part: &'j Part,
+    pub(super) shop: &'j Shop,
+    pub(super) setup: &'j Setup,
     pub(super) want: Want<'j>,
     pub(super) piece: Piece,
-    holding: Vec<Obstacle>,
-    kits: BTreeMap<u32, Kit<'j>>,
-    lines: Vec<&'j str>,
-    told: BTreeSet<(usize, &'static str)>,
+    pub(super) holding: Vec<Obstacle>,
+    pub(super) kits: BTreeMap<u32, Kit<'j>>,
+    pub(super) lines: Vec<&'j str>,
+    pub(super) told: BTreeSet<(usize, &'static str)>,
     pub(super) breaches: Vec<Breach>,
-    started: Option<Time>,
-    changes: usize,
-    moves: usize,
+    pub(super) started: Option<Time>,
+    pub(super) changes: usize,
+    pub(super) moves: usize,
     /// Where the present stroke of a drill is, and the height at which it began.
-    stroke: Option<(Point, f64)>,
+    pub(super) stroke: Option<(Point, f64)>,
 }
 
 pub(super) struct Kit<'j> {
     pub(super) tool: &'j Tool,
-    sections: Vec<Section>,
+    sections: Rc<[Section]>,
 }
 
 impl<'j> Judge<'j> {
     pub(super) fn new(text: &'j str, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
         let want = Want::of(part);
         let piece = Piece::new(want.nests.len());
-        let kits =
-            shop.tools.iter().map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool) })).collect();
+        let kits = shop
+            .tools
+            .iter()
+            .map(|tool| (tool.number, Kit { tool, sections: cutter::sections(tool).into() }))
+            .collect();
         Self {
             part,
             shop,
@@ -77,147 +80,21 @@ impl<'j> Judge<'j> {
 
     pub(super) fn tell(&mut self, line: usize, fault: Fault) {
         if self.breaches.len() < super::machine::MOST_BREACHES && self.told.insert((line, fault.code)) {
-            let words = line.checked_sub(1).and_then(|index| self.lines.get(index)).map_or("", |words| words.trim());
+            let words = self.words(line);
             self.breaches.push(Breach::new(line, words, fault));
         }
+    }
+
+    /// The words of a line.
+    pub(super) fn words(&self, line: usize) -> &'j str {
+        line.checked_sub(1).and_then(|index| self.lines.get(index)).map_or("", |words| words.trim())
     }
 
     pub(super) fn tool(&self, number: u32) -> Option<&'j Tool> {
         self.kits.get(&number).map(|kit| kit.tool)
     }
 
-    /// Judges one thing that happens; `now` is the time at which it does.
-    pub(super) fn event(&mut self, event: &Event, now: Time) {
-        match *event {
-            Event::Move(motion, _) => self.motion(&motion),
-            Event::Blind { line, to, aside, parked, .. } => self.blind(line, to, aside, parked),
-            Event::HeightUnknown { line } => self.tell(
-                line,
-                fault(
-                    "proof/height-unknown",
-                    "X or Y moves while the height of the tool is not known.",
-                    "A longer tool than the one before sweeps through the work or the vise.",
-                ),
-            ),
-            Event::Dwell { line, time } if time.as_second() > loads::DWELL_MOST => self.tell(
-                line,
-                fault(
-                    "proof/dwell",
-                    format!("The program waits {} seconds.", fixed(time.as_second(), 0)),
-                    "The tool rubs, or the machine stands; P counts seconds here.",
-                ),
-            ),
-            Event::Dwell { .. } => {}
-            Event::Change { line, height, parked, turning, tool } => {
-                self.changes += 1;
-                self.started = None;
-                if self.changes > 1 {
-                    self.high(line, height, parked, "The tool is changed");
-                }
-                if turning {
-                    self.tell(
-                        line,
-                        fault(
-                            "proof/spindle-at-change",
-                            "The spindle turns while the tool is changed.",
-                            "It takes the hand that reaches in.",
-                        ),
-                    );
-                }
-                if self.tool(tool).is_none() {
-                    self.tell(
-                        line,
-                        fault(
-                            "proof/tool-unknown",
-                            format!("There is no tool {tool} in the shop."),
-                            "The operator fits something else, or the control stops.",
-                        ),
-                    );
-                }
-            }
-            Event::Start { line, speed, tool } => {
-                self.started = Some(now);
-                match self.tool(tool) {
-                    Some(kit) => {
-                        if let Some(fault) = loads::speed(kit, &self.shop.machine, &self.part.material, speed) {
-                            self.tell(line, fault);
-                        }
-                    }
-                    None => self.tell(
-                        line,
-                        fault(
-                            "proof/no-tool",
-                            "The spindle is started before a tool is called.",
-                            "Whatever stands in it turns, at a speed that was meant for another.",
-                        ),
-                    ),
-                }
-            }
-            Event::End { line, height, parked, turning, coolant } => {
-                self.high(line, height, parked, "The program ends");
-                if turning {
-                    self.tell(
-                        line,
-                        fault(
-                            "proof/end-spindle",
-                            "The program ends with the spindle turning.",
-                            "Many controls stop it at the end, some do not; the hand that unloads meets it.",
-                        ),
-                    );
-                }
-                if coolant {
-                    self.tell(
-                        line,
-                        fault(
-                            "proof/end-coolant",
-                            "The program ends with the coolant running.",
-                            "It runs on where the control does not stop it.",
-                        ),
-                    );
-                }
-            }
-        }
-    }
-
-    fn high(&mut self, line: usize, height: Option<f64>, parked: bool, what: &str) {
-        let clear = self.setup.clear.as_mm();
-        if !parked && height.is_none_or(|height| height < clear - 0.01) {
-            let at = height.map_or("an unknown height".to_owned(), |height| format!("{} mm", fixed(height, 3)));
-            self.tell(
-                line,
-                fault(
-                    "proof/not-clear",
-                    format!("{what} at {at}; clear of everything is {} mm.", fixed(clear, 1)),
-                    "The next tool, or the next piece, meets the work on the way.",
-                ),
-            );
-        }
-    }
-
-    fn blind(&mut self, line: usize, to: [Option<f64>; 3], aside: bool, parked: bool) {
-        let clear = self.setup.clear.as_mm();
-        if to[2].is_some_and(|z| z < clear - 0.01) {
-            self.tell(
-                line,
-                fault(
-                    "proof/place-unknown",
-                    "The tool goes below the clear height at a place that the program has not said.",
-                    "It comes down on whatever is there.",
-                ),
-            );
-        } else if aside && to[2].is_none() && !parked {
-            self.tell(
-                line,
-                fault(
-                    "proof/height-unknown",
-                    "X or Y moves while the height of the tool is not known.",
-                    "A longer tool than the one before sweeps through the work or the vise.",
-                ),
-            );
-        }
-    }
-
-    fn motion(&mut self, motion: &Motion) {
+    pub(super) fn motion(&mut self, motion: &Motion) {
         self.moves += 1;
         let Some(kit) = self.kits.get(&motion.tool) else {
             return self.tell(
@@ -230,7 +107,7 @@ impl<'j> Judge<'j> {
             );
         };
         let tool = kit.tool;
-        let sections = kit.sections.clone();
+        let sections = Rc::clone(&kit.sections);
         self.travel(motion);
         if !motion.rapid {
             self.feeding(motion);
@@ -319,7 +196,7 @@ impl<'j> Judge<'j> {
             for section in sections {
                 let Some(span) = leg.below(thing.top + BESIDE - section.low) else { continue };
                 let Some(radius) = section.radius_below(thing.top + BESIDE - leg.lowest()) else { continue };
-                if leg.flat(span).to_rect(thing.rect) < radius + BESIDE {
+                if leg.flat(span).nearer(thing.rect, radius + BESIDE) {
                     met.get_or_insert((thing.name, thing.code, section.name()));
                 }
             }
@@ -341,7 +218,7 @@ impl<'j> Judge<'j> {
         let edges = tool.flute_length.as_mm();
         let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
         let radius = tool.diameter.as_mm() / 2.0;
-        if !teeth && leg.lowest() + edges < -DUST && leg.whole().to_rect(self.want.stock) < radius - DUST {
+        if !teeth && leg.lowest() + edges < -DUST && leg.whole().nearer(self.want.stock, radius - DUST) {
             self.tell(
                 motion.line,
                 fault(
@@ -396,7 +273,7 @@ impl<'j> Judge<'j> {
         }
     }
 
-    fn cut(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section]) {
+    pub(super) fn cut(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section]) {
         let gap = Gap { side: 0.0, over: 0.0 };
         let meets = sections
             .iter()
@@ -474,13 +351,13 @@ impl<'j> Judge<'j> {
         let nest =
             self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())).map(|index| &self.want.nests[index]);
         let mut deepest = 0.0_f64;
-        for (rect, top) in self.want.kept() {
+        for &(rect, top) in &self.want.kept {
             for section in sections.iter().filter(|section| section.role == Role::Edge) {
                 let Some(span) = leg.below(top - section.low - DUST) else { continue };
                 let low = leg.lowest();
                 let Some(radius) = section.radius_below(top - low) else { continue };
                 let flat = leg.flat(span);
-                let into = radius - flat.to_rect(rect);
+                let into = radius - flat.off_rect(rect);
                 if into <= DUST {
                     continue;
                 }
@@ -514,110 +391,6 @@ impl<'j> Judge<'j> {
                 ),
             );
         }
-    }
-
-    fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
-        let low = leg.lowest();
-        let radius = tool.diameter.as_mm() / 2.0;
-        if low >= 0.0 {
-            if leg.upright() && leg.to.z >= 0.0 {
-                self.stroke = None;
-            }
-            return;
-        }
-        match tool.cutter {
-            Cutter::ThreadMill { .. } => {
-                let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
-                if let Some(nest) = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())) {
-                    let stroke =
-                        Stroke { leg: *leg, arc: leg.arc, line: motion.line, tool: motion.tool, order: self.moves };
-                    self.piece.threads[nest].push(stroke);
-                }
-                return;
-            }
-            Cutter::EndMill { .. } if !leg.upright() => self.mill(motion, leg, tool, meets),
-            _ => {}
-        }
-        if leg.upright()
-            && leg.to.z < leg.from.z
-            && let Some(nest) = self.want.nest(leg.to.plan())
-        {
-            let point = tool.point_length().as_mm();
-            let mouth = cutter::point_radius(tool, -low);
-            self.piece.bores[nest].push(Bore {
-                at: leg.to.plan(),
-                radius,
-                tip: low,
-                full: low + point,
-                mouth,
-                tool: motion.tool,
-                line: motion.line,
-            });
-        }
-    }
-
-    fn mill(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
-        let radius = tool.diameter.as_mm() / 2.0;
-        let flat = leg.whole();
-        let bounds = flat.bounds();
-        let level = (leg.from.z - leg.to.z).abs() < DUST;
-        let slim = bounds.width() < DUST || bounds.height() < DUST;
-        if meets && flat.to_rect(self.want.stock) < radius - DUST {
-            let back = bounds.middle().y > 0.0;
-            let inner = if back { bounds.low.y - radius } else { -bounds.high.y - radius };
-            let reach = if bounds.height() < DUST { 0.0 } else { radius };
-            self.piece.sides.push(Side {
-                from: bounds.low.x - reach,
-                to: bounds.high.x + reach,
-                back,
-                inner,
-                floor: leg.lowest(),
-                line: motion.line,
-            });
-        }
-        if leg.arc.is_some() || !level || !slim {
-            return;
-        }
-        let rect = if bounds.height() < DUST {
-            Rect::new(
-                Point::new(bounds.low.x, bounds.low.y - radius),
-                Point::new(bounds.high.x, bounds.high.y + radius),
-            )
-        } else {
-            Rect::new(
-                Point::new(bounds.low.x - radius, bounds.low.y),
-                Point::new(bounds.high.x + radius, bounds.high.y),
-            )
-        };
-        if meets {
-            let cut = self.cross_section(rect, leg.lowest(), bounds.height() < DUST);
-            if let Some(fault) =
-                loads::section(tool, &self.shop.machine, &self.part.material, cut, motion.feed, motion.spindle)
-            {
-                self.tell(motion.line, fault);
-            }
-        }
-        self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line });
-    }
-
-    /// The largest area across the way that a pass takes, and its width.
-    fn cross_section(&self, rect: Rect, floor: f64, along_x: bool) -> (f64, f64) {
-        let low = Point::new(rect.low.x.max(self.want.stock.low.x), rect.low.y.max(self.want.stock.low.y));
-        let high = Point::new(rect.high.x.min(self.want.stock.high.x), rect.high.y.min(self.want.stock.high.y));
-        if low.x >= high.x || low.y >= high.y {
-            return (0.0, 0.0);
-        }
-        let mut slices: BTreeMap<i64, (f64, f64)> = BTreeMap::new();
-        for (cell, height) in self.piece.floors(Rect::new(low, high)) {
-            let (place, wide) = if along_x { (cell.low.x, cell.height()) } else { (cell.low.y, cell.width()) };
-            #[expect(clippy::cast_possible_truncation, reason = "coordinates are below a million millimetres")]
-            let slice = slices.entry((place * 1e6) as i64).or_default();
-            if height > floor + DUST {
-                slice.0 += (height - floor) * wide;
-                slice.1 += wide;
-            }
-        }
-        slices.into_values().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default()
     }
 
     pub(super) fn say(&self, mm: f64) -> String {

@@ -66,17 +66,16 @@ pub(super) fn speed(tool: &Tool, machine: &Machine, material: &Material, speed: 
             "The tool may fly apart.",
         );
     }
-    let (most, least) = match tool.speed {
-        Some(own) => (own.as_rpm() * OWN_MOST, own.as_rpm() * 0.5),
-        None => {
-            let usual = usual_speed(tool, material);
-            if usual <= 0.0 {
-                return None;
-            }
-            let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
-            let can = usual.min(machine.spindle_max.as_rpm());
-            (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
+    let (most, least) = if let Some(own) = tool.speed {
+        (own.as_rpm() * OWN_MOST, own.as_rpm() * 0.5)
+    } else {
+        let usual = usual_speed(tool, material);
+        if usual <= 0.0 {
+            return None;
         }
+        let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
+        let can = usual.min(machine.spindle_max.as_rpm());
+        (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
     };
     if rpm > most {
         return bad(
@@ -133,12 +132,11 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
         _ => rpm * f64::from(tool.flutes.max(1)),
     };
     let chip = edge / turns;
-    let (least, most) = match tool.feed {
-        Some(own) => (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns),
-        None => {
-            let rated = rated_chip(tool, material.group);
-            (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
-        }
+    let (least, most) = if let Some(own) = tool.feed {
+        (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns)
+    } else {
+        let rated = rated_chip(tool, material.group);
+        (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
     };
     if chip > most {
         return Some(fault(

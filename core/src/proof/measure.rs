@@ -1,5 +1,7 @@
 //! The virtual first piece: every size of the drawing measured on what the motion has left.
 
+use serde::Serialize;
+
 use super::fault::{Fault, fault};
 use super::judge::Judge;
 use super::piece::{Side, cuts};
@@ -11,7 +13,7 @@ use crate::quantity::Length;
 use crate::shop::{Cutter, Shop};
 
 /// One size of the drawing, measured on the virtual first piece.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Reading {
     /// What is measured, with its limits.
     pub characteristic: Characteristic,
@@ -21,6 +23,10 @@ pub struct Reading {
     /// It lies within its limits, or is left to the bench on purpose.
     pub holds: bool,
 }
+
+/// A drill goes no farther below the work than this, or than its own diameter, in millimetres: no
+/// breakthrough needs more, and nobody looks what lies there.
+const DEEPER: f64 = 3.0;
 
 /// Who cuts the threads.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -40,6 +46,19 @@ struct Hole {
     pitch: Option<f64>,
     chamfer: Option<f64>,
     by_hand: bool,
+    /// Lines that made it: the drill's and the thread mill's.
+    lines: [usize; 2],
+}
+
+/// Width, height and middle of a tongue, each with the line that made it.
+type Tongue = [(f64, usize); 3];
+
+/// A value that was measured, the line that made it, and whether it is left to the bench.
+#[derive(Clone, Copy, Debug, Default)]
+struct Found {
+    value: Option<f64>,
+    line: usize,
+    by_hand: bool,
 }
 
 impl Judge<'_> {
@@ -50,12 +69,13 @@ impl Judge<'_> {
         let list = characteristics(part);
         let mut readings = Vec::with_capacity(list.len());
         for characteristic in list {
-            let (measured, by_hand) = self.reading(part, &characteristic, &holes, tongue);
-            let holds = match measured {
+            let found = self.reading(part, &characteristic, &holes, tongue);
+            let measured = found.value.map(Length::mm);
+            let good = match measured {
                 Some(measured) => characteristic.size.holds(measured),
-                None => by_hand,
+                None => found.by_hand,
             };
-            if !holds {
+            if !good {
                 let size = &characteristic.size;
                 let what = match measured {
                     Some(measured) => format!(
@@ -67,50 +87,54 @@ impl Judge<'_> {
                     ),
                     None => format!("{}: there is nothing to measure.", size.title),
                 };
-                self.tell_measure(fault("proof/size", what, "The piece is not the one on the drawing."));
+                self.tell_measure(found.line, fault("proof/size", what, "The piece is not the one on the drawing."));
             }
-            readings.push(Reading { characteristic, measured, holds });
+            readings.push(Reading { characteristic, measured, holds: good });
         }
         readings
     }
 
-    /// A finding about the finished piece; no single line makes it.
-    fn tell_measure(&mut self, fault: Fault) {
-        self.breaches.push(super::Breach::new(0, "", fault));
+    /// A finding about the finished piece, even where its line has told another of the kind.
+    fn tell_measure(&mut self, line: usize, fault: Fault) {
+        let words = self.words(line);
+        self.breaches.push(super::Breach::new(line, words, fault));
     }
 
-    fn reading(
-        &self,
-        part: &Part,
-        what: &Characteristic,
-        holes: &[Hole],
-        tongue: Option<[f64; 3]>,
-    ) -> (Option<Length>, bool) {
+    fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<Tongue>) -> Found {
         let find = |feature: &str, number: usize| {
             let index = self.want.nests.iter().position(|nest| nest.feature == feature && nest.number == number);
             index.and_then(|index| holes.get(index)).copied().unwrap_or_default()
         };
-        let value = match &what.measure {
-            Measure::Extent(Axis::X) => Some(part.blank.length.as_mm()),
-            Measure::Extent(Axis::Y) => Some(part.blank.width.as_mm()),
-            Measure::Extent(Axis::Z) => Some(part.blank.height.as_mm()),
-            Measure::TongueWidth(_) => tongue.map(|tongue| tongue[0]),
-            Measure::TongueHeight(_) => tongue.map(|tongue| tongue[1]),
-            Measure::TongueOffset(_) => tongue.map(|tongue| tongue[2]),
+        let stock = |extent: Length| Found { value: Some(extent.as_mm()), ..Found::default() };
+        let wall = |which: usize| {
+            let (value, line) = tongue.map_or((None, 0), |tongue| (Some(tongue[which].0), tongue[which].1));
+            Found { value, line, by_hand: false }
+        };
+        let drilled = |hole: Hole, value: Option<f64>| Found { value, line: hole.lines[0], by_hand: false };
+        match &what.measure {
+            Measure::Extent(Axis::X) => stock(part.blank.length),
+            Measure::Extent(Axis::Y) => stock(part.blank.width),
+            Measure::Extent(Axis::Z) => stock(part.blank.height),
+            Measure::TongueWidth(_) => wall(0),
+            Measure::TongueHeight(_) => wall(1),
+            Measure::TongueOffset(_) => wall(2),
             Measure::HolePlace(feature, number, axis) => {
                 let hole = find(feature, *number);
-                hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y })
+                drilled(hole, hole.place.map(|place| if *axis == Axis::X { place.x } else { place.y }))
             }
             Measure::HoleDiameter(feature, number) | Measure::MinorDiameter(feature, number) => {
-                find(feature, *number).drilled
+                let hole = find(feature, *number);
+                drilled(hole, hole.drilled)
             }
             Measure::PitchDiameter(feature, number) => {
                 let hole = find(feature, *number);
-                return (hole.pitch.map(Length::mm), hole.by_hand);
+                Found { value: hole.pitch, line: hole.lines[1], by_hand: hole.by_hand }
             }
-            Measure::ChamferDiameter(feature, number) => find(feature, *number).chamfer,
-        };
-        (value.map(Length::mm), false)
+            Measure::ChamferDiameter(feature, number) => {
+                let hole = find(feature, *number);
+                drilled(hole, hole.chamfer)
+            }
+        }
     }
 
     fn hole(&mut self, index: usize, shop: &Shop, tapping: Tapping) -> Hole {
@@ -123,7 +147,7 @@ impl Judge<'_> {
         let bottom = self.want.bottom;
         let through =
             bores.iter().filter(|bore| bore.full <= bottom + 1e-6).max_by(|a, b| a.radius.total_cmp(&b.radius));
-        let deepest = bores.iter().min_by(|a, b| a.full.total_cmp(&b.full));
+        let deepest = bores.iter().filter(|bore| bore.full < 0.0).min_by(|a, b| a.full.total_cmp(&b.full));
         let widest = bores.iter().filter(|bore| bore.full < bottom / 2.0).map(|bore| bore.radius).fold(0.0, f64::max);
         match (through, deepest) {
             (Some(bore), _) => {
@@ -145,6 +169,32 @@ impl Judge<'_> {
             (None, None) => faults
                 .push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
         }
+        if let Some(bore) = bores.iter().find(|bore| {
+            let away = bore.at - nest.at;
+            away.x.abs().max(away.y.abs()) > nest.off + 1e-6
+        }) {
+            let away = self.say(bore.at.distance(nest.at));
+            faults.push((
+                bore.line,
+                fault(
+                    "proof/hole-place",
+                    format!("{title}: a tool goes down {away} beside its place."),
+                    "The hole or its chamfer sits to one side.",
+                ),
+            ));
+        }
+        if let Some(bore) = through.filter(|bore| bore.full < self.want.base - (2.0 * bore.radius).max(DEEPER)) {
+            let deep = self.say(self.want.base - bore.full);
+            faults.push((
+                bore.line,
+                fault(
+                    "proof/too-deep",
+                    format!("{title}: the drill goes {deep} farther than through."),
+                    "It meets whatever lies under the work.",
+                ),
+            ));
+        }
+        hole.lines[0] = through.or(deepest).map_or(0, |bore| bore.line);
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
         hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
         if let Some(wanted) = nest.chamfer
@@ -201,11 +251,12 @@ impl Judge<'_> {
             }
             return;
         };
+        hole.lines[1] = strokes.last().map_or(0, |stroke| stroke.line);
         let bore = hole.drilled.map_or(0.0, |drilled| drilled / 2.0);
         if bore <= 0.0 {
             return;
         }
-        let measured = thread::measure(nest, strokes, tool, bore, self.want.bottom);
+        let measured = thread::measure(nest, strokes, tool, bore, self.want.base);
         faults.extend(measured.faults);
         hole.pitch = measured.pitch_diameter;
         if let (Some(axis), Some(place)) = (measured.axis, hole.place) {
@@ -226,7 +277,7 @@ impl Judge<'_> {
     }
 
     /// Width, height and middle of the tongue; `None` where a side of it was not cut.
-    fn tongue(&mut self, part: &Part) -> Option<[f64; 3]> {
+    fn tongue(&mut self, part: &Part) -> Option<Tongue> {
         let ridge = self.want.tongue?;
         let (_, wanted) = part.tongues().next()?;
         let stock = self.want.stock;
@@ -298,16 +349,18 @@ impl Judge<'_> {
                 self.say(cell.high.y),
                 self.say(floor)
             );
-            self.tell_measure(fault("proof/left-over", what, "The piece does not go into its slot."));
+            self.tell_measure(0, fault("proof/left-over", what, "The piece does not go into its slot."));
             return None;
         }
         let worst = |values: &[f64], middle: f64| {
             values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
         };
+        let near = self.piece.sides.iter().min_by(|a, b| a.inner.total_cmp(&b.inner)).map_or(0, |side| side.line);
+        let low = self.piece.swaths.iter().min_by(|a, b| a.floor.total_cmp(&b.floor)).map_or(0, |swath| swath.line);
         Some([
-            worst(&widths, wanted.width.middle().as_mm())?,
-            worst(&heights, wanted.height.middle().as_mm())?,
-            worst(&middles, 0.0)?,
+            (worst(&widths, wanted.width.middle().as_mm())?, near),
+            (worst(&heights, wanted.height.middle().as_mm())?, low),
+            (worst(&middles, 0.0)?, near),
         ])
     }
 

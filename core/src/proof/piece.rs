@@ -83,12 +83,14 @@ impl Piece {
         let low = leg.lowest();
         let Some(radius) = section.radius_below(gap.over.max(0.0) - low) else { return false };
         let flat = leg.flat(span);
-        if flat.to_rect(want.stock) >= radius + gap.side - 1e-6 {
+        if !flat.nearer(want.stock, radius + gap.side - 1e-6) {
             return false;
         }
         let foot = low + section.low;
-        !self.in_bore(want, leg, &flat, foot, low, radius, tool)
-            && !(section.role != Role::Holder && self.cleared(want, &flat, radius, foot))
+        if self.in_bore(want, leg, &flat, foot, low, radius, tool) {
+            return false;
+        }
+        section.role == Role::Holder || !self.cleared(want, &flat, radius, foot, gap.over)
     }
 
     #[expect(clippy::too_many_arguments, reason = "one place calls it; a struct would only rename them")]
@@ -102,15 +104,18 @@ impl Piece {
         })
     }
 
-    /// Whether all that a moving circle sweeps over the stock is free down to its foot.
-    fn cleared(&self, want: &Want<'_>, flat: &Flat, radius: f64, foot: f64) -> bool {
+    /// Whether all that a moving circle sweeps over the stock is free down to its foot, and its foot
+    /// keeps `over` above what has not been cut at all.
+    fn cleared(&self, want: &Want<'_>, flat: &Flat, radius: f64, foot: f64, over: f64) -> bool {
         let swept = flat.bounds().grown(radius);
         let low = Point::new(swept.low.x.max(want.stock.low.x), swept.low.y.max(want.stock.low.y));
         let high = Point::new(swept.high.x.min(want.stock.high.x), swept.high.y.min(want.stock.high.y));
         if low.x >= high.x || low.y >= high.y {
             return true;
         }
-        self.floors(Rect::new(low, high)).iter().all(|(_, floor)| *floor <= foot + 1e-6)
+        self.floors(Rect::new(low, high))
+            .iter()
+            .all(|(_, floor)| *floor <= foot + 1e-6 && (*floor < 0.0 || foot >= over - 1e-9))
     }
 
     /// A box cut into cells along the edges of all swaths, each with the height that it is free

@@ -3,9 +3,10 @@
 
 use super::expression::whole;
 use super::fault::{Fault, fault, stops};
-use super::machine::{Event, Machine};
+use super::machine::Machine;
 use super::modal::Line;
 use super::motion::Path;
+use super::trace::Event;
 
 impl Machine<'_> {
     /// The non-modal words that come before motion in table 8.
@@ -73,7 +74,7 @@ impl Machine<'_> {
         if !line.any_axis() {
             return Err(stops("proof/no-axis", "G28 and G30 need the place to go through."));
         }
-        self.to_be_stated();
+        self.assume_system();
         let via = self.target(line)?;
         self.go(via, Path::Line, true, 0, line);
         let to: Vec<Option<f64>> = (0_u32..3)
@@ -84,24 +85,23 @@ impl Machine<'_> {
             .collect();
         let home_z = self.mm(self.state.parameters.value(first + 2));
         let all = Line { axes: [Some(0.0); 3], ..Line::default() };
-        match to.as_slice() {
-            [Some(x), Some(y), Some(z)] => self.go([Some(*x), Some(*y), Some(*z)], Path::Line, true, 0, &all),
-            _ => {
-                self.out.events.push(Event::Blind {
-                    line: self.line,
-                    tool: self.state.tool.unwrap_or(0),
-                    to: [None, None, self.state.at[2]],
-                    aside: true,
-                    parked: self.state.parked,
-                });
-                self.state.at = [None; 3];
-            }
+        if let [Some(x), Some(y), Some(z)] = to.as_slice() {
+            self.go([Some(*x), Some(*y), Some(*z)], Path::Line, true, 0, &all);
+        } else {
+            self.out.events.push(Event::Blind {
+                line: self.line,
+                tool: self.state.tool.unwrap_or(0),
+                to: [None, None, self.state.at[2]],
+                aside: true,
+                parked: self.state.parked,
+            });
+            self.state.at = [None; 3];
         }
         self.state.parked = home_z >= self.bench.high_from;
         Ok(())
     }
 
-    fn to_be_stated(&mut self) {
+    fn assume_system(&mut self) {
         if self.state.system.is_none() {
             self.state.system = Some(self.bench.system.unwrap_or(0));
         }
@@ -112,7 +112,7 @@ impl Machine<'_> {
         if !line.any_axis() {
             return Err(stops("proof/no-axis", "G92 names no axis."));
         }
-        self.to_be_stated();
+        self.assume_system();
         if self.bench.system.is_some() {
             self.breach(fault(
                 "proof/work-offset",

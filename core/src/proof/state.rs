@@ -38,6 +38,7 @@ pub(super) enum Turn {
 
 /// The state of the control. `None` in a mode: the program has not stated it yet.
 #[derive(Clone, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is one switch of the control, on or off by its own word")]
 pub(super) struct State {
     pub(super) unit: Option<Unit>,
     pub(super) plane: Option<Plane>,

@@ -24,12 +24,15 @@ pub(super) struct Measured {
 
 /// Coordinates are printed to 0.001 mm or 0.0001 in; two of them make this much of a rise.
 const RISE: f64 = 0.003;
+/// Two words of 0.0001 in: middles and radii that are no farther apart are the same.
+const SAME: f64 = 0.006;
 /// Ways round one hole may differ so much in their middle.
 const AXIS: f64 = 0.02;
-/// A way in or out that is so far off the thread's slope cuts a flank that shows.
-const FLANK: f64 = 0.03;
-/// A full turn must pass so far beyond both faces, in pitches.
-const BEYOND: f64 = 0.25;
+/// A way in or out that is no farther off the thread's slope than this is the rounding of words.
+const FLANK: f64 = 0.005;
+/// A tooth's middle must pass so far beyond both faces, in pitches: half of the width of the
+/// groove at the drilled hole, so that the groove runs out through the face.
+const BEYOND: f64 = 0.4;
 
 /// One way round the hole, without a break.
 #[derive(Clone, Copy, Debug)]
@@ -107,7 +110,7 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
             ),
         ));
     }
-    job.ways_in_and_out(strokes, &passes, &last, bore, &mut out.faults);
+    job.ways_in_and_out(strokes, &passes, &last, (bore, pitch_diameter), &mut out.faults);
     out
 }
 
@@ -121,13 +124,38 @@ impl Job<'_> {
         self.sign * self.pitch() / TAU
     }
 
-    fn is_round(&self, nest: &Nest<'_>, stroke: &Stroke) -> bool {
-        stroke.arc.is_some_and(|arc| arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS && arc.radius > 0.02)
+    /// Which strokes go round the hole: arcs about one middle that make a full turn together. Ways
+    /// in and out turn about another middle, and less.
+    fn rounds(nest: &Nest<'_>, strokes: &[Stroke]) -> Vec<bool> {
+        let mut list = vec![false; strokes.len()];
+        let mut start = 0;
+        while start < strokes.len() {
+            let mut end = start + 1;
+            if let Some(arc) = strokes[start].arc {
+                let mut turned = arc.sweep;
+                while let Some(next) = strokes.get(end)
+                    && next.order == strokes[end - 1].order + 1
+                    && let Some(more) = next.arc
+                    && more.centre.distance(arc.centre) < SAME
+                    && (more.radius - arc.radius).abs() < SAME
+                {
+                    turned += more.sweep;
+                    end += 1;
+                }
+                let near = arc.centre.distance(nest.at) <= nest.off * 1.5 + AXIS;
+                if near && turned.abs() > TAU - 0.01 {
+                    list[start..end].fill(true);
+                }
+            }
+            start = end;
+        }
+        list
     }
 
     fn passes(&self, nest: &Nest<'_>, strokes: &[Stroke], faults: &mut Vec<(usize, Fault)>) -> Vec<Pass> {
         let mut passes: Vec<Pass> = Vec::new();
-        for stroke in strokes.iter().filter(|stroke| self.is_round(nest, stroke)) {
+        let rounds = Self::rounds(nest, strokes);
+        for (stroke, _) in strokes.iter().zip(rounds).filter(|(_, round)| *round) {
             let Some(arc) = stroke.arc else { continue };
             let rise = stroke.leg.to.z - stroke.leg.from.z;
             let wanted = self.slope() * arc.sweep;
@@ -154,8 +182,8 @@ impl Job<'_> {
             let (from, to) = (stroke.leg.from.z + self.tip, stroke.leg.to.z + self.tip);
             if let Some(pass) = passes.last_mut()
                 && pass.order + 1 == stroke.order
-                && (pass.orbit - arc.radius).abs() < 0.003
-                && pass.axis.distance(arc.centre) < 0.003
+                && (pass.orbit - arc.radius).abs() < SAME
+                && pass.axis.distance(arc.centre) < SAME
                 && (pass.end - from).abs() < 1e-6
             {
                 pass.order = stroke.order;
@@ -264,7 +292,7 @@ impl Job<'_> {
                 .iter()
                 .filter(|earlier| {
                     let (from, to) = self.span(earlier);
-                    from <= low + self.pitch() * 0.5 && to >= high - self.pitch() * 0.5
+                    from <= low + self.pitch() * 0.1 && to >= high - self.pitch() * 0.1
                 })
                 .map(|earlier| earlier.orbit + self.cutter)
                 .fold(bore, f64::max);
@@ -304,12 +332,25 @@ impl Job<'_> {
         };
         let half = self.pitch() / 2.0;
         let (mut inner, mut outer) = (bore.min(root), root);
-        if width(inner) < half {
+        let (mut over, mut under) = (width(inner) - half, width(outer) - half);
+        if over < 0.0 {
             return (2.0 * inner, 2.0 * root);
         }
+        // The width falls almost evenly with the radius: a few steps along the chord, with the
+        // bracket kept and its stale end halved, reach the last bit that matters.
         for _ in 0..60 {
-            let middle = f64::midpoint(inner, outer);
-            if width(middle) > half { inner = middle } else { outer = middle }
+            let middle = if over > under { inner + (outer - inner) * over / (over - under) } else { outer };
+            let here = width(middle) - half;
+            if here.abs() < 1e-10 || outer - inner < 1e-10 {
+                return (2.0 * middle, 2.0 * root);
+            }
+            if here > 0.0 {
+                (inner, over) = (middle, here);
+                under /= 2.0;
+            } else {
+                (outer, under) = (middle, here);
+                over /= 2.0;
+            }
         }
         (inner + outer, 2.0 * root)
     }
@@ -330,20 +371,19 @@ impl Job<'_> {
             let cosine = (radius * radius + orbit * orbit - self.cutter * self.cutter) / (2.0 * radius * orbit);
             last = libm::acos(cosine.clamp(-1.0, 1.0));
         }
-        // d(away)/d(turn) = R e sin(turn) / away grows up to where cos(turn) = min/max; there the
-        // sum of rise and flank is largest where that slope equals the rise.
-        let peak = libm::acos((orbit.min(radius) / orbit.max(radius)).clamp(-1.0, 1.0)).min(last);
+        // The sum of rise and flank is largest where slant · d(away)/d(turn), which is
+        // slant R e sin(turn) / away, equals the rise; squared, a quadratic in cos(turn), of which
+        // the larger root is the nearer turn.
         let rise = self.pitch() / TAU;
-        let steepness = |turn: f64| slant * radius * orbit * libm::sin(turn) / away(turn).max(1e-9);
-        let (mut low, mut high) = (0.0, peak);
-        if steepness(peak) > rise {
-            for _ in 0..50 {
-                let middle = f64::midpoint(low, high);
-                if steepness(middle) < rise { low = middle } else { high = middle }
-            }
-        }
+        let (a, b) = (slant * radius * orbit, rise * rise);
+        let under = b * b * radius * radius * orbit * orbit - a * a * (b * (radius * radius + orbit * orbit) - a * a);
+        let turn = if under >= 0.0 && a > 0.0 {
+            libm::acos(((b * radius * orbit + under.sqrt()) / (a * a)).clamp(-1.0, 1.0)).min(last)
+        } else {
+            last
+        };
         let reach = |turn: f64| rise * turn + self.flat / 2.0 + (self.cutter - away(turn)) * slant;
-        straight.max(reach(high)).max(reach(last))
+        straight.max(reach(turn)).max(reach(last))
     }
 
     /// Ways in and out must follow the thread's slope while the teeth are in the work.
@@ -352,16 +392,18 @@ impl Job<'_> {
         strokes: &[Stroke],
         passes: &[Pass],
         last: &Pass,
-        bore: f64,
+        (bore, pitch_diameter): (f64, f64),
         faults: &mut Vec<(usize, Fault)>,
     ) {
-        const STEPS: u32 = 48;
+        const STEPS: u32 = 24;
         let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        // A flank may be cut away as far as the pitch diameter stays within its limits there.
+        let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
         for stroke in strokes {
             let round = stroke.arc.is_some_and(|arc| {
                 passes
                     .iter()
-                    .any(|pass| (pass.orbit - arc.radius).abs() < 0.003 && pass.axis.distance(arc.centre) < AXIS)
+                    .any(|pass| (pass.orbit - arc.radius).abs() < SAME && pass.axis.distance(arc.centre) < AXIS)
             });
             if round {
                 continue;
@@ -386,7 +428,7 @@ impl Job<'_> {
                 let away = (away - (away / self.pitch()).round() * self.pitch()).abs();
                 worst = worst.max(away - (last.orbit - off) * slant);
             }
-            if worst > FLANK {
+            if worst > room.max(FLANK) {
                 faults.push((
                     stroke.line,
                     fault(

@@ -1,12 +1,14 @@
 //! Predicted time: moves limited by acceleration, tool changes, spindle starts, waits.
 
-use super::machine::Event;
+use serde::Serialize;
+
 use super::motion::{Motion, Path};
+use super::trace::Event;
 use crate::quantity::{Time, trig};
 use crate::shop::Shop;
 
 /// The time of a program at the machine.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Times {
     /// From one tool change to the next, in the order of the program: number of the tool, and
     /// its time with the change before it.
@@ -39,7 +41,7 @@ pub(super) fn schedule(events: &mut [Event], shop: &Shop) -> Times {
                 motion.t1 = Time::second(now);
             }
             Event::Dwell { time, .. } => now += time.as_second(),
-            Event::Start { .. } if waits_itself => now += shop.machine.spindle_start.as_second(),
+            Event::Start { fresh: true, .. } if waits_itself => now += shop.machine.spindle_start.as_second(),
             Event::Change { tool: next, .. } => {
                 if now > begun {
                     times.sections.push((tool, Time::second(now - begun)));
@@ -76,8 +78,8 @@ fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
             top = top.min((acceleration * arc.radius).sqrt());
         }
         let enter = match before {
-            Some((last, speed)) if !exact && last.rapid == motion.rapid => {
-                corner(&last, motion, acceleration).min(top).min(speed)
+            Some((previous, speed)) if !exact && previous.rapid == motion.rapid => {
+                corner(&previous, motion, acceleration).min(top).min(speed)
             }
             _ => 0.0,
         };
@@ -123,7 +125,7 @@ fn corner(last: &Motion, next: &Motion, acceleration: f64) -> f64 {
         return f64::INFINITY;
     }
     // sin(θ/2) of the inside angle θ = π - turn: cos(turn/2).
-    let sine = ((1.0 + along) / 2.0).sqrt();
+    let sine = f64::midpoint(1.0, along).sqrt();
     (acceleration * BLEND * sine / (1.0 - sine)).sqrt()
 }
 

@@ -15,6 +15,8 @@ pub(super) struct Want<'p> {
     pub(super) base: f64,
     pub(super) tongue: Option<Ridge>,
     pub(super) nests: Vec<Nest<'p>>,
+    /// The boxes that every good piece keeps, holes aside, each with its top.
+    pub(super) kept: Vec<(Rect, f64)>,
     by_x: Vec<(f64, usize)>,
     widest: f64,
 }
@@ -48,7 +50,7 @@ pub(super) struct Nest<'p> {
 }
 
 /// How far a chamfer's diameter may be off: ISO 2768-1, table 2, class m, for broken edges from
-/// 0.5 up to 3 mm: 0.2 mm on a leg, of which half is taken, on the diameter.
+/// 0.5 up to 3 mm: 0.2 mm on a leg, 0.4 mm on the diameter; half of that is taken (from memory).
 pub(super) const CHAMFER: f64 = 0.2;
 
 /// How far a thread's root may lie outside its basic major diameter, in pitches: a crest of the
@@ -66,9 +68,11 @@ impl<'p> Want<'p> {
         let nests = nests(part);
         let mut by_x: Vec<(f64, usize)> = nests.iter().enumerate().map(|(index, nest)| (nest.at.x, index)).collect();
         by_x.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let widest = nests.iter().map(|nest| nest.around()).fold(0.0, f64::max);
+        let widest = nests.iter().map(Nest::around).fold(0.0, f64::max);
+        let stock = Rect::new(Point::new(-x, -y), Point::new(x, y));
         Self {
-            stock: Rect::new(Point::new(-x, -y), Point::new(x, y)),
+            stock,
+            kept: kept(stock, tongue),
             bottom: -part.height.most().as_mm(),
             base: -part.height.nominal.as_mm(),
             tongue,
@@ -89,18 +93,15 @@ impl<'p> Want<'p> {
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, index)| index)
     }
+}
 
-    /// The boxes that every good piece keeps, holes aside, each with its top.
-    pub(super) fn kept(&self) -> Vec<(Rect, f64)> {
-        match self.tongue {
-            None => vec![(self.stock, 0.0)],
-            Some(ridge) => {
-                let (low, high) = (self.stock.low, self.stock.high);
-                vec![
-                    (self.stock, ridge.deep),
-                    (Rect::new(Point::new(low.x, -ridge.kept), Point::new(high.x, ridge.kept)), 0.0),
-                ]
-            }
+/// What of the stock stays beside and under a tongue, or all of it.
+fn kept(stock: Rect, tongue: Option<Ridge>) -> Vec<(Rect, f64)> {
+    match tongue {
+        None => vec![(stock, 0.0)],
+        Some(ridge) => {
+            let top = Rect::new(Point::new(stock.low.x, -ridge.kept), Point::new(stock.high.x, ridge.kept));
+            vec![(stock, ridge.deep), (top, 0.0)]
         }
     }
 }

@@ -1,0 +1,118 @@
+//! What a cut takes away, kept for the moves that follow and for the measuring.
+
+use std::collections::BTreeMap;
+
+use super::cutter;
+use super::flat::Leg;
+use super::judge::{DUST, Judge};
+use super::loads;
+use super::motion::Motion;
+use super::piece::{Bore, Side, Stroke, Swath};
+use crate::geom::{Point, Rect};
+use crate::shop::{Cutter, Tool};
+
+impl Judge<'_> {
+    pub(super) fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
+        let low = leg.lowest();
+        let radius = tool.diameter.as_mm() / 2.0;
+        if low >= 0.0 {
+            if leg.upright() && leg.to.z >= 0.0 {
+                self.stroke = None;
+            }
+            return;
+        }
+        match tool.cutter {
+            Cutter::ThreadMill { .. } => {
+                let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
+                if let Some(nest) = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())) {
+                    let stroke =
+                        Stroke { leg: *leg, arc: leg.arc, line: motion.line, tool: motion.tool, order: self.moves };
+                    self.piece.threads[nest].push(stroke);
+                }
+                return;
+            }
+            Cutter::EndMill { .. } if !leg.upright() => self.mill(motion, leg, tool, meets),
+            _ => {}
+        }
+        if leg.upright()
+            && leg.to.z < leg.from.z
+            && let Some(nest) = self.want.nest(leg.to.plan())
+        {
+            let point = tool.point_length().as_mm();
+            let mouth = cutter::point_radius(tool, -low);
+            self.piece.bores[nest].push(Bore {
+                at: leg.to.plan(),
+                radius,
+                tip: low,
+                full: low + point,
+                mouth,
+                tool: motion.tool,
+                line: motion.line,
+            });
+        }
+    }
+
+    fn mill(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
+        let radius = tool.diameter.as_mm() / 2.0;
+        let flat = leg.whole();
+        let bounds = flat.bounds();
+        let level = (leg.from.z - leg.to.z).abs() < DUST;
+        let slim = bounds.width() < DUST || bounds.height() < DUST;
+        if meets && flat.off_rect(self.want.stock) < radius - DUST {
+            let back = bounds.middle().y > 0.0;
+            let inner = if back { bounds.low.y - radius } else { -bounds.high.y - radius };
+            let reach = if bounds.height() < DUST { 0.0 } else { radius };
+            self.piece.sides.push(Side {
+                from: bounds.low.x - reach,
+                to: bounds.high.x + reach,
+                back,
+                inner,
+                floor: leg.lowest(),
+                line: motion.line,
+            });
+        }
+        if leg.arc.is_some() || !level || !slim {
+            return;
+        }
+        let rect = if bounds.height() < DUST {
+            Rect::new(
+                Point::new(bounds.low.x, bounds.low.y - radius),
+                Point::new(bounds.high.x, bounds.high.y + radius),
+            )
+        } else {
+            Rect::new(
+                Point::new(bounds.low.x - radius, bounds.low.y),
+                Point::new(bounds.high.x + radius, bounds.high.y),
+            )
+        };
+        if meets {
+            let cut = self.cross_section(rect, leg.lowest(), bounds.height() < DUST);
+            if let Some(fault) =
+                loads::section(tool, &self.shop.machine, &self.part.material, cut, motion.feed, motion.spindle)
+            {
+                self.tell(motion.line, fault);
+            }
+        }
+        self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line });
+    }
+
+    /// The largest area across the way that a pass takes, and its width.
+    fn cross_section(&self, rect: Rect, floor: f64, along_x: bool) -> (f64, f64) {
+        let low = Point::new(rect.low.x.max(self.want.stock.low.x), rect.low.y.max(self.want.stock.low.y));
+        let high = Point::new(rect.high.x.min(self.want.stock.high.x), rect.high.y.min(self.want.stock.high.y));
+        if low.x >= high.x || low.y >= high.y {
+            return (0.0, 0.0);
+        }
+        let mut slices: BTreeMap<i64, (f64, f64)> = BTreeMap::new();
+        for (cell, height) in self.piece.floors(Rect::new(low, high)) {
+            let (place, wide) = if along_x { (cell.low.x, cell.height()) } else { (cell.low.y, cell.width()) };
+            #[expect(clippy::cast_possible_truncation, reason = "coordinates are below a million millimetres")]
+            let slice = slices.entry((place * 1e6) as i64).or_default();
+            if height > floor + DUST {
+                slice.0 += (height - floor) * wide;
+                slice.1 += wide;
+            }
+        }
+        slices.into_values().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_default()
+    }
+}
