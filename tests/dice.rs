@@ -34,6 +34,20 @@ impl Dice {
         low + (high - low) * f64::from(thousandths) / 1000.0
     }
 
+    /// One of these things.
+    ///
+    /// # Panics
+    /// Where there are none.
+    pub fn pick<'c, T>(&mut self, things: &'c [T]) -> &'c T {
+        let at = usize::try_from(self.below(things.len() as u64)).unwrap_or(0);
+        &things[at]
+    }
+
+    /// True so many times of a hundred.
+    pub fn chance(&mut self, percent: u64) -> bool {
+        self.below(100) < percent
+    }
+
     /// One of these.
     ///
     /// # Panics

@@ -57,7 +57,7 @@ fn the_examples_as_they_were_blessed() {
             let unit = family.example(name).and_then(|example| example.unit).unwrap_or_default();
             let format = Format { embed_font: false, ..Format::usual(unit) };
             let stamp = drawing::Stamp { revision: "A".to_owned(), ..Default::default() };
-            let order = Order { inputs: example(name), title: None, format: Some(format), stamp };
+            let order = Order { inputs: example(name), title: None, format: Some(format), stamp, unproved: false };
             let job = job::make(&family, &order, &shop);
             let goods = job.goods.unwrap_or_else(|| panic!("{name} is good: {:#?}", job.findings));
             let mut keep = |file: String, text: &str| {

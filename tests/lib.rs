@@ -67,7 +67,7 @@ pub fn demo_shop(control: &str) -> Shop {
 /// Makes a variant as the command line would, with nothing but its sizes.
 pub fn make(family: &Family, inputs: Inputs, shop: &Shop) -> Job {
     let stamp = Stamp { revision: "A".to_owned(), ..Stamp::default() };
-    job::make(family, &Order { inputs, title: None, format: None, stamp }, shop)
+    job::make(family, &Order { inputs, title: None, format: None, stamp, unproved: false }, shop)
 }
 
 /// Whether nothing refuses these sizes before the shape is built, found in one derivation.

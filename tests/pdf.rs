@@ -69,6 +69,7 @@ impl House {
             title: None,
             format: Some(Format { convention: format.0, paper: format.1, ..Format::usual(Unit::Mm) }),
             stamp: Stamp { revision: "A".into(), date: Some("2026-11-25".into()), ..Stamp::default() },
+            unproved: false,
         };
         job::make(&self.family, &order, &self.shop).goods.map(|goods| goods.sheet)
     }

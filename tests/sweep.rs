@@ -12,7 +12,8 @@ use barwright_core::job::{self, Order};
 use barwright_core::quantity::{Dim, Unit};
 use barwright_core::shop::Shop;
 use barwright_core::variant::Inputs;
-use barwright_tests::{CONTROLS, Dice, family, shop};
+use barwright_tests::dice::Dice;
+use barwright_tests::{CONTROLS, demo_shop, key};
 
 /// Random sizes: most near the usual ones, some anywhere in the range of the family, a few out of
 /// it.
@@ -23,16 +24,16 @@ fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, Strin
             continue;
         }
         let text = match parameter.kind {
-            _ if !parameter.one_of.is_empty() => dice.one(&parameter.one_of).text.clone(),
+            _ if !parameter.one_of.is_empty() => dice.pick(&parameter.one_of).text.clone(),
             ParameterKind::Count => (1 + dice.below(6)).to_string(),
             ParameterKind::Fit => {
-                (*dice.one(&["e9", "d9", "h9", "f7", "c11", "g6", "h13", "0.05 to 0.1 mm", "0.002 to 0.006 in"]))
+                (*dice.pick(&["e9", "d9", "h9", "f7", "c11", "g6", "h13", "0.05 to 0.1 mm", "0.002 to 0.006 in"]))
                     .to_owned()
             }
             ParameterKind::Quantity(Dim::LENGTH) => length(&parameter.name, dice, unit),
             ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 12.0)),
             ParameterKind::Quantity(_) => format!("{:.2}", dice.between(0.08, 0.4)),
-            ParameterKind::Truth => (*dice.one(&["yes", "no"])).to_owned(),
+            ParameterKind::Truth => (*dice.pick(&["yes", "no"])).to_owned(),
             ParameterKind::Thread | ParameterKind::Material | ParameterKind::Word => continue,
         };
         given.insert(parameter.name.clone(), text);
@@ -62,9 +63,9 @@ fn length(name: &str, dice: &mut Dice, unit: Unit) -> String {
 
 /// The demo shop with another control, other strength, and some tools and bars missing.
 fn shops(dice: &mut Dice) -> Vec<Shop> {
-    let mut shops: Vec<Shop> = CONTROLS.iter().map(|control| shop(control)).collect();
+    let mut shops: Vec<Shop> = CONTROLS.iter().map(|control| demo_shop(control)).collect();
     for _ in 0..9 {
-        let mut changed = dice.one(&shops[..3]).clone();
+        let mut changed = dice.pick(&shops[..3]).clone();
         changed.machine.vigour = dice.between(0.2, 1.0);
         changed.tools.retain(|_| dice.chance(85));
         changed.rack.retain(|_| dice.chance(85));
@@ -82,13 +83,13 @@ fn every_variant_is_refused_with_a_way_out_or_proved() {
     let usual = if cfg!(debug_assertions) { 150 } else { 20_000 };
     let count = std::env::var("SWEEP").ok().and_then(|text| text.parse().ok()).unwrap_or(usual);
     let mut dice = Dice::new(1);
-    let family = family("joining-key");
+    let family = key();
     let shops = shops(&mut dice);
     let (mut made, mut by_rule, mut by_plan) = (0_u32, 0_u32, 0_u32);
     let mut unproved = Vec::new();
     for round in 0..count {
         let unit = if dice.chance(50) { Unit::Mm } else { Unit::Inch };
-        let shop = dice.one(&shops).clone();
+        let shop = dice.pick(&shops).clone();
         let inputs = Inputs { unit: Some(unit), like: None, given: sizes(&family, &mut dice, unit) };
         let given = format!("{round}: {unit:?} {:?}", inputs.given);
         let order = Order { inputs, title: None, format: None, stamp: Stamp::default(), unproved: false };

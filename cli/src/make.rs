@@ -37,7 +37,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let order = Order { format: format(arguments, &order, &family), ..order };
     let job = job::make(&family, &order, &shop);
     let Some(goods) = &job.goods else {
-        return Err(Failure::Refused(refusal(arguments, &job)));
+        return Err(refusal(arguments, &job));
     };
     let mut written = None;
     if !arguments.dry {
@@ -88,9 +88,9 @@ fn picture(_: &Make, _: &Goods) -> Result<Option<(String, Vec<u8>)>, Failure> {
     Ok(None)
 }
 
-fn refusal(arguments: &Make, job: &Job) -> String {
+fn refusal(arguments: &Make, job: &Job) -> Failure {
     if !arguments.json {
-        return report::of_sizes(&job.findings) + "\n\nNothing was written.";
+        return Failure::Refused(report::of_sizes(&job.findings) + "\n\nNothing was written.");
     }
     let remedies: Vec<_> = job
         .variant
@@ -99,7 +99,8 @@ fn refusal(arguments: &Make, job: &Job) -> String {
         .map(|remedy| json!({ "parameter": remedy.parameter, "from": remedy.from, "to": remedy.to }))
         .collect();
     let text = json!({ "verdict": "refused", "findings": job.findings, "remedies": remedies });
-    serde_json::to_string_pretty(&text).unwrap_or_default()
+    // A reader of JSON reads standard output, whatever the verdict.
+    Failure::Told(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n")
 }
 
 /// Reads `name=value` pairs.
