@@ -243,26 +243,32 @@ fn left_hand_threads() {
 #[test]
 fn turns_in_quarters() {
     let mut text = String::new();
-    let (mut x, mut y, mut z) = (0.0_f64, 0.0_f64, 0.0_f64);
+    let mut at = (0.0_f64, 0.0_f64);
     for line in CANNED.lines() {
         let word = |letter: char| -> Option<f64> {
             line.split(' ').find_map(|word| word.strip_prefix(letter)).and_then(|number| number.parse().ok())
         };
-        let (to_x, to_z) = (word('X').unwrap_or(x), word('Z').unwrap_or(z));
-        if line.starts_with("G3") && line.contains("I-") && (to_x - x).abs() < 1e-9 {
-            let e = -word('I').expect("a centre");
-            let (c, rise) = (x - e, (to_z - z) / 4.0);
-            for (number, (px, py, i, j)) in
-                [(c, e, -e, 0.0), (c - e, 0.0, 0.0, -e), (c, -e, e, 0.0), (c + e, 0.0, 0.0, e)].into_iter().enumerate()
+        let (to_x, to_z) = (word('X').unwrap_or(at.0), word('Z').unwrap_or(at.1));
+        if line.starts_with("G3") && line.contains("I-") && (to_x - at.0).abs() < 1e-9 {
+            let orbit = -word('I').expect("a centre");
+            let (middle, rise) = (at.0 - orbit, (to_z - at.1) / 4.0);
+            for (number, (px, py, i, j)) in [
+                (middle, orbit, -orbit, 0.0),
+                (middle - orbit, 0.0, 0.0, -orbit),
+                (middle, -orbit, orbit, 0.0),
+                (middle + orbit, 0.0, 0.0, orbit),
+            ]
+            .into_iter()
+            .enumerate()
             {
-                let height = z + rise * f64::from(u8::try_from(number + 1).expect("four"));
+                let height = at.1 + rise * f64::from(u8::try_from(number + 1).expect("four"));
                 writeln!(text, "G3 X{px:.3} Y{py:.3} Z{height:.3} I{i:.3} J{j:.3}").expect("a string takes it");
             }
         } else {
             text += line;
             text.push('\n');
         }
-        (x, y, z) = (to_x, word('Y').unwrap_or(y), to_z);
+        at = (to_x, to_z);
     }
     let verdict = judged(&text);
     assert!(verdict.proved(), "{:#?}", verdict.breaches);
