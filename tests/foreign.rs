@@ -155,6 +155,7 @@ fn hostile_texts_stay_in_their_comments() {
                 title: Some(title.to_owned()),
                 format: None,
                 stamp: barwright_core::drawing::Stamp { revision: "A)\nM3".to_owned(), ..Default::default() },
+                unproved: false,
             };
             let job = barwright_core::job::make(&family, &order, &shop);
             let goods = job.goods.unwrap_or_else(|| panic!("{title:?} refuses: {:#?}", job.findings));

@@ -20,7 +20,7 @@ use barwright_tests::{CONTROLS, demo_shop, key};
 fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, String> {
     let mut given = BTreeMap::new();
     for parameter in &family.parameters {
-        if dice.chance(55) {
+        if dice.chance(78) {
             continue;
         }
         let text = match parameter.kind {
@@ -31,7 +31,7 @@ fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, Strin
                     .to_owned()
             }
             ParameterKind::Quantity(Dim::LENGTH) => length(&parameter.name, dice, unit),
-            ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 12.0)),
+            ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 6.0)),
             ParameterKind::Quantity(_) => format!("{:.2}", dice.between(0.08, 0.4)),
             ParameterKind::Truth => (*dice.pick(&["yes", "no"])).to_owned(),
             ParameterKind::Thread | ParameterKind::Material | ParameterKind::Word => continue,
@@ -43,17 +43,17 @@ fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, Strin
 
 fn length(name: &str, dice: &mut Dice, unit: Unit) -> String {
     let (low, high) = match name {
-        "slot_opening" => (5.0, 16.0),
-        "lip_thickness" => (1.5, 6.0),
-        "channel_width" => (11.0, 32.0),
-        "channel_depth" => (6.0, 16.0),
-        "length_per_rail" => (10.0, 90.0),
+        "slot_opening" => (7.0, 12.0),
+        "lip_thickness" => (2.0, 5.0),
+        "channel_width" => (15.0, 28.0),
+        "channel_depth" => (9.0, 14.0),
+        "length_per_rail" => (20.0, 90.0),
         "side_play" | "head_play" => (0.05, 0.8),
         "below_face" => (0.0, 1.5),
         "step" => (0.02, 1.0),
         _ => (0.5, 40.0),
     };
-    let (low, high) = if dice.chance(4) { (0.0, high * 4.0) } else { (low, high) };
+    let (low, high) = if dice.chance(3) { (0.0, high * 4.0) } else { (low, high) };
     let value = dice.between(low, high);
     match unit {
         Unit::Mm => format!("{:.2} mm", value),
