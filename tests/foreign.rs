@@ -186,7 +186,7 @@ fn these_checks_can_fail() {
         ("G99 G82", "G99 G0 G82", "the group motion stands twice"),
         ("X-22.5 Y0.0 Z-2.625", "X-22.5 X3.0 Y0.0 Z-2.625", "X stands twice"),
         ("X-22.5 Y0.0 Z-2.625", "X-22.5 Y0.0 Z-2.6251", "more than 3 decimals"),
-        ("I0.388 J0.0 F52.4", "I0.398 J0.0 F52.4", "the radii of an arc"),
+        ("I0.388 J0.0 F87.3", "I0.398 J0.0 F52.4", "the radii of an arc"),
         ("G3 X-21.724 Y0.0 Z-12.15 I-0.776", "G3 Z-12.15 I-0.776", "without X and Y"),
         ("N220 G0 Z5.0\n", "N220 G0 X1.0 Z5.0\n", "crosses and lifts"),
         ("N240 M5\n(TOOL 12 DRILL 4.2 MM)\nN250 M5\n", "(TOOL 12 DRILL 4.2 MM)\n", "while the spindle runs"),

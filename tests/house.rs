@@ -25,7 +25,7 @@ const TABLE: &[(&str, &[&str])] = &[
     ("plan", &["part", "shop", "geom", "quantity", "standards", "diag"]),
     ("program", &["plan", "shop", "geom", "quantity", "diag"]),
     ("proof", &["part", "shop", "geom", "quantity", "standards", "source", "diag"]),
-    ("record", &["variant", "part", "plan", "shop", "formula", "diag", "quantity"]),
+    ("record", &["variant", "part", "plan", "proof", "shop", "formula", "diag", "quantity"]),
 ];
 
 /// The rooms that string the others together.

@@ -123,11 +123,14 @@ fn shop_with(bench: &Bench, file: &str, from: &str, to: &str) -> String {
     copy.display().to_string()
 }
 
+/// What `make` writes.
+const FILES: [&str; 5] = ["drawing.pdf", "drawing.svg", "first-piece.csv", "part.json", "program-1.nc"];
+
 #[test]
-fn makes_all_three_files() {
+fn makes_all_files() {
     let bench = Bench::new();
     let run = bench.make(&[]).made();
-    assert_eq!(names(&bench.path("key")), ["drawing.svg", "part.json", "program-1.nc"], "record, drawing, program");
+    assert_eq!(names(&bench.path("key")), FILES, "record, drawings, program, first piece");
     assert_eq!(names(bench.folder.path()), ["key"], "and nothing beside them");
     for word in ["JK-10mm-4xM5", "tongue", "9.939", "Eye protection on", "part.json"] {
         assert!(run.out.contains(word), "`{word}` is not in the summary:\n{}", run.out);
@@ -335,8 +338,8 @@ fn a_title_never_leaves_its_comment() {
         let lines: Vec<&str> = program.lines().filter(|line| line.contains("G0 Z-50")).collect();
         match control {
             "absolute" => assert_eq!(lines, Vec::<&str>::new(), "no comments, no title"),
-            "canned" => assert_eq!(lines, ["(TITLE KEY M30 G0 Z-50)"], "one safe comment"),
-            _ => assert_eq!(lines, ["; TITLE KEY M30 G0 Z-50"], "one safe comment"),
+            "canned" => assert_eq!(lines, ["(TITLE KEY M30 G0 Z-50 PERCENT,)"], "one safe comment"),
+            _ => assert_eq!(lines, ["; TITLE KEY M30 G0 Z-50 PERCENT,"], "one safe comment"),
         }
     }
     let svg = std::fs::read_to_string(bench.path("key/drawing.svg")).expect("a drawing");
@@ -372,7 +375,11 @@ fn files_of_others_stay() {
     bench.file("key/part.json", "old");
     bench.make(&[]).made();
     assert_eq!(std::fs::read_to_string(bench.path("key/notes.txt")).expect("a file"), "ask about the slot", "kept");
-    assert_eq!(names(&bench.path("key")), ["drawing.svg", "notes.txt", "part.json", "program-1.nc"], "nothing more");
+    assert_eq!(
+        names(&bench.path("key")),
+        ["drawing.pdf", "drawing.svg", "first-piece.csv", "notes.txt", "part.json", "program-1.nc"],
+        "nothing more"
+    );
     let good = std::fs::read_to_string(bench.path("key/part.json")).expect("a record");
     bench.make(&["tongue_fit=H7", "--unit", "mm"]).refused(&[]);
     assert_eq!(
