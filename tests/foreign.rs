@@ -189,7 +189,7 @@ fn these_checks_can_fail() {
         ("I0.388 J0.0 F87.3", "I0.398 J0.0 F52.4", "the radii of an arc"),
         ("G3 X-21.724 Y0.0 Z-12.15 I-0.776", "G3 Z-12.15 I-0.776", "without X and Y"),
         ("N220 G0 Z5.0\n", "N220 G0 X1.0 Z5.0\n", "crosses and lifts"),
-        ("N240 M5\n(TOOL 12 DRILL 4.2 MM)\nN250 M5\n", "(TOOL 12 DRILL 4.2 MM)\n", "while the spindle runs"),
+        ("(TOOL 12 DRILL 4.2 MM)\nN240 M5\n", "(TOOL 12 DRILL 4.2 MM)\n", "while the spindle runs"),
         ("M30", "M9", "does not end"),
         ("(TITLE JOINING KEY)", "(TITLE (JOINING KEY)", "bracket inside"),
         ("(TITLE JOINING KEY)", "(TITLE JOINING KEY", "not closed"),
