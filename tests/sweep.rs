@@ -56,7 +56,7 @@ fn length(name: &str, dice: &mut Dice, unit: Unit) -> String {
     let (low, high) = if dice.chance(3) { (0.0, high * 4.0) } else { (low, high) };
     let value = dice.between(low, high);
     match unit {
-        Unit::Mm => format!("{:.2} mm", value),
+        Unit::Mm => format!("{value:.2} mm"),
         Unit::Inch => format!("{:.4} in", value / 25.4),
     }
 }
@@ -79,6 +79,7 @@ fn refused(findings: &[Diagnostic]) -> Vec<&Diagnostic> {
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "the counts are what the test reports")]
 fn every_variant_is_refused_with_a_way_out_or_proved() {
     let usual = if cfg!(debug_assertions) { 150 } else { 20_000 };
     let count = std::env::var("SWEEP").ok().and_then(|text| text.parse().ok()).unwrap_or(usual);

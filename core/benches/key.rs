@@ -8,10 +8,13 @@ use std::time::Duration;
 use barwright_core::drawing::{self, Format, Stamp};
 use barwright_core::family;
 use barwright_core::job::{self, Order, stock};
+use barwright_core::part::{Kind, Part, Place};
 use barwright_core::plan;
 use barwright_core::program::{self, Header};
+use barwright_core::proof;
+use barwright_core::quantity::Length;
 use barwright_core::record::digest;
-use barwright_core::shop;
+use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 use barwright_core::variant::{self, Inputs};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -52,7 +55,7 @@ fn steps(criterion: &mut Criterion) {
         notes: Vec::new(),
         proved: false,
     };
-    let order = Order { inputs: inputs.clone(), title: None, format: None, stamp: stamp.clone() };
+    let order = Order { inputs: inputs.clone(), title: None, format: None, stamp: stamp.clone(), unproved: false };
 
     criterion.bench_function("load the family", |b| b.iter(|| family::load(black_box(&source))));
     criterion.bench_function("load the shop", |b| b.iter(|| shop::load(black_box(&files), "shop.yaml")));
@@ -70,6 +73,21 @@ fn steps(criterion: &mut Criterion) {
     criterion.bench_function("whole job, from sizes to goods", |b| {
         b.iter(|| job::make(black_box(&family), black_box(&order), &shop));
     });
+    let setup = &plan.setups.first().expect("one setup").setup;
+    let program = program::emit(&plan, &header, &shop.control);
+    criterion.bench_function("prove the program", |b| {
+        b.iter(|| proof::prove(black_box(&program.text), &part, &shop, setup));
+    });
+    let (plate, big) = plate(&part, &shop);
+    let plan = plan::plan(&plate, &big);
+    let plan = plan.value.unwrap_or_else(|| panic!("the plate can be made: {:?}", plan.findings));
+    let setup = &plan.setups.first().expect("one setup").setup;
+    let program = program::emit(&plan, &header, &big.control);
+    let verdict = proof::prove(&program.text, &plate, &big, setup);
+    assert!(verdict.proved(), "the plate proves: {:?}", verdict.breaches.first());
+    criterion.bench_function("prove a plate with 400 tapped holes", |b| {
+        b.iter(|| proof::prove(black_box(&program.text), &plate, &big, setup));
+    });
     // One size wrong, so that many remedies are found; and all of them far off, so that none is.
     for (name, size, value) in
         [("refuse, with remedies", "slot_opening", "7.5 mm"), ("refuse, without a remedy", "channel_width", "6.5 mm")]
@@ -82,6 +100,28 @@ fn steps(criterion: &mut Criterion) {
             b.iter(|| variant::derive(black_box(&family), black_box(&refused), &shop.rack));
         });
     }
+}
+
+/// A plate with 25 × 16 tapped holes, and a shop whose vise takes it.
+fn plate(key: &Part, shop: &Shop) -> (Part, Shop) {
+    let mut plate = key.clone();
+    let (long, wide) = (Length::mm(215.0), Length::mm(140.0));
+    plate.blank.length = long;
+    plate.blank.width = wide;
+    plate.length.nominal = long;
+    plate.width.nominal = wide;
+    plate.features.retain(|feature| matches!(feature.kind, Kind::Holes(_)));
+    for feature in &mut plate.features {
+        if let Kind::Holes(holes) = &mut feature.kind {
+            let at = |step: i32, last: i32| Length::mm(f64::from(2 * step - last) * 4.0);
+            holes.places = (0..16)
+                .flat_map(|row| (0..25).map(move |column| Place { x: at(column, 24), y: at(row, 15) }))
+                .collect();
+        }
+    }
+    let mut shop = shop.clone();
+    shop.vise.opening = Length::mm(200.0);
+    (plate, shop)
 }
 
 criterion_group! {

@@ -7,6 +7,8 @@
 //! Lengths are plain numbers of millimetres, angles of radians, forces of newtons, moments of
 //! newton millimetres, masses of grams.
 
+use std::fmt::Write;
+
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -270,7 +272,8 @@ impl Record {
         for (at, reading) in self.first_piece.iter().enumerate() {
             let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
             let holds = if reading.holds { "yes" } else { "NO" };
-            text.push_str(&format!(
+            let _infallible = write!(
+                text,
                 "{},{},{},{},{},{},{},{measured},{holds},,\r\n",
                 at + 1,
                 cell(&reading.name),
@@ -279,12 +282,15 @@ impl Record {
                 say(reading.nominal),
                 say(reading.least),
                 say(reading.most)
-            ));
+            );
         }
         text
     }
 
     /// The record as JSON, with a line feed at its end.
+    ///
+    /// # Panics
+    /// Never: a record is plain data with text keys, and JSON holds all of it.
     pub fn json(&self) -> String {
         // Plain data with text keys: there is nothing in it that JSON cannot hold.
         serde_json::to_string_pretty(self).expect("a record is plain data") + "\n"
@@ -326,6 +332,9 @@ pub fn program_file(setup: u32, proved: bool) -> String {
 
 /// Names a part by what it is: twelve hexadecimal digits of the SHA-256 of its data, wherever its
 /// family file lies and whatever its lines are numbered.
+///
+/// # Panics
+/// Never: a part is plain data with text keys, and JSON holds all of it.
 pub fn digest(part: &Part) -> String {
     let mut bare = part.clone();
     for feature in &mut bare.features {
@@ -333,7 +342,10 @@ pub fn digest(part: &Part) -> String {
     }
     let data = serde_json::to_vec(&bare).expect("a part is plain data");
     let hash = Sha256::digest(&data);
-    hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    hash.iter().take(6).fold(String::new(), |mut text, byte| {
+        let _infallible = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 fn datum(value: &Value) -> (Datum, String) {

@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::derive::Scope;
+use super::derive::{Scope, increment};
 use crate::diag::{Diagnostic, nearest};
 use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
 use crate::formula::{Fault, Value, Values, eval, say_value};
-use crate::quantity::{Quantity, ReadError, Unit};
+use crate::quantity::{Dim, Length, Quantity, ReadError, Unit};
 
 /// What a person asks for.
 #[derive(Clone, Debug, Default)]
@@ -139,6 +139,14 @@ impl<'f> Bound<'f> {
         findings: &mut Vec<Diagnostic>,
     ) {
         let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return };
+        // A limit is told inward to what can be typed: 15 mm is 0.5905 in, not 0.5906.
+        let step = increment(self.unit);
+        let inward = |value: f64| match (bound.dim, low) {
+            (Dim::LENGTH, true) => Length::mm(value).up_to(step).as_mm(),
+            (Dim::LENGTH, false) => Length::mm(value).down_to(step).as_mm(),
+            _ => value,
+        };
+        let bound = Quantity::new(inward(bound.value), bound.dim);
         let say = |value: f64| say_value(&Value::Quantity(Quantity::new(value, bound.dim)), self.unit);
         let (word, end) = if low { ("at least", "smallest") } else { ("at most", "largest") };
         let headline =

@@ -127,8 +127,8 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
             }
         } else if let Some(derived) = family.derived(name) {
             match work_out(derived, &mut scope, bound.unit) {
-                Ok((value, limits)) => {
-                    entries.insert(name.clone(), derived_entry(derived, value, limits, bound.unit));
+                Ok(worked) => {
+                    entries.insert(name.clone(), derived_entry(derived, worked, bound.unit));
                 }
                 Err(None) => {}
                 Err(Some(fault)) => {
@@ -212,7 +212,8 @@ fn parameter_entry(parameter: &Parameter, value: &Value, came: Came, unit: Unit)
     }
 }
 
-fn derived_entry(derived: &Derived, value: Value, limits: Option<(Length, Length)>, unit: Unit) -> Entry {
+fn derived_entry(derived: &Derived, worked: Worked, unit: Unit) -> Entry {
+    let Worked { value, limits } = worked;
     Entry {
         name: derived.name.clone(),
         title: derived.title.clone(),
@@ -227,13 +228,15 @@ fn derived_entry(derived: &Derived, value: Value, limits: Option<(Length, Length
     }
 }
 
+/// A derived value with its limit deviations, upper and lower, where it carries its own.
+struct Worked {
+    value: Value,
+    limits: Option<(Length, Length)>,
+}
+
 /// Works out one derived value; an error without a fault means that a value it needs is missing,
 /// which was told when that was looked for.
-fn work_out(
-    derived: &Derived,
-    scope: &mut Scope,
-    unit: Unit,
-) -> Result<(Value, Option<(Length, Length)>), Option<Fault>> {
+fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Worked, Option<Fault>> {
     let missing = |fault: Fault| (fault.code != "formula/no-value").then_some(fault);
     let mut value = eval(&derived.formula.expr, scope).map_err(missing)?;
     if let (Value::Quantity(quantity), Some((way, step))) = (&value, &derived.snap)
@@ -278,7 +281,7 @@ fn work_out(
         }
     }
     scope.values.insert(derived.name.clone(), value.clone());
-    Ok((value, limits))
+    Ok(Worked { value, limits })
 }
 
 /// The smallest step that a drawing in this unit shows.

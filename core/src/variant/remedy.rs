@@ -125,27 +125,18 @@ impl Search<'_> {
             .is_ok_and(|value| passes(self.family, &self.bound, (&parameter.name, &value), self.rack))
     }
 
-    /// The nearest values below and above that make everything pass; or, among few choices, the
-    /// first of them in the order of the family file.
+    /// The nearest values below and above that make everything pass; or, where the answers are few,
+    /// the nearest of them in their order.
     fn nearest(&self, parameter: &Parameter, value: &Value) -> Vec<String> {
         match (parameter.kind, value) {
-            (_, _) if !parameter.one_of.is_empty() => {
+            (ParameterKind::Thread | ParameterKind::Material | ParameterKind::Fit | ParameterKind::Word, _) => {
                 let now = say_value(value, self.unit);
-                let place = parameter.one_of.iter().position(|choice| choice.text == now).unwrap_or(0);
-                let mut choices: Vec<(usize, &str)> = parameter
-                    .one_of
-                    .iter()
-                    .enumerate()
-                    .map(|(at, choice)| (at.abs_diff(place), choice.text.as_str()))
-                    .collect();
-                choices.sort_by_key(|(distance, _)| *distance);
-                choices
-                    .into_iter()
-                    .filter(|(distance, _)| *distance > 0)
-                    .find(|(_, text)| self.passes(parameter, text))
-                    .map(|(_, text)| text.to_owned())
-                    .into_iter()
-                    .collect()
+                let answers = answers(parameter);
+                let place = answers.iter().position(|answer| *answer == now);
+                let mut order: Vec<usize> = (0..answers.len()).filter(|at| Some(*at) != place).collect();
+                order.sort_by_key(|at| at.abs_diff(place.unwrap_or(0)));
+                let found = order.into_iter().map(|at| &answers[at]).find(|answer| self.passes(parameter, answer));
+                found.cloned().into_iter().collect()
             }
             (ParameterKind::Truth, Value::Truth(now)) => {
                 let other = if *now { "no" } else { "yes" };
@@ -195,7 +186,7 @@ impl Search<'_> {
         let mut last = 0.0;
         while last < most {
             if let Some(found) = tried(steps) {
-                return Some(self.first_between(last, steps, &tried).unwrap_or(found));
+                return Some(Self::first_between(last, steps, &tried).unwrap_or(found));
             }
             last = steps;
             steps += if steps < NEAR { 1.0 } else { ((most - NEAR) / FAR).ceil().max(1.0) };
@@ -204,7 +195,7 @@ impl Search<'_> {
     }
 
     /// Between a number of steps that does not do and one that does, the first that does.
-    fn first_between(&self, low: f64, high: f64, tried: &dyn Fn(f64) -> Option<String>) -> Option<String> {
+    fn first_between(low: f64, high: f64, tried: &dyn Fn(f64) -> Option<String>) -> Option<String> {
         let (mut low, mut high, mut found) = (low, high, None);
         while high - low > 1.5 {
             let middle = f64::midpoint(low, high).floor();
@@ -281,6 +272,22 @@ impl Search<'_> {
             }
         }
         None
+    }
+}
+
+/// The answers that a parameter takes, in an order in which neighbours are near.
+fn answers(parameter: &Parameter) -> Vec<String> {
+    if !parameter.one_of.is_empty() {
+        return parameter.one_of.iter().map(|choice| choice.text.clone()).collect();
+    }
+    match parameter.kind {
+        ParameterKind::Thread => crate::standards::thread::all().collect(),
+        ParameterKind::Material => {
+            crate::standards::material::all().into_iter().map(|material| material.name).collect()
+        }
+        // The usual clearance fits, from close to loose.
+        ParameterKind::Fit => ["h6", "h7", "h9", "g6", "f7", "f8", "e8", "e9", "d9", "c11"].map(str::to_owned).to_vec(),
+        _ => Vec::new(),
     }
 }
 

@@ -105,7 +105,7 @@ fn word(before: &str, word: &str, after: &str, list: &mut Vec<(&'static str, Str
             put("distance mode", format!("G{}", if number == "90" { 91 } else { 90 }));
         }
         "G" if number == "0" || number == "1" => {
-            put("rapid for feed", format!("G{}", if number == "0" { 1 } else { 0 }));
+            put("rapid for feed", format!("G{}", i32::from(number == "0")));
         }
         "M" if number == "3" => put("spindle", "M4".to_owned()),
         "X" | "Y" | "Z" | "I" | "J" | "K" | "R" | "Q" | "F" | "S" | "P" => {
