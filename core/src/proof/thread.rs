@@ -5,6 +5,7 @@ use std::f64::consts::{FRAC_PI_6, PI, TAU};
 
 use super::fault::{Fault, fault};
 use super::loads::THREAD_STEP_MOST;
+use super::motion::Tip;
 use super::piece::Stroke;
 use super::want::Nest;
 use crate::geom::Point;
@@ -33,6 +34,11 @@ const FLANK: f64 = 0.005;
 /// A tooth's middle must pass so far beyond both faces, in pitches: half of the width of the
 /// groove at the drilled hole, so that the groove runs out through the face.
 const BEYOND: f64 = 0.4;
+
+/// Whether two ways are one but for the dust of binary arithmetic.
+fn same(way: &[f64; 7], other: &[f64; 7]) -> bool {
+    way.iter().zip(other).all(|(a, b)| (a - b).abs() < 1e-9)
+}
 
 /// One way round the hole, without a break.
 #[derive(Clone, Copy, Debug)]
@@ -320,13 +326,21 @@ impl Job<'_> {
     /// diameter is where it is half a pitch (ISO 68-1).
     fn diameters(&self, passes: &[Pass], last: &Pass, bore: f64) -> (f64, f64) {
         let root = last.orbit + self.cutter;
+        // Passes of one orbit cut one width: only how far they drift either way matters.
+        let mut orbits: Vec<(f64, f64, f64)> = Vec::new();
+        for pass in passes {
+            let drift = self.drift(pass, last);
+            match orbits.iter_mut().find(|(orbit, ..)| orbit.total_cmp(&pass.orbit).is_eq()) {
+                Some((_, low, high)) => (*low, *high) = (low.min(drift), high.max(drift)),
+                None => orbits.push((pass.orbit, drift, drift)),
+            }
+        }
         let width = |radius: f64| {
             let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-            for pass in passes.iter().filter(|pass| pass.orbit + self.cutter > radius) {
-                let drift = self.drift(pass, last);
-                let half = self.half_width(pass.orbit, radius);
-                low = low.min(drift - half);
-                high = high.max(drift + half);
+            for (orbit, least, most) in orbits.iter().filter(|(orbit, ..)| orbit + self.cutter > radius) {
+                let half = self.half_width(*orbit, radius);
+                low = low.min(least - half);
+                high = high.max(most + half);
             }
             if high > low { high - low } else { 0.0 }
         };
@@ -386,6 +400,22 @@ impl Job<'_> {
         straight.max(reach(turn)).max(reach(last))
     }
 
+    /// What two arcs have in common that lie alike about the axis and on the thread's slope, whole
+    /// turns of the thread apart, both with a tooth above them in the work: their start and
+    /// middle from the axis, their sweep, their rise, and how far off the slope they start.
+    fn way(&self, stroke: &Stroke, last: &Pass) -> Option<[f64; 7]> {
+        let arc = stroke.arc?;
+        let (from, to) = (stroke.leg.from, stroke.leg.to);
+        if from.z.max(to.z) + self.tip - self.pitch() >= 0.0 {
+            return None;
+        }
+        let start = from.plan() - last.axis;
+        let middle = arc.centre - last.axis;
+        let turns = (from.z + self.tip - last.phase) / self.pitch();
+        let phase = (turns - turns.round()) * self.pitch();
+        Some([start.x, start.y, middle.x, middle.y, arc.sweep, to.z - from.z, phase])
+    }
+
     /// Ways in and out must follow the thread's slope while the teeth are in the work.
     fn ways_in_and_out(
         &self,
@@ -399,7 +429,13 @@ impl Job<'_> {
         let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
         // A flank may be cut away as far as the pitch diameter stays within its limits there.
         let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
+        let mut known: Vec<([f64; 7], f64)> = Vec::new();
         for stroke in strokes {
+            let reach = |tip: Tip| tip.plan().distance(last.axis) + self.cutter;
+            if stroke.arc.is_none() && reach(stroke.leg.from).max(reach(stroke.leg.to)) <= bore + 1e-6 {
+                // A straight way is nowhere further out than at its ends.
+                continue;
+            }
             let round = stroke.arc.is_some_and(|arc| {
                 passes
                     .iter()
@@ -408,8 +444,12 @@ impl Job<'_> {
             if round {
                 continue;
             }
-            let mut worst = 0.0_f64;
-            for step in 0..=STEPS {
+            // One below the other, the turns of a hole have the same ways in and out.
+            let key = self.way(stroke, last);
+            let told =
+                known.iter().find(|(other, _)| key.is_some_and(|key| same(&key, other))).map(|(_, worst)| *worst);
+            let mut worst = told.unwrap_or(0.0);
+            for step in 0..=if told.is_some() { 0 } else { STEPS } {
                 let share = f64::from(step) / f64::from(STEPS);
                 let place = match stroke.arc {
                     Some(arc) => arc.at(share),
@@ -427,6 +467,9 @@ impl Job<'_> {
                 let away = height - wanted;
                 let away = (away - (away / self.pitch()).round() * self.pitch()).abs();
                 worst = worst.max(away - (last.orbit - off) * slant);
+            }
+            if let (Some(key), None) = (key, told) {
+                known.push((key, worst));
             }
             if worst > room.max(FLANK) {
                 faults.push((
