@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use barwright_core::diag::Severity;
 use barwright_core::drawing::{self, Format, Paper, Stamp};
 use barwright_core::job::{self, Goods, Job, Order};
 use barwright_core::quantity::Unit;
@@ -159,9 +158,4 @@ fn file_name(number: &str) -> String {
         .collect();
     let name = name.trim_matches(['.', '-']).to_owned();
     if name.is_empty() { "part".to_owned() } else { name }
-}
-
-/// Whether any finding is a caution.
-pub(crate) fn cautions(job: &Job) -> usize {
-    job.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
 }

@@ -10,7 +10,6 @@ use barwright_core::quantity::{Length, Time, Unit, pick, trimmed};
 use barwright_core::shop::Tool;
 
 use crate::lines::wrapped;
-use crate::make::cautions;
 
 /// The summary of one variant.
 pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>) -> String {
@@ -79,6 +78,11 @@ pub(crate) fn time(total: Time) -> String {
     let seconds = total.as_second();
     let (minutes, rest) = ((seconds / 60.0).floor(), (seconds % 60.0).floor());
     format!("{} min {} s for one piece, tool changes included", trimmed(minutes, 0), trimmed(rest, 0))
+}
+
+/// How many of the findings are cautions.
+fn cautions(job: &Job) -> usize {
+    job.findings.iter().filter(|finding| finding.severity == Severity::Caution).count()
 }
 
 fn counted(count: usize, noun: &str) -> String {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::derive::{Scope, increment};
+use super::scope::{Scope, increment};
 use crate::diag::{Diagnostic, nearest};
 use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
 use crate::formula::{Fault, Value, Values, eval, say_value};

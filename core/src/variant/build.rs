@@ -1,6 +1,6 @@
 //! From the values of a variant to its part.
 
-use super::derive::{Scope, increment};
+use super::scope::{Scope, increment};
 use crate::diag::{Diagnostic, Origin};
 use crate::family::{BY_DECIMALS, Cut, Family, Formula, HolesCut, Sentence, TongueCut};
 use crate::formula::{ExprKind, Fit, Value, eval};

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::bind::{Bound, Came, Inputs};
+use super::scope::{Scope, increment};
 use super::{build, remedy};
 use crate::diag::{Diagnostic, Severity};
 use crate::family::{Ask, Derived, Family, Level, Parameter, Rule, Snap};
-use crate::formula::{Fault, Value, Values, eval, say_condition, say_value};
+use crate::formula::{Fault, Value, eval, say_condition, say_value};
 use crate::part::Part;
 use crate::quantity::{Length, Quantity, Unit};
 use crate::source::Span;
@@ -74,39 +75,6 @@ pub struct Verdict {
     pub say: String,
     /// Where the rule comes from.
     pub source: String,
-}
-
-/// The values that are known so far.
-pub(super) struct Scope {
-    pub(super) values: BTreeMap<String, Value>,
-}
-
-impl Scope {
-    /// The values that every family knows.
-    fn new(rack: &Arc<[Bar]>, unit: Unit) -> Self {
-        let rack = ("rack".to_owned(), Value::Rack(Arc::clone(rack)));
-        let inch = ("inch".to_owned(), Value::Truth(unit == Unit::Inch));
-        Self { values: BTreeMap::from([rack, inch]) }
-    }
-}
-
-impl Values for Scope {
-    fn value(&self, name: &str) -> Option<Value> {
-        self.values.get(name).cloned()
-    }
-}
-
-/// Gives a family its sizes: every value, every verdict, and the part if nothing refuses it.
-///
-/// Where the variant is refused, the nearest value of each parameter that would make everything
-/// pass by itself is looked for, and told among the findings.
-pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
-    let rack: Arc<[Bar]> = rack.into();
-    let mut variant = attempt(family, inputs, &rack);
-    if variant.part.is_none() {
-        remedy::add(family, inputs, &rack, &mut variant);
-    }
-    variant
 }
 
 /// One derivation, without remedies.
@@ -282,14 +250,6 @@ fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Worked, 
     }
     scope.values.insert(derived.name.clone(), value.clone());
     Ok(Worked { value, limits })
-}
-
-/// The smallest step that a drawing in this unit shows.
-pub(super) fn increment(unit: Unit) -> Length {
-    match unit {
-        Unit::Mm => Length::mm(0.001),
-        Unit::Inch => Length::inch(0.0001),
-    }
 }
 
 fn tell(family: &Family, span: Span, verbatim: Option<usize>, fault: Fault, name: &str, title: &str) -> Diagnostic {

@@ -8,10 +8,29 @@ mod bind;
 mod build;
 mod derive;
 mod remedy;
+mod scope;
 
 pub use bind::{Inputs, reading};
-pub use derive::{Entry, Variant, Verdict, derive};
+pub use derive::{Entry, Variant, Verdict};
 pub use remedy::Remedy;
+
+use std::sync::Arc;
+
+use crate::family::Family;
+use crate::standards::stock::Bar;
+
+/// Gives a family its sizes: every value, every verdict, and the part if nothing refuses it.
+///
+/// Where the variant is refused, the nearest value of each parameter that would make everything
+/// pass by itself is looked for, and told among the findings.
+pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
+    let rack: Arc<[Bar]> = rack.into();
+    let mut variant = derive::attempt(family, inputs, &rack);
+    if variant.part.is_none() {
+        remedy::add(family, inputs, &rack, &mut variant);
+    }
+    variant
+}
 
 #[cfg(test)]
 mod tests;

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::bind::{Bound, Inputs, reading};
-use super::derive::{Variant, attempt, increment, passes};
+use super::derive::{Variant, attempt, passes};
+use super::scope::increment;
 use crate::diag::{Diagnostic, Severity};
 use crate::family::{Derived, Family, Formula, Level, Parameter, ParameterKind, Rule, rests_on};
 use crate::formula::{Value, Values, eval, names, say_value};
