@@ -11,9 +11,6 @@ use crate::source::{Source, Span};
 /// The deepest nesting of lists and maps.
 const DEEPEST: usize = 64;
 
-/// The code of the finding when it is passed.
-pub(super) const TOO_DEEP: &str = "yaml/too-deep";
-
 struct Reader<'s> {
     source: &'s Source,
     events: Vec<(Event<'s>, Span)>,
@@ -26,26 +23,9 @@ pub(super) fn tree(source: &Source) -> Result<(Node, Vec<Diagnostic>), Diagnosti
     let bytes = byte_of_char(source.text());
     let byte = |index: usize| bytes.get(index).copied().unwrap_or(source.text().len());
     let mut events = Vec::new();
-    let mut depth = 0_usize;
     for event in Parser::new_from_str(source.text()) {
         match event {
-            Ok((event, span)) => {
-                let span = Span::new(byte(span.start.index()), byte(span.end.index()));
-                match event {
-                    Event::SequenceStart(..) | Event::MappingStart(..) => depth += 1,
-                    Event::SequenceEnd | Event::MappingEnd => depth = depth.saturating_sub(1),
-                    _ => {}
-                }
-                // Here, and not only in the tree: no more of the text is read then.
-                if depth > DEEPEST {
-                    return Err(Diagnostic::refused(TOO_DEEP, format!("This is nested more than {DEEPEST} deep.")).at(
-                        source.name(),
-                        span,
-                        "here",
-                    ));
-                }
-                events.push((event, span));
-            }
+            Ok((event, span)) => events.push((event, Span::new(byte(span.start.index()), byte(span.end.index())))),
             Err(error) => {
                 let at = byte(error.marker().index());
                 return Err(Diagnostic::refused("yaml/broken", "This is not YAML that can be read.").at(
@@ -60,7 +40,7 @@ pub(super) fn tree(source: &Source) -> Result<(Node, Vec<Diagnostic>), Diagnosti
     while matches!(reader.peek(), Some(Event::StreamStart | Event::DocumentStart(_) | Event::Nothing)) {
         reader.at += 1;
     }
-    let node = reader.node()?;
+    let node = reader.node(0)?;
     Ok((node, reader.findings))
 }
 
@@ -78,11 +58,18 @@ impl Reader<'_> {
         self.findings.push(Diagnostic::refused(code, headline).at(self.source.name(), span, label));
     }
 
-    fn node(&mut self) -> Result<Node, Diagnostic> {
+    fn node(&mut self, depth: usize) -> Result<Node, Diagnostic> {
         let Some((event, span)) = self.events.get(self.at).cloned() else {
             return Ok(Node { span: Span::default(), value: Value::Nothing });
         };
         self.at += 1;
+        if depth > DEEPEST {
+            return Err(Diagnostic::refused("yaml/too-deep", format!("This is nested more than {DEEPEST} deep.")).at(
+                self.source.name(),
+                span,
+                "here",
+            ));
+        }
         match event {
             Event::Scalar(text, style, _, tag) => {
                 if tag.is_some() {
@@ -93,12 +80,12 @@ impl Reader<'_> {
             Event::SequenceStart(..) => {
                 let mut items = Vec::new();
                 while !matches!(self.peek(), None | Some(Event::SequenceEnd)) {
-                    items.push(self.node()?);
+                    items.push(self.node(depth + 1)?);
                 }
                 self.at += 1;
                 Ok(Node { span: self.line(span), value: Value::List(items) })
             }
-            Event::MappingStart(..) => self.map(span),
+            Event::MappingStart(..) => self.map(span, depth),
             Event::Alias(_) => {
                 self.refuse("yaml/alias", "Aliases are not read here.", span, "write the value out");
                 Ok(Node { span, value: Value::Nothing })
@@ -107,12 +94,12 @@ impl Reader<'_> {
         }
     }
 
-    fn map(&mut self, span: Span) -> Result<Node, Diagnostic> {
+    fn map(&mut self, span: Span, depth: usize) -> Result<Node, Diagnostic> {
         let mut entries: Vec<(Key, Node)> = Vec::new();
         let mut seen = BTreeSet::new();
         while !matches!(self.peek(), None | Some(Event::MappingEnd)) {
-            let key = self.node()?;
-            let value = self.node()?;
+            let key = self.node(depth + 1)?;
+            let value = self.node(depth + 1)?;
             let Some(scalar) = key.scalar() else {
                 self.refuse("yaml/key", "A key must be a word.", key.span, "not a word");
                 continue;
