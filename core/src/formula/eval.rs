@@ -2,7 +2,7 @@
 
 use super::fields::field;
 use super::functions::{call, constant, function};
-use super::{Expr, ExprKind, Fault, Operator, Value};
+use super::{Expr, ExprKind, Fault, Operator, Value, sentence};
 use crate::quantity::Quantity;
 use crate::source::Span;
 
@@ -38,10 +38,8 @@ pub fn eval(expr: &Expr, values: &dyn Values) -> Result<Value, Fault> {
             let arguments: Vec<Value> =
                 arguments.iter().map(|argument| eval(argument, values)).collect::<Result<_, _>>()?;
             let found = field(value.kind(), name).ok_or_else(|| wrong(expr.span))?;
-            let answer = (found.ask)(&value, &arguments).map_err(|what| {
-                let what = what[..1].to_uppercase() + &what[1..] + ".";
-                Fault::new("formula/no-answer", expr.span, what, "no answer to this")
-            })?;
+            let answer = (found.ask)(&value, &arguments)
+                .map_err(|what| Fault::new("formula/no-answer", expr.span, sentence(&what), "no answer to this"))?;
             finite(answer, expr.span)
         }
         ExprKind::Call(name, arguments) => {

@@ -2,7 +2,7 @@
 
 use super::fields::{field, fields};
 use super::functions::{constant, function, functions};
-use super::{Expr, ExprKind, Fault, Kind, Operator};
+use super::{Expr, ExprKind, Fault, Kind, Operator, sentence};
 use crate::diag::nearest;
 use crate::quantity::Dim;
 use crate::source::Span;
@@ -179,8 +179,7 @@ impl Inference<'_> {
                 }
                 let (verb, join) =
                     if operator == Operator::Plus { ("added", "and") } else { ("taken from each other", "and") };
-                let what = format!("{x} {join} {y} cannot be {verb}.");
-                let what = what[..1].to_uppercase() + &what[1..];
+                let what = sentence(&format!("{x} {join} {y} cannot be {verb}"));
                 let mut fault =
                     Fault::new("formula/unit-mismatch", span, what, format!("{x} on the left, {y} on the right"));
                 if (x == Dim::NUMBER || y == Dim::NUMBER) && (x == Dim::LENGTH || y == Dim::LENGTH) {

@@ -60,5 +60,13 @@ impl Fault {
     }
 }
 
+/// A sentence from the words of another room: a capital at its start, one full stop at its end.
+fn sentence(words: &str) -> String {
+    let words = words.trim_end_matches('.');
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    first + letters.as_str() + "."
+}
+
 #[cfg(test)]
 mod tests;

@@ -181,6 +181,15 @@ fn sentences_show_their_numbers() {
     assert_eq!(say_condition(&condition, &known(), Unit::Mm), "2 mm ≤ 3 mm < 10 mm and not 4 = 3", "with numbers");
 }
 
+#[test]
+fn words_of_other_rooms_become_sentences() {
+    for (words, is) in
+        [("no bar fits", "No bar fits."), ("It ends.", "It ends."), ("ø 3 mm is none", "Ø 3 mm is none."), ("", ".")]
+    {
+        assert_eq!(super::sentence(words), is, "{words}");
+    }
+}
+
 proptest::proptest! {
     #[test]
     fn any_text_is_read_or_refused(text in ".{0,120}") {

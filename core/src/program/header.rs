@@ -37,7 +37,7 @@ impl Header {
     pub(super) fn lines(&self, plan: &Plan, control: &Control, unit: Unit) -> Vec<String> {
         let mut lines = Vec::new();
         if !self.proved {
-            lines.push("NOT PROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
+            lines.push("UNPROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
         }
         lines.push(format!(
             "PART {}  REV {}",

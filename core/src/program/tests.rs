@@ -397,8 +397,8 @@ fn an_unproved_program_says_so() {
     let shop = demo("canned");
     let plan = planned(&m5_key(), &shop);
     let text = emit(&plan, &Header { proved: false, ..header() }, &shop.control).text;
-    assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("(NOT PROVED")), "{text}");
-    assert!(!emit(&plan, &header(), &shop.control).text.contains("NOT PROVED"), "a proved one does not");
+    assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("(UNPROVED")), "{text}");
+    assert!(!emit(&plan, &header(), &shop.control).text.contains("UNPROVED"), "a proved one does not");
 }
 
 #[test]
