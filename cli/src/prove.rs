@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use barwright_core::proof::{self, Tapping, Verdict};
 use barwright_core::quantity::{Length, Unit, trimmed};
-use barwright_core::record::{FORMAT, Record, VERSION};
+use barwright_core::record::{FORMAT, Record, VERSION, digest};
 use serde_json::json;
 
 use crate::args::Prove;
@@ -26,7 +26,11 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
     let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
     let verdict = proof::prove_with(&text, &record.part, &shop, &program.setup, tapping);
-    let said = if arguments.json { as_json(&verdict) } else { as_text(&verdict, record.part.unit) };
+    let said = if arguments.json {
+        as_json(&verdict)
+    } else {
+        other_part(&text, &record.digest) + &as_text(&verdict, record.part.unit)
+    };
     if verdict.proved() {
         Ok(said)
     } else if arguments.json {
@@ -48,7 +52,22 @@ fn record(arguments: &Prove) -> Result<Record, Failure> {
     if record.format != FORMAT || record.version > VERSION {
         return Err(refused(format!("a record of version {} cannot be read here; {VERSION} can.", record.version)));
     }
+    if digest(&record.part) != record.digest {
+        return Err(refused("its part was changed after it was made; the digest does not match.".to_owned()));
+    }
     Ok(record)
+}
+
+/// A word of caution where the program's header names another part.
+fn other_part(text: &str, digest: &str) -> String {
+    let named =
+        text.lines().find_map(|line| line.split_once("DIGEST ").map(|(_, rest)| rest.trim_end_matches([')', ' '])));
+    match named {
+        Some(named) if !named.eq_ignore_ascii_case(digest) => {
+            format!("caution    The program was made for {}, this part is {digest}.\n\n", named.escape_debug())
+        }
+        _ => String::new(),
+    }
 }
 
 fn as_text(verdict: &Verdict, unit: Unit) -> String {

@@ -4,6 +4,8 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::source::Source;
 
+use crate::lines::wrapped;
+
 /// Findings of a file, each with its line and a caret.
 pub(crate) fn of_sources(findings: &[Diagnostic], sources: &[&Source]) -> String {
     let mut text: Vec<String> = findings.iter().map(|finding| one(finding, sources)).collect();
@@ -14,6 +16,9 @@ pub(crate) fn of_sources(findings: &[Diagnostic], sources: &[&Source]) -> String
     text.join("\n\n")
 }
 
+/// The longest line of a file that is shown.
+const LONGEST: usize = 500;
+
 fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
     let level = match finding.severity {
         Severity::Refused => Level::ERROR.with_name("refused"),
@@ -22,6 +27,14 @@ fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
     let mut group = Group::with_title(level.primary_title(finding.headline.as_str()).id(finding.code));
     for (at, label) in finding.labels.iter().enumerate() {
         let Some(source) = sources.iter().find(|source| source.name() == label.source) else { continue };
+        let place = source.place(label.span.start);
+        let line = source.text().lines().nth(place.line - 1).unwrap_or("");
+        if line.len() > LONGEST {
+            // A line that nobody wrote by hand: it is named, not shown.
+            let note = format!("line {}, column {}: {}", place.line, place.column, label.text);
+            group = group.element(Level::NOTE.message(note));
+            continue;
+        }
         let kind = if at == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
         let snippet = Snippet::source(source.text())
             .path(source.name())
@@ -48,10 +61,10 @@ pub(crate) fn of_sizes(findings: &[Diagnostic]) -> String {
         if matches!(finding.code, "variant/remedy" | "variant/no-single-remedy") {
             lines.push(format!("\n{}", finding.headline));
         } else {
-            lines.push(format!("{word}  {}", finding.headline));
+            lines.push(format!("{word}  {}", wrapped(&finding.headline, 9)));
         }
-        lines.extend(finding.notes.iter().map(|note| format!("         {note}")));
-        lines.extend(finding.helps.iter().map(|help| format!("  try    {help}")));
+        lines.extend(finding.notes.iter().map(|note| format!("         {}", wrapped(note, 9))));
+        lines.extend(finding.helps.iter().map(|help| format!("  try    {}", wrapped(help, 9))));
     }
     lines.join("\n")
 }

@@ -165,12 +165,17 @@ impl<'l, 's> Names<'l, 's> {
             self.shape(shape);
         }
         for example in examples {
-            for (name, _, span) in &example.sizes {
+            for (name, text, span) in &example.sizes {
                 if !parameters.iter().any(|parameter| parameter.name == *name) {
                     let near = nearest(name, parameters.iter().map(|parameter| parameter.name.as_str()));
                     let label =
                         near.map_or("not a size of this family".to_owned(), |near| format!("did you mean `{near}`?"));
                     self.loader.refuse("family/unknown-size", &format!("There is no size `{name}`."), *span, &label);
+                }
+                if let Some(parameter) = parameters.iter().find(|parameter| parameter.name == *name)
+                    && let Err(error) = Value::read(parameter.kind.kind(), text, example.unit)
+                {
+                    self.loader.refuse("family/value", &format!("{name}: {error}"), *span, "in this example");
                 }
             }
         }

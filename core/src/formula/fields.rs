@@ -136,6 +136,14 @@ const FIELDS: &[Field] = &[
         "Seating torque in steel; where makers' charts disagree, the lowest.",
         |it, _| { quantity(it.torque_least.as_newton_mm(), Dim::TORQUE) }
     ),
+    field!(
+        SetScrew,
+        "torque_most",
+        [],
+        TORQUE,
+        "Seating torque in steel; where makers' charts disagree, the highest.",
+        |it, _| quantity(it.torque_most.as_newton_mm(), Dim::TORQUE)
+    ),
     field!(SetScrew, "longest", [LENGTH], LENGTH, "The longest standard length up to a limit.", |it, [limit, ..]| {
         let limit = of_length(limit);
         match it.longest_up_to(limit) {

@@ -10,8 +10,10 @@ use crate::plan::{At, Move, Operation, Plan, Position, Turn};
 use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
 use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Setup, Tool, ToolChange};
 
-/// So far above the clear height a tool stands while it is changed. Common practice, no source.
-const CHANGE: Length = Length::mm(20.0);
+/// So far above the clear height the longest tool of the program stands while it is changed: room
+/// for hands. The others stand higher by what they are shorter, so that the spindle is always
+/// changed at one height. Common practice, no source.
+const CHANGE: Length = Length::mm(30.0);
 
 /// How far above the last bottom a peck goes back at the rapid: 0.010 in, as in the reference
 /// code of NISTIR 6556 for G83.
@@ -130,7 +132,11 @@ impl<'c> Writer<'c> {
     }
 
     fn load(&mut self, plan: &Plan, setup: &Setup, operations: &[Operation]) {
-        let high = setup.clear + CHANGE;
+        let longest = plan.tools.iter().fold(Length::ZERO, |longest, tool| longest.max(tool.stick_out));
+        let high = |number: u32| {
+            let tool = plan.tools.iter().find(|tool| tool.number == number);
+            setup.clear + CHANGE + longest - tool.map_or(longest, |tool| tool.stick_out)
+        };
         let mut running: Option<(u32, Spindle)> = None;
         for (index, operation) in operations.iter().enumerate() {
             self.at = Some(Line {
@@ -142,11 +148,11 @@ impl<'c> Writer<'c> {
             });
             let same = running.is_some_and(|(tool, _)| tool == operation.tool);
             if !same {
-                if running.is_some() {
-                    self.leave(high);
+                if let Some((number, _)) = running {
+                    self.leave(high(number));
                 }
                 let tool = plan.tools.iter().find(|tool| tool.number == operation.tool);
-                self.section(operation, tool, high);
+                self.section(operation, tool, high(operation.tool));
             } else if running.is_some_and(|(_, spindle)| spindle != operation.spindle) {
                 self.line(&format!("S{} M3", speed(operation.spindle)));
                 self.wait();
@@ -157,8 +163,8 @@ impl<'c> Writer<'c> {
             }
             running = Some((operation.tool, operation.spindle));
         }
-        if running.is_some() {
-            self.leave(high);
+        if let Some((number, _)) = running {
+            self.leave(high(number));
             self.line("M5");
         }
     }

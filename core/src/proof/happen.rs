@@ -34,7 +34,9 @@ impl Judge<'_> {
                 self.started = None;
                 if self.changes > 1 {
                     self.high(line, height, parked, "The tool is changed");
+                    self.fits_under(line, height, parked, tool);
                 }
+                self.fitted = Some(tool);
                 if turning {
                     self.tell(
                         line,
@@ -99,6 +101,30 @@ impl Judge<'_> {
                     );
                 }
             }
+        }
+    }
+
+    /// The next tool stands out further than the one before it by so much, and its tip lower.
+    fn fits_under(&mut self, line: usize, height: Option<f64>, parked: bool, next: u32) {
+        let longer = match (self.fitted.and_then(|before| self.tool(before)), self.tool(next)) {
+            (Some(before), Some(next)) => (next.stick_out - before.stick_out).as_mm(),
+            _ => return,
+        };
+        let clear = self.setup.clear.as_mm();
+        let tip = height.map(|height| height - longer);
+        if !parked && longer > 0.0 && tip.is_some_and(|tip| tip < clear - 0.01) {
+            self.tell(
+                line,
+                fault(
+                    "proof/change-room",
+                    format!(
+                        "Tool {next} stands out {} mm further than the one before it; changed here, its tip is at {} mm.",
+                        fixed(longer, 1),
+                        fixed(tip.unwrap_or(0.0), 1)
+                    ),
+                    "There is no room to fit it over the work, nor for the hands that do.",
+                ),
+            );
         }
     }
 

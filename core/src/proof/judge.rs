@@ -41,6 +41,8 @@ pub(super) struct Judge<'j> {
     pub(super) breaches: Vec<Breach>,
     pub(super) started: Option<Time>,
     pub(super) changes: usize,
+    /// The tool that was fitted last.
+    pub(super) fitted: Option<u32>,
     pub(super) moves: usize,
     /// Where the present stroke of a drill is, and the height at which it began.
     pub(super) stroke: Option<(Point, f64)>,
@@ -73,6 +75,7 @@ impl<'j> Judge<'j> {
             breaches: Vec::new(),
             started: None,
             changes: 0,
+            fitted: None,
             moves: 0,
             stroke: None,
         }
