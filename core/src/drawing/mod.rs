@@ -28,6 +28,8 @@ pub mod svg;
 mod views;
 
 #[cfg(test)]
+mod once;
+#[cfg(test)]
 mod sample;
 #[cfg(test)]
 mod tests;

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use svg::Document;
 use svg::node::Text as Words;
-use svg::node::element::{Circle, Group, Path, Rectangle, Style, Text, Title};
+use svg::node::element::{Circle, Group, Path, Rectangle, Style, Title};
 use svg::node::{Node, element};
 
 use super::lettering::{CAPITAL, FAMILY, WOFF2};
@@ -139,20 +139,23 @@ fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
         }
         Shape::Text { at, anchor, height: capital, upright, text, ink: _ } => {
             let (x, y) = flip(*at);
-            let mut node = Text::new("").set("font-size", number(capital / CAPITAL));
-            // The title, if any, has to come before the words.
-            if let Some(children) = node.get_children_mut() {
-                children.clear();
+            // The crate's own text element breaks the line around its words; a plain one does not.
+            let mut node = element::Element::new("text");
+            node.append(Words::new(text.as_str()));
+            node.assign("font-size", number(capital / CAPITAL));
+            match anchor {
+                Anchor::Start => {}
+                Anchor::Middle => node.assign("text-anchor", "middle"),
+                Anchor::End => node.assign("text-anchor", "end"),
             }
-            node = match anchor {
-                Anchor::Start => node,
-                Anchor::Middle => node.set("text-anchor", "middle"),
-                Anchor::End => node.set("text-anchor", "end"),
-            };
             if *upright {
-                node = node.set("transform", format!("rotate(-90 {x} {y})"));
+                node.assign("transform", format!("rotate(-90 {x} {y})"));
             }
-            shown(node.set("x", x).set("y", y), item).add(Words::new(text.as_str())).into()
+            node.assign("x", x);
+            node.assign("y", y);
+            // The title stands beside the words, not among them: the line break after it would be
+            // set as a blank by some readers.
+            if item.shows.is_some() { shown(Group::new(), item).add(node).into() } else { node.into() }
         }
     }
 }
@@ -188,7 +191,26 @@ fn base64(bytes: &[u8]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::base64;
+    use super::super::{lay_out, sample};
+    use super::{base64, write};
+
+    /// A reader may set a line break or a title inside a text as a blank.
+    #[test]
+    fn texts_hold_nothing_but_their_words() {
+        let part = sample::key();
+        let sheet = lay_out(&part, &sample::format(&part), &sample::stamp()).value.expect("it fits");
+        let file = write(&sheet);
+        let mut count = 0;
+        for piece in file.split("<text").skip(1) {
+            let (inside, _) = piece.split_once("</text>").expect("every text closes");
+            let (_, words) = inside.split_once('>').expect("a tag ends");
+            assert!(!words.is_empty() && !words.contains(['\n', '<']), "{inside:?}");
+            assert_eq!(words.trim(), words, "no blank at an end");
+            count += 1;
+        }
+        assert!(count > 20, "texts were seen: {count}");
+        assert!(file.contains("data-value=\"length\""), "the page finds a value by its name");
+    }
 
     /// The examples of RFC 4648, section 10.
     #[test]

@@ -119,7 +119,7 @@ fn laid_out(part: &Part, format: Format) -> Sheet {
 }
 
 /// Several hundred sheets, each with what it was made from; laid out once for all tests.
-fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
+pub(super) fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
     static SHEETS: OnceLock<Vec<(Part, Format, Sheet)>> = OnceLock::new();
     let all = SHEETS.get_or_init(|| {
         let fixed = [sample::key(), sample::long(), sample::tiny(), sample::inch_key(), sample::plate()];

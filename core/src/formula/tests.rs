@@ -186,7 +186,7 @@ fn words_of_other_rooms_become_sentences() {
     for (words, is) in
         [("no bar fits", "No bar fits."), ("It ends.", "It ends."), ("ø 3 mm is none", "Ø 3 mm is none."), ("", ".")]
     {
-        assert_eq!(super::sentence(words), is, "{words}");
+        assert_eq!(sentence(words), is, "{words}");
     }
 }
 
