@@ -349,7 +349,7 @@ fn sections_start_by_themselves() {
     let lines: Vec<&str> = program.text.lines().collect();
     for (index, line) in lines.iter().enumerate().filter(|(_, line)| line.contains(" M6")) {
         let next = lines[index + 1..index + 5].join("\n");
-        for needed in ["G21 G17 G90 G94 G40 G49 G80 G54 G64", " M3", "G4 P", "G43 H"] {
+        for needed in ["G21 G17 G90 G94 G40 G49 G80 G54 G61", " M3", "G4 P", "G43 H"] {
             assert!(next.contains(needed), "{line}: no {needed} in {next}");
         }
         assert!(lines[index - 1].ends_with("M5"), "the spindle stands before {line}");

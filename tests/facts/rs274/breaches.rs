@@ -148,6 +148,12 @@ fn tools_and_holding_are_heeded() {
             varied(same, |shop| shop.tools[1].flute_length = Length::mm(10.0), stays),
         ),
         ("short reach", "proof/holder", varied(same, |shop| shop.tools[2].reach = Length::mm(8.0), stays)),
+        // The drill stands out 30 mm further than the spot drill before it.
+        (
+            "no room at the change",
+            "proof/change-room",
+            varied(same, |shop| shop.tools[0].stick_out = Length::mm(15.0), stays),
+        ),
         ("short stick-out", "proof/holder", varied(same, |shop| shop.tools[1].stick_out = Length::mm(5.0), stays)),
         ("a smaller drill", "proof/size", varied(same, |shop| shop.tools[1].diameter = Length::mm(4.0), stays)),
         ("a larger drill", "proof/gouge", varied(same, |shop| shop.tools[1].diameter = Length::mm(5.2), stays)),
