@@ -112,7 +112,8 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
         verdict.inspection.len()
     );
     if verdict.proved() {
-        end = format!("{word}: {} sizes within limits", verdict.inspection.len());
+        let measured = verdict.inspection.iter().filter(|reading| reading.measured.is_some()).count();
+        end = format!("{word}: {measured} sizes measured, all within limits");
     }
     let _infallible = writeln!(out, "{end}");
     out

@@ -63,8 +63,9 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
 }
 
 fn proved(goods: &Goods) -> String {
-    let sizes = goods.record.first_piece.len();
-    let measured = goods.record.first_piece.iter().filter(|reading| reading.holds).count();
+    let sizes = goods.record.first_piece.iter().filter(|reading| reading.measured.is_some()).count();
+    let measured =
+        goods.record.first_piece.iter().filter(|reading| reading.measured.is_some() && reading.holds).count();
     if goods.record.proved {
         format!("proved: read back, {sizes} sizes measured on its piece, all within limits")
     } else {

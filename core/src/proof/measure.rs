@@ -89,7 +89,9 @@ impl Judge<'_> {
                 };
                 self.tell_measure(found.line, fault("proof/size", what, "The piece is not the one on the drawing."));
             }
-            readings.push(Reading { characteristic, measured, holds: good });
+            // No motion makes the blank: it comes so from bar and saw, and is measured at the bench.
+            let blank = matches!(characteristic.measure, Measure::Extent(_));
+            readings.push(Reading { characteristic, measured: measured.filter(|_| !blank), holds: good });
         }
         readings
     }
