@@ -461,3 +461,23 @@ fn no_colours_where_no_one_sees_them() {
         }
     }
 }
+
+#[test]
+fn a_program_is_proved_against_its_own_part() {
+    let bench = Bench::new();
+    bench.make(&[]).made();
+    let prove = |program: &str, part: &str| bench.run(&["prove", program, "--part", part]);
+    let good = prove("key/program-1.nc", "key/part.json");
+    assert_eq!(good.code, 0, "as it was made: {}", good.err);
+    assert!(good.out.contains("proved"), "{}", good.out);
+    let text = std::fs::read_to_string(bench.path("key/program-1.nc")).expect("a program");
+    let deep = bench.file("deep.nc", &text.replacen("Z-2.625", "Z-26.25", 1));
+    let bad = prove(&deep, "key/part.json");
+    assert_eq!(bad.code, 1, "a slip of the finger");
+    assert!(bad.err.contains("Z-26.25") && bad.err.contains("not proved"), "its line is shown: {}", bad.err);
+    let part = std::fs::read_to_string(bench.path("key/part.json")).expect("a record");
+    let longer = bench.file("longer.json", &part.replacen("\"nominal\": 60.0", "\"nominal\": 61.0", 1));
+    let changed = prove("key/program-1.nc", &longer);
+    assert_eq!(changed.code, 1, "a record changed by hand");
+    assert!(changed.err.contains("digest"), "{}", changed.err);
+}

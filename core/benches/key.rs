@@ -7,10 +7,10 @@ use std::time::Duration;
 
 use barwright_core::drawing::{self, Format, Stamp};
 use barwright_core::family;
-use barwright_core::job::{self, Order, stock};
+use barwright_core::job::{self, Order};
 use barwright_core::part::{Kind, Part, Place};
 use barwright_core::plan;
-use barwright_core::program::{self, Header};
+use barwright_core::program;
 use barwright_core::proof;
 use barwright_core::quantity::Length;
 use barwright_core::record::digest;
@@ -43,18 +43,7 @@ fn steps(criterion: &mut Criterion) {
         Stamp { revision: "A".to_owned(), digest: digest(&part), owner: shop.owner.clone(), ..Stamp::default() };
     let format = Format::usual(part.unit);
     let sheet = drawing::lay_out(&part, &format, &stamp).value.expect("it fits on its paper");
-    let header = Header {
-        number: part.number.clone(),
-        title: part.title.clone(),
-        revision: stamp.revision.clone(),
-        digest: stamp.digest.clone(),
-        unit: part.unit,
-        material: part.material.title.clone(),
-        stock: stock(&part, part.unit),
-        owner: shop.owner.clone(),
-        notes: Vec::new(),
-        proved: false,
-    };
+    let header = job::header(&part, &shop, &stamp, true);
     let order = Order { inputs: inputs.clone(), title: None, format: None, stamp: stamp.clone(), unproved: false };
 
     criterion.bench_function("load the family", |b| b.iter(|| family::load(black_box(&source))));

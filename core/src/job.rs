@@ -151,7 +151,8 @@ fn plain(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn header(part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Header {
+/// What the head of a part's program tells.
+pub fn header(part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Header {
     Header {
         number: part.number.clone(),
         title: part.title.clone(),

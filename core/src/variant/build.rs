@@ -258,21 +258,11 @@ impl Builder<'_> {
             );
         };
         for (feature, tongue) in part.tongues() {
-            if tongue.width.most() >= part.width.nominal {
-                refuse(format!(
-                    "{}: {} wide does not fit on a bar {} wide.",
-                    feature.title,
-                    self.unit.say(tongue.width.nominal),
-                    self.unit.say(part.width.nominal)
-                ));
-            }
-            if tongue.height.most() >= part.height.nominal {
-                refuse(format!(
-                    "{}: {} high does not fit on a bar {} high.",
-                    feature.title,
-                    self.unit.say(tongue.height.nominal),
-                    self.unit.say(part.height.nominal)
-                ));
+            for (size, bar, word) in [(&tongue.width, &part.width, "wide"), (&tongue.height, &part.height, "high")] {
+                if size.most() >= bar.nominal {
+                    let (size, bar) = (self.unit.say(size.nominal), self.unit.say(bar.nominal));
+                    refuse(format!("{}: {size} {word} does not fit on a bar {bar} {word}.", feature.title));
+                }
             }
         }
         for (feature, holes) in part.holes() {
