@@ -481,3 +481,19 @@ fn a_program_is_proved_against_its_own_part() {
     assert_eq!(changed.code, 1, "a record changed by hand");
     assert!(changed.err.contains("digest"), "{}", changed.err);
 }
+
+#[test]
+fn an_unproved_program_says_so_everywhere() {
+    let bench = Bench::new();
+    // A line of the user's own that goes down before anything is known.
+    let shop = shop_with(&bench, "control-canned.yaml", "start: ['%']", "start: ['%', 'G0 Z-50.0']");
+    let refused = bench.make(&["--shop", &shop]);
+    assert_eq!(refused.code, 1, "it does not prove");
+    assert!(!bench.path("key").exists(), "and nothing is written");
+    bench.make(&["--shop", &shop, "--unproved"]).made();
+    let text = |name: &str| std::fs::read_to_string(bench.path(&format!("key/{name}"))).expect(name);
+    for name in ["program-1-UNPROVED.nc", "first-piece.csv", "drawing.svg"] {
+        assert!(text(name).contains("UNPROVED"), "{name}");
+    }
+    assert!(text("part.json").contains("\"proved\": false"), "the record");
+}
