@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use barwright_core::drawing::{self, Format, Paper, Stamp};
+use barwright_core::family::Family;
 use barwright_core::job::{self, Goods, Job, Order};
 use barwright_core::quantity::Unit;
 use barwright_core::record::program_file;
@@ -11,29 +12,16 @@ use barwright_core::variant::Inputs;
 use serde_json::json;
 
 use crate::args::{Convention, Make, PaperName, UnitName};
-use crate::{Failure, Outcome, files, report, summary};
+use crate::{Failure, Outcome, files, list, report, summary};
 
-/// Makes one variant and writes its files.
+/// Makes one variant and writes its files; or every row of a list.
 pub(crate) fn run(arguments: &Make) -> Outcome {
+    if let Some(list) = &arguments.list {
+        return list::run(arguments, list);
+    }
     let family = files::family(&arguments.family)?;
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
-    let order = Order {
-        inputs: Inputs {
-            unit: arguments.unit.map(unit),
-            like: arguments.like.clone(),
-            given: given(&arguments.sizes)?,
-        },
-        title: arguments.title.clone(),
-        format: None,
-        stamp: Stamp {
-            revision: arguments.revision.clone(),
-            date: arguments.date.clone(),
-            drawn_by: arguments.drawn_by.clone(),
-            ..Stamp::default()
-        },
-        unproved: arguments.unproved,
-    };
-    let order = Order { format: format(arguments, &order, &family), ..order };
+    let order = order(arguments, &family)?;
     let job = job::make(&family, &order, &shop);
     let Some(goods) = &job.goods else {
         return Err(refusal(arguments, &job));
@@ -52,8 +40,29 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     Ok(summary::text(&job, goods, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
 }
 
+/// What the words of the command line ask for.
+pub(crate) fn order(arguments: &Make, family: &Family) -> Result<Order, Failure> {
+    let order = Order {
+        inputs: Inputs {
+            unit: arguments.unit.map(unit),
+            like: arguments.like.clone(),
+            given: given(&arguments.sizes)?,
+        },
+        title: arguments.title.clone(),
+        format: None,
+        stamp: Stamp {
+            revision: arguments.revision.clone(),
+            date: arguments.date.clone(),
+            drawn_by: arguments.drawn_by.clone(),
+            ..Stamp::default()
+        },
+        unproved: arguments.unproved,
+    };
+    Ok(Order { format: format(arguments, &order, family), ..order })
+}
+
 /// The files of a variant, the record last: it is the seal of the others.
-fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+pub(crate) fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
@@ -103,7 +112,7 @@ fn refusal(arguments: &Make, job: &Job) -> Failure {
 }
 
 /// Reads `name=value` pairs.
-fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
+pub(crate) fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
     let mut given = BTreeMap::new();
     for size in sizes {
         let Some((name, value)) = size.split_once('=') else {
@@ -120,7 +129,7 @@ fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
     Ok(given)
 }
 
-fn unit(name: UnitName) -> Unit {
+pub(crate) fn unit(name: UnitName) -> Unit {
     match name {
         UnitName::Mm => Unit::Mm,
         UnitName::In => Unit::Inch,
@@ -128,7 +137,7 @@ fn unit(name: UnitName) -> Unit {
 }
 
 /// The form of the drawing, where convention or paper are asked for.
-fn format(arguments: &Make, order: &Order, family: &barwright_core::family::Family) -> Option<Format> {
+fn format(arguments: &Make, order: &Order, family: &Family) -> Option<Format> {
     if arguments.drawing.is_none() && arguments.paper.is_none() {
         return None;
     }
@@ -150,7 +159,7 @@ fn format(arguments: &Make, order: &Order, family: &barwright_core::family::Fami
 }
 
 /// A part number as the name of a folder: letters, digits, `.`, `_` and `-`.
-fn file_name(number: &str) -> String {
+pub(crate) fn file_name(number: &str) -> String {
     let name: String = number
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-') { c } else { '-' })

@@ -7,6 +7,7 @@ mod build;
 mod load;
 mod model;
 mod order;
+mod uses;
 
 pub use load::load;
 pub use model::{
