@@ -9,7 +9,7 @@ mod grid;
 mod list;
 mod row;
 
-pub use csv::{cell, line, parse};
+pub use csv::{Line, cell, line, parse};
 pub use grid::{Grid, MOST, Vary, vary};
 pub use list::{Entry, MOST_ROWS, orders};
 pub use row::{Columns, Datum, Row};

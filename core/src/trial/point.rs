@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::dice::Dice;
 use crate::family::{Family, Formula, Parameter, ParameterKind};
 use crate::formula::{Kind, Value, eval, say_value};
-use crate::quantity::{Dim, Quantity, Unit, fixed, trimmed};
+use crate::quantity::{Dim, Quantity, Unit, fixed};
 use crate::variant::{Inputs, Variant};
 
 /// A set of sizes, as they would be typed.
@@ -57,8 +57,10 @@ pub(super) enum Reach {
         dim: Dim,
         whole: bool,
     },
-    /// One of these.
+    /// One of these, which the family names.
     Choices(Vec<String>),
+    /// Some of very many.
+    Some(Vec<String>),
     /// Nothing that this room could think of: only what is usual is tried.
     Usual,
 }
@@ -88,11 +90,11 @@ fn reach(parameter: &Parameter, usual: &Variant) -> Reach {
             let (low, high) = if whole { (low.ceil().max(0.0), high.floor()) } else { (low, high) };
             if low > high { Reach::Usual } else { Reach::Range { low, high, dim, whole } }
         }
-        Kind::Thread => Reach::Choices(["M3", "M4", "M5", "M6", "M8", "8-32", "10-32", "1/4-20"].map(str::to_owned).into()),
+        Kind::Thread => Reach::Some(["M3", "M4", "M5", "M6", "M8", "8-32", "10-32", "1/4-20"].map(str::to_owned).into()),
         Kind::Material => {
-            Reach::Choices(crate::standards::material::all().into_iter().map(|material| material.name).collect())
+            Reach::Some(crate::standards::material::all().into_iter().map(|material| material.name).collect())
         }
-        Kind::Fit => Reach::Choices(
+        Kind::Fit => Reach::Some(
             ["h7", "h9", "g6", "f7", "e9", "d9", "H7", "js6", "0.05 to 0.10 mm"].map(str::to_owned).into(),
         ),
         Kind::Truth => Reach::Choices(["yes", "no"].map(str::to_owned).into()),
@@ -106,7 +108,7 @@ impl Reach {
         match self {
             Self::Range { low, high, dim, .. } if low < high => vec![typed(*low, *dim), typed(*high, *dim)],
             Self::Range { low, dim, .. } => vec![typed(*low, *dim)],
-            Self::Choices(choices) => choices.clone(),
+            Self::Choices(choices) | Self::Some(choices) => choices.clone(),
             Self::Usual => Vec::new(),
         }
     }
@@ -118,16 +120,16 @@ impl Reach {
                 let value = low + (high - low) * dice.part();
                 Some(self.text(value))
             }
-            Self::Choices(choices) => dice.pick(choices).cloned(),
+            Self::Choices(choices) | Self::Some(choices) => dice.pick(choices).cloned(),
             Self::Usual => None,
         }
     }
 
-    /// Something near a value; a choice is any choice.
+    /// Something near a value, sometimes very near; a choice is any choice.
     pub(super) fn near(&self, now: Option<f64>, dice: &mut Dice) -> Option<String> {
         let (Self::Range { low, high, .. }, Some(now)) = (self, now) else { return self.any(dice) };
-        let wide = (high - low).min(now.abs().max((high - low) / 20.0)) * 0.4;
-        let value = (now + wide * (2.0 * dice.part() - 1.0)).clamp(*low, *high);
+        let part = dice.pick(&[0.03, 0.1, 0.3]).copied().unwrap_or(0.1);
+        let value = (now + (high - low) * part * (2.0 * dice.part() - 1.0)).clamp(*low, *high);
         Some(self.text(value))
     }
 
@@ -140,7 +142,7 @@ impl Reach {
                 let value = if (*low..=*high).contains(&readable) { readable } else { value };
                 typed(value, *dim)
             }
-            Self::Choices(_) | Self::Usual => fixed(value, 3),
+            Self::Choices(_) | Self::Some(_) | Self::Usual => fixed(value, 3),
         }
     }
 
@@ -172,32 +174,24 @@ impl Reach {
             }
             Self::Range { .. } => 10,
             Self::Choices(choices) => choices.len(),
-            Self::Usual => 0,
+            Self::Some(_) | Self::Usual => 0,
         }
     }
 
-    /// The ends of a row of stretches, in words: `from 4 mm to 8 mm`, `M8`.
-    pub(super) fn say(&self, first: usize, last: usize) -> String {
+    /// A choice by its place.
+    pub(super) fn choice(&self, at: usize) -> Option<&str> {
         match self {
-            Self::Range { low, high, dim, whole } => {
-                let wide = (high - low) / self.stretches() as f64;
-                let (mut from, mut to) = (low + wide * first as f64, low + wide * (last + 1) as f64);
-                if *whole {
-                    from = from.ceil();
-                    to = if last + 1 == self.stretches() { *high } else { (to - 1e-9).floor() };
-                    if (to - from).abs() < 0.5 {
-                        return trimmed(from, 0);
-                    }
-                }
-                let say = |value: f64| say_value(&Value::Quantity(Quantity::new(value, *dim)), Unit::Mm);
-                format!("from {} to {}", say(from), say(to))
-            }
-            Self::Choices(choices) => {
-                let named: Vec<&str> = choices.iter().skip(first).take(last + 1 - first).map(String::as_str).collect();
-                named.join(", ")
-            }
-            Self::Usual => String::new(),
+            Self::Choices(choices) => choices.get(at).map(String::as_str),
+            Self::Range { .. } | Self::Some(_) | Self::Usual => None,
         }
+    }
+
+    /// Where so many stretches end, in words: `8 mm`.
+    pub(super) fn end(&self, stretches: usize, unit: Unit) -> String {
+        let Self::Range { low, high, dim, whole } = self else { return String::new() };
+        let value = low + (high - low) / self.stretches() as f64 * stretches as f64;
+        let value = if *whole { value.round() } else { value };
+        say_value(&Value::Quantity(Quantity::new(value, *dim)), unit)
     }
 
     /// Something in a stretch.
@@ -208,7 +202,7 @@ impl Reach {
                 Some(self.text(low + wide * (stretch as f64 + 0.05 + 0.9 * dice.part())))
             }
             Self::Choices(choices) => choices.get(stretch).cloned(),
-            Self::Usual => None,
+            Self::Some(_) | Self::Usual => None,
         }
     }
 }

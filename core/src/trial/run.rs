@@ -142,54 +142,60 @@ impl<'f> Run<'f> {
     }
 
     /// Looks for a part in each stretch in which none was found yet, until so many points are
-    /// tried in all: from a good point, changing the sizes that the refusals rest on.
+    /// tried in all: outward from where parts were found, changing what the refusals rest on.
     pub(super) fn fill(&mut self, points: usize) {
-        if self.tally.made == 0 {
-            return;
-        }
-        let empty: Vec<(usize, usize)> = self
-            .tally
-            .stretches
-            .iter()
-            .enumerate()
-            .flat_map(|(size, stretches)| {
-                let bare = stretches.iter().enumerate().filter(|(_, stretch)| stretch.made == 0);
-                bare.map(move |(at, _)| (size, at)).collect::<Vec<_>>()
-            })
-            .collect();
-        let mut open = empty.len();
-        for (size, stretch) in empty {
-            let share = points.saturating_sub(self.tally.points) / open.max(1);
-            open -= 1;
-            if self.tally.stretches[size][stretch].made == 0 {
-                self.climb(size, stretch, share.min(PATIENCE));
+        let mut tried: BTreeSet<(usize, usize)> = BTreeSet::new();
+        while self.tally.made > 0 && self.tally.points < points {
+            let open: Vec<(usize, usize)> = (0..self.reaches.len()).flat_map(|size| self.edges(size)).collect();
+            let fresh: Vec<_> = open.iter().copied().filter(|place| !tried.contains(place)).collect();
+            let round = if fresh.is_empty() { open } else { fresh };
+            if round.is_empty() {
+                break;
+            }
+            for (size, stretch) in round {
+                tried.insert((size, stretch));
+                let left = points.saturating_sub(self.tally.points);
+                self.climb(size, stretch, left.min(PATIENCE / 2));
             }
         }
         // What is left over goes anywhere.
         self.anywhere(points.saturating_sub(self.tally.points));
     }
 
+    /// The stretches of a size without a part that lie next to those with one; of choices, all.
+    fn edges(&self, size: usize) -> Vec<(usize, usize)> {
+        let Some(stretches) = self.tally.stretches.get(size) else { return Vec::new() };
+        let made = |at: usize| stretches.get(at).is_some_and(|stretch| stretch.made > 0);
+        let range = matches!(self.reaches.get(size), Some(Reach::Range { .. }));
+        let open = (0..stretches.len()).filter(|at| {
+            let beside = made(at + 1) || at.checked_sub(1).is_some_and(made);
+            !made(*at) && (beside || !range)
+        });
+        open.map(|at| (size, at)).collect()
+    }
+
     /// From a good point with one size put into a stretch, downhill in refusals.
     fn climb(&mut self, size: usize, stretch: usize, tries: usize) {
         let (family, roots) = (self.family, self.family.roots());
         let Some(parameter) = family.parameters.get(size) else { return };
-        let (mut best, mut least): (Option<(Point, Variant)>, usize) = (None, usize::MAX);
-        for round in 0..tries {
-            let fresh = best.is_none() || round % 20 == 0;
+        let near = |at: usize| self.tally.stretches.get(size)?.get(at)?.good.clone();
+        let mut start = near(stretch + 1).or_else(|| near(stretch.checked_sub(1)?));
+        let mut best: Option<(Point, Variant, usize)> = None;
+        for _ in 0..tries {
             let point = match &best {
-                Some((point, variant)) if !fresh => {
-                    let mut point = point.clone();
+                Some((point, variant, _)) => {
                     let mut sizes = self.places(&stands_against(family, variant, &roots));
                     sizes.retain(|at| *at != size);
-                    for _ in 0..=self.dice.below(2) {
+                    let mut point = point.clone();
+                    for _ in 0..=self.dice.below(3) {
                         let Some(at) = self.dice.pick(&sizes).copied() else { break };
                         let name = &family.parameters[at].name;
-                        let now = variant.entries.iter().find(|entry| entry.name == *name);
-                        let now = now.and_then(|entry| match &entry.value {
-                            Value::Quantity(quantity) => Some(quantity.value),
+                        let entry = variant.entries.iter().find(|entry| entry.name == *name);
+                        let now = match entry.map(|entry| &entry.value) {
+                            Some(Value::Quantity(quantity)) => Some(quantity.value),
                             _ => None,
-                        });
-                        let new = if self.dice.chance(60) {
+                        };
+                        let new = if self.dice.chance(75) {
                             self.reaches[at].near(now, &mut self.dice)
                         } else {
                             self.reaches[at].any(&mut self.dice)
@@ -198,10 +204,9 @@ impl<'f> Run<'f> {
                     }
                     point
                 }
-                _ => {
-                    let start = self.dice.pick(&self.tally.good).cloned().unwrap_or_default();
+                None => {
+                    let start = start.take().or_else(|| self.dice.pick(&self.tally.good).cloned()).unwrap_or_default();
                     let Some(text) = self.reaches[size].inside(stretch, &mut self.dice) else { return };
-                    least = usize::MAX;
                     start.with(&parameter.name, text)
                 }
             };
@@ -210,9 +215,8 @@ impl<'f> Run<'f> {
                 return;
             }
             let weight = weight(&variant);
-            if weight <= least {
-                least = weight;
-                best = Some((point, variant));
+            if best.as_ref().is_none_or(|(.., least)| weight <= *least) {
+                best = Some((point, variant, weight));
             }
         }
     }

@@ -24,6 +24,8 @@ pub(super) struct Stretch {
     pub(super) made: usize,
     /// Why parts in it were refused, and how often.
     pub(super) reasons: BTreeMap<String, usize>,
+    /// A point in it that gave a part.
+    pub(super) good: Option<Point>,
 }
 
 /// A formula without an answer.
@@ -100,6 +102,9 @@ impl Tally {
             let Some(stretch) = at.and_then(|at| stretches.get_mut(at)) else { continue };
             stretch.tried += 1;
             stretch.made += usize::from(made);
+            if made && stretch.good.is_none() {
+                stretch.good = Some(point.clone());
+            }
             for reason in &reasons {
                 *stretch.reasons.entry(reason.clone()).or_default() += 1;
             }

@@ -1,11 +1,12 @@
 //! From what was counted to findings.
 
 use super::effect::Effect;
+use super::point::Reach;
 use super::run::Run;
 use super::tally::Stretch;
 use crate::diag::Diagnostic;
-use crate::family::Level;
-use crate::quantity::trimmed;
+use crate::family::{Level, Parameter};
+use crate::quantity::Unit;
 
 /// The fewest tries from which something is concluded.
 const ENOUGH: usize = 12;
@@ -91,51 +92,81 @@ fn no_answers(run: &Run<'_>) -> Vec<Diagnostic> {
     told.collect()
 }
 
-/// Sizes and choices with which nothing was made.
+/// Ends of ranges, and choices, with which nothing was made.
 fn empty(run: &Run<'_>) -> Vec<Diagnostic> {
     let mut findings = Vec::new();
-    let parameters = run.family.parameters.iter().zip(&run.reaches);
-    for ((parameter, reach), stretches) in parameters.zip(&run.tally.stretches) {
-        let bare = |at: usize| stretches.get(at).is_some_and(|stretch| stretch.made == 0 && stretch.tried > 0);
-        let mut at = 0;
-        while at < stretches.len() {
-            if !bare(at) {
-                at += 1;
-                continue;
-            }
-            let first = at;
-            while bare(at) {
-                at += 1;
-            }
-            let row = &stretches[first..at];
-            let tried: usize = row.iter().map(|stretch| stretch.tried).sum();
-            if tried < ENOUGH {
-                continue;
-            }
-            let mut finding = Diagnostic::caution(
-                "trial/nothing-made",
-                format!("With `{}` {} no part was made.", parameter.name, reach.say(first, at - 1)),
-            )
-            .at(run.family.source.name(), parameter.span, format!("refused in all of {tried} tries"));
-            if let Some((reason, times)) = most(row) {
-                let percent = trimmed(100.0 * times as f64 / tried as f64, 0);
-                finding = finding.note(format!("mostly by {reason}, {percent} % of them"));
-            }
-            findings.push(finding.help(if parameter.one_of.is_empty() {
-                "Narrow `from` and `to` to what can be made, or look at that rule again."
-            } else {
-                "Take it out of `one_of`, or look at that rule again."
-            }));
+    for (at, parameter) in run.family.parameters.iter().enumerate() {
+        let (Some(reach), Some(stretches)) = (run.reaches.get(at), run.tally.stretches.get(at)) else { continue };
+        match reach {
+            Reach::Range { .. } => findings.extend(ends(run, parameter, reach, stretches)),
+            Reach::Choices(_) => findings.extend(choices(run, parameter, reach, stretches)),
+            Reach::Some(_) | Reach::Usual => {}
         }
     }
     findings
 }
 
+/// What a range offers beyond what can be made.
+fn ends(run: &Run<'_>, parameter: &Parameter, reach: &Reach, stretches: &[Stretch]) -> Option<Diagnostic> {
+    let bare = |stretch: &&Stretch| stretch.made == 0;
+    let low = stretches.iter().take_while(bare).count();
+    let high = stretches.iter().rev().take_while(bare).count();
+    if low == stretches.len() {
+        return None;
+    }
+    let count = stretches.len();
+    let sides = [
+        (low, &stretches[..low], &parameter.from, reach.end(low, Unit::Mm), "below"),
+        (high, &stretches[count - high..], &parameter.to, reach.end(count - high, Unit::Mm), "above"),
+    ];
+    let mut finding: Option<Diagnostic> = None;
+    for (wide, row, limit, end, side) in sides {
+        let tried: usize = row.iter().map(|stretch| stretch.tried).sum();
+        if wide == 0 || tried < ENOUGH {
+            continue;
+        }
+        let told = finding.take().unwrap_or_else(|| {
+            let what = format!("`{}` reaches further than what can be made.", parameter.name);
+            Diagnostic::caution("trial/nothing-made", what)
+                .help("Narrow `from` and `to` to what can be made, or look at that rule again.")
+        });
+        let at = limit.as_ref().map_or(parameter.span, |limit| limit.span);
+        let told = told.at(run.family.source.name(), at, format!("{side} {end} no part was made in {tried} tries"));
+        finding = Some(match most(row) {
+            Some(reason) => told.note(format!("{side} {end}: mostly {reason}")),
+            None => told,
+        });
+    }
+    finding
+}
+
+/// Choices of which none can be made.
+fn choices(run: &Run<'_>, parameter: &Parameter, reach: &Reach, stretches: &[Stretch]) -> Option<Diagnostic> {
+    let bare = stretches.iter().enumerate().filter(|(_, stretch)| stretch.made == 0 && stretch.tried >= ENOUGH);
+    let bare: Vec<(&str, &Stretch)> = bare.filter_map(|(at, stretch)| Some((reach.choice(at)?, stretch))).collect();
+    if bare.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = bare.iter().map(|(name, _)| *name).collect();
+    let tried: usize = bare.iter().map(|(_, stretch)| stretch.tried).sum();
+    let finding = Diagnostic::caution(
+        "trial/nothing-made",
+        format!("`{}` offers what cannot be made: {}.", parameter.name, names.join(", ")),
+    );
+    let finding = finding
+        .at(run.family.source.name(), parameter.span, format!("no part was made in {tried} tries"))
+        .help("Take it out of `one_of`, put it on the rack, or look at that rule again.");
+    Some(bare.iter().fold(finding, |finding, (name, stretch)| match most(std::slice::from_ref(*stretch)) {
+        Some(reason) => finding.note(format!("{name}: mostly {reason}")),
+        None => finding,
+    }))
+}
+
 /// The reason that comes most often.
-fn most(row: &[Stretch]) -> Option<(String, usize)> {
+fn most(row: &[Stretch]) -> Option<String> {
     let mut sums = std::collections::BTreeMap::new();
     for (reason, times) in row.iter().flat_map(|stretch| &stretch.reasons) {
-        *sums.entry(reason.clone()).or_insert(0_usize) += times;
+        *sums.entry(reason).or_insert(0_usize) += times;
     }
-    sums.into_iter().max_by_key(|(_, times)| *times)
+    sums.into_iter().max_by_key(|(_, times)| *times).map(|(reason, _)| reason.clone())
 }
