@@ -7,6 +7,9 @@
 mod bind;
 mod build;
 mod derive;
+mod features;
+mod inside;
+mod mass;
 mod remedy;
 mod scope;
 
@@ -37,5 +40,7 @@ pub fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
     derive::attempt(family, inputs, rack)
 }
 
+#[cfg(test)]
+mod shape_tests;
 #[cfg(test)]
 mod tests;
