@@ -11,9 +11,8 @@ use crate::quantity::Dim;
 use crate::source::Span;
 
 /// Names that mean something in every family.
-///
-/// `rack`: the bars on the rack; `inch`: whether the drawing is in inches.
-const GIVEN: &[(&str, Kind)] = &[("rack", Kind::Rack), ("inch", Kind::Truth)];
+pub(super) const GIVEN: &[(&str, Kind, &str)] =
+    &[("rack", Kind::Rack, "the bars on the rack"), ("inch", Kind::Truth, "whether the drawing is in inches")];
 
 pub(super) struct Names<'l, 's> {
     loader: &'l Loader<'s>,
@@ -34,7 +33,7 @@ impl Kinds for Names<'_, '_> {
 
 impl<'l, 's> Names<'l, 's> {
     pub(super) fn new(loader: &'l Loader<'s>) -> Self {
-        let kinds = GIVEN.iter().map(|(name, kind)| ((*name).to_owned(), *kind)).collect();
+        let kinds = GIVEN.iter().map(|(name, kind, _)| ((*name).to_owned(), *kind)).collect();
         Self { loader, kinds, hidden: Vec::new() }
     }
 

@@ -3,6 +3,8 @@
 use std::cell::RefCell;
 
 use super::build::Names;
+use super::keys::{EXAMPLE, FAMILY, RULE, SHAPE, SIZE, Table, VALUE};
+use super::schema::LONGEST_NAME;
 use super::{
     Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
     Sentence, Shape, Snap, order,
@@ -14,7 +16,7 @@ use crate::source::{Source, Span};
 use crate::yaml::{self, Fields, Node};
 
 /// The most parameters, derived values, rules or cuts of a family.
-const MOST: usize = 200;
+pub(super) const MOST: usize = 200;
 
 /// Reads and checks a family file; every finding of the file is told at once.
 pub fn load(source: &Source) -> Checked<Family> {
@@ -40,7 +42,7 @@ pub(super) struct Loader<'s> {
 
 impl<'s> Loader<'s> {
     fn family(&self, node: &'s Node) -> Option<Family> {
-        let mut top = self.fields(node, "The family");
+        let mut top = self.fields(node, "The family", &FAMILY);
         let name = top.need_text("family");
         let title = top.need_text("title");
         let about = top.text("about").unwrap_or_default();
@@ -96,8 +98,8 @@ impl<'s> Loader<'s> {
         self.findings.borrow_mut().push(finding);
     }
 
-    pub(super) fn fields(&self, node: &'s Node, what: &str) -> Fields<'s> {
-        Fields::of(self.source, node, what, self.findings)
+    pub(super) fn fields(&self, node: &'s Node, what: &str, table: &Table) -> Fields<'s> {
+        Fields::of(self.source, node, what, self.findings).within(table.known())
     }
 
     /// Reads the named entries of a map.
@@ -187,7 +189,7 @@ impl<'s> Loader<'s> {
     }
 
     fn parameter(&self, name: &str, node: &'s Node) -> Option<Parameter> {
-        let mut fields = self.fields(node, &format!("The size `{name}`"));
+        let mut fields = self.fields(node, &format!("The size `{name}`"), &SIZE);
         let kind = fields.need("is").is_some().then(|| fields.choice("is", KINDS)).flatten();
         let ask = fields.need_text("ask");
         let help = fields.text("help");
@@ -263,7 +265,7 @@ impl<'s> Loader<'s> {
                 span: node.span,
             });
         }
-        let mut fields = self.fields(node, &format!("The value `{name}`"));
+        let mut fields = self.fields(node, &format!("The value `{name}`"), &VALUE);
         let formula = self.needed(&mut fields, "as");
         let title = fields.text("title").unwrap_or_else(|| name.replace('_', " "));
         let mut snap = None;
@@ -315,7 +317,7 @@ impl<'s> Loader<'s> {
     }
 
     fn rule(&self, name: &str, node: &'s Node) -> Option<Rule> {
-        let mut fields = self.fields(node, &format!("The rule `{name}`"));
+        let mut fields = self.fields(node, &format!("The rule `{name}`"), &RULE);
         let must = self.needed(&mut fields, "must");
         let level = fields.need("else").is_some().then(|| fields.choice("else", LEVELS)).flatten();
         let say = fields.need("say").and_then(|node| self.sentence(node));
@@ -325,9 +327,9 @@ impl<'s> Loader<'s> {
     }
 
     fn example(&self, name: &str, node: &'s Node) -> Option<Example> {
-        let mut fields = self.fields(node, &format!("The example `{name}`"));
+        let mut fields = self.fields(node, &format!("The example `{name}`"), &EXAMPLE);
         let title = fields.need_text("title");
-        let unit = fields.choice("unit", &[("mm", Unit::Mm), ("in", Unit::Inch)]);
+        let unit = fields.choice("unit", UNITS);
         let sizes = fields.node("sizes").and_then(Node::map).unwrap_or(&[]);
         let sizes = sizes
             .iter()
@@ -338,12 +340,12 @@ impl<'s> Loader<'s> {
     }
 
     fn shape(&self, node: &'s Node) -> Option<Shape> {
-        let mut fields = self.fields(node, "The shape");
+        let mut fields = self.fields(node, "The shape", &SHAPE);
         let bar = self.needed(&mut fields, "bar");
         let material = self.needed(&mut fields, "material");
         let length = self.needed(&mut fields, "length");
         let general = fields.need("general").and_then(|_| fields.choice("general", GENERAL));
-        let general_inch = fields.choice("general_inch", &[("by decimals", BY_DECIMALS)]);
+        let general_inch = fields.choice("general_inch", GENERAL_INCH);
         let finish = fields.text("finish").unwrap_or_default();
         let edge_break = match fields.list("edge_break") {
             [] => None,
@@ -390,7 +392,7 @@ impl<'s> Loader<'s> {
     }
 }
 
-const KINDS: &[(&str, ParameterKind)] = &[
+pub(super) const KINDS: &[(&str, ParameterKind)] = &[
     ("length", ParameterKind::Quantity(Dim::LENGTH)),
     ("angle", ParameterKind::Quantity(Dim::ANGLE)),
     ("torque", ParameterKind::Quantity(Dim::TORQUE)),
@@ -406,18 +408,22 @@ const KINDS: &[(&str, ParameterKind)] = &[
     ("places", ParameterKind::Places),
 ];
 
-const LEVELS: &[(&str, Level)] = &[("refused", Level::Refused), ("caution", Level::Caution)];
+pub(super) const LEVELS: &[(&str, Level)] = &[("refused", Level::Refused), ("caution", Level::Caution)];
 
-const GENERAL: &[(&str, &str)] = &[
+pub(super) const GENERAL: &[(&str, &str)] = &[
     ("ISO 2768-f", "ISO 2768-f"),
     ("ISO 2768-m", "ISO 2768-m"),
     ("ISO 2768-c", "ISO 2768-c"),
     ("ISO 2768-v", "ISO 2768-v"),
 ];
 
+pub(super) const GENERAL_INCH: &[(&str, &str)] = &[("by decimals", BY_DECIMALS)];
+
+pub(super) const UNITS: &[(&str, Unit)] = &[("mm", Unit::Mm), ("in", Unit::Inch)];
+
 /// Small letters, digits and one separator, a letter first, at most 60.
 fn good_name(name: &str, separator: char) -> bool {
-    name.len() <= 60
+    name.len() <= LONGEST_NAME
         && name.starts_with(|c: char| c.is_ascii_lowercase())
         && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == separator)
 }

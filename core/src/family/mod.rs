@@ -6,9 +6,12 @@
 mod build;
 mod cut;
 mod cuts;
+mod keys;
 mod load;
 mod model;
 mod order;
+mod reference;
+mod schema;
 mod uses;
 
 pub use cut::{Cut, CutKind, EndsCut, HeadCut, HolesCut, MakeCut, PlacesCut, Side, SlotCut, TongueCut};
@@ -17,6 +20,8 @@ pub use model::{
     Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
     Sentence, Shape, Snap, rests_on,
 };
+pub use reference::reference;
+pub use schema::schema;
 
 #[cfg(test)]
 mod tests;
