@@ -43,6 +43,16 @@ impl<'l, 's> Names<'l, 's> {
         }
     }
 
+    /// Names that stand in the file and could not be read.
+    pub(super) fn hide<'n>(&mut self, names: impl Iterator<Item = &'n str>) {
+        self.hidden.extend(names.map(str::to_owned));
+    }
+
+    /// Checks a formula for itself, whatever it is wanted for.
+    pub(super) fn look(&self, formula: &Formula) {
+        self.infer(formula);
+    }
+
     fn add(&mut self, name: &str, kind: Kind, span: Span) {
         if self.kinds.insert(name.to_owned(), kind).is_some() {
             self.loader.refuse(

@@ -196,14 +196,14 @@ impl<'s> Loader<'s> {
         let sink = fields.node("countersink");
         match (bore, sink) {
             (Some(node), None) => {
-                let mut fields = self.fields(node, "The counterbore", &COUNTERBORE);
+                let mut fields = self.fields(node, "the counterbore", &COUNTERBORE);
                 let diameter = self.needed(&mut fields, "diameter");
                 let depth = self.needed(&mut fields, "depth");
                 fields.finish();
                 Some(HeadCut::Counterbore { diameter: diameter?, depth: depth? })
             }
             (None, Some(node)) => {
-                let mut fields = self.fields(node, "The countersink", &COUNTERSINK);
+                let mut fields = self.fields(node, "the countersink", &COUNTERSINK);
                 let diameter = self.needed(&mut fields, "diameter");
                 let angle = self.needed(&mut fields, "angle");
                 fields.finish();

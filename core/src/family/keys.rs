@@ -262,7 +262,7 @@ pub(super) const EXAMPLE: Table = Table {
 
 /// What can be cut: the name under `cut`, in words, and what it takes.
 pub(super) const CUTS: &[(&str, &str, &Table)] =
-    &[("tongue", "The tongue", &TONGUE), ("holes", "The holes", &HOLES), ("slot", "The slot", &SLOT)];
+    &[("tongue", "the tongue", &TONGUE), ("holes", "the holes", &HOLES), ("slot", "the slot", &SLOT)];
 
 /// Every table, in the order of the reference.
 pub(super) const TABLES: &[&Table] =

@@ -25,10 +25,16 @@ pub fn load(source: &Source) -> Checked<Family> {
         return Checked { value: None, findings: read.findings };
     };
     let findings = RefCell::new(read.findings);
-    let family = Loader { source, findings: &findings }.family(&node);
+    let family = Loader { source, findings: &findings, seen: &RefCell::default() }.family(&node);
     let mut findings = findings.into_inner();
     findings.sort_by_key(|finding| finding.labels.first().map_or(0, |label| label.span.start));
-    findings.dedup();
+    let mut told: Vec<Diagnostic> = Vec::new();
+    for finding in findings {
+        if !told.contains(&finding) {
+            told.push(finding);
+        }
+    }
+    let findings = told;
     match family {
         Some(family) => Checked::unless_refused(family, findings),
         None => Checked { value: None, findings },
@@ -38,15 +44,18 @@ pub fn load(source: &Source) -> Checked<Family> {
 pub(super) struct Loader<'s> {
     pub(super) source: &'s Source,
     pub(super) findings: &'s RefCell<Vec<Diagnostic>>,
+    /// Every formula that was read, whatever became of the entry that it stands in.
+    seen: &'s RefCell<Vec<Formula>>,
 }
 
 impl<'s> Loader<'s> {
     fn family(&self, node: &'s Node) -> Option<Family> {
-        let mut top = self.fields(node, "The family", &FAMILY);
+        let mut top = self.fields(node, "the family", &FAMILY);
         let name = top.need_text("family");
         let title = top.need_text("title");
         let about = top.text("about").unwrap_or_default();
         let number = top.need("number").and_then(|node| self.sentence(node));
+        let (sizes, follows) = (top.node("sizes"), top.node("follows"));
         let parameters = self.entries(&mut top, "sizes", |name, node| self.parameter(name, node));
         let derived = self.entries(&mut top, "follows", |name, node| self.derived(name, node));
         let rules = self.entries(&mut top, "rules", |name, node| self.rule(name, node));
@@ -64,9 +73,19 @@ impl<'s> Loader<'s> {
             );
         }
         let mut names = Names::new(self);
+        // What is named and could not be read raises no second finding where it is used.
+        let said = [sizes, follows].into_iter().flatten().filter_map(Node::map).flatten();
+        names.hide(said.map(|(key, _)| key.text.as_str()).filter(|name| {
+            !parameters.iter().any(|parameter| parameter.name == *name)
+                && !derived.iter().any(|value| value.name == *name)
+        }));
         names.add_parameters(&parameters);
         let derived = names.add_derived(derived);
         names.check(&parameters, &rules, shape.as_ref().and_then(Option::as_ref), number.as_ref(), &examples);
+        // What a fault elsewhere in its entry hides is checked here.
+        for formula in self.seen.borrow().iter() {
+            names.look(formula);
+        }
         let order = order::order(&parameters, &derived, self)?;
         let derived = sorted(derived, &order);
         Some(Family {
@@ -153,7 +172,12 @@ impl<'s> Loader<'s> {
             return None;
         };
         match parse(&scalar.text) {
-            Ok(expr) => Some(Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim }),
+            Ok(expr) => {
+                let formula =
+                    Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim };
+                self.seen.borrow_mut().push(formula.clone());
+                Some(formula)
+            }
             Err(fault) => {
                 self.fault(fault, node.span, scalar.verbatim);
                 None
@@ -189,7 +213,7 @@ impl<'s> Loader<'s> {
     }
 
     fn parameter(&self, name: &str, node: &'s Node) -> Option<Parameter> {
-        let mut fields = self.fields(node, &format!("The size `{name}`"), &SIZE);
+        let mut fields = self.fields(node, &format!("the size `{name}`"), &SIZE);
         let kind = fields.need("is").is_some().then(|| fields.choice("is", KINDS)).flatten();
         let ask = fields.need_text("ask");
         let help = fields.text("help");
@@ -265,7 +289,7 @@ impl<'s> Loader<'s> {
                 span: node.span,
             });
         }
-        let mut fields = self.fields(node, &format!("The value `{name}`"), &VALUE);
+        let mut fields = self.fields(node, &format!("the value `{name}`"), &VALUE);
         let formula = self.needed(&mut fields, "as");
         let title = fields.text("title").unwrap_or_else(|| name.replace('_', " "));
         let mut snap = None;
@@ -317,7 +341,7 @@ impl<'s> Loader<'s> {
     }
 
     fn rule(&self, name: &str, node: &'s Node) -> Option<Rule> {
-        let mut fields = self.fields(node, &format!("The rule `{name}`"), &RULE);
+        let mut fields = self.fields(node, &format!("the rule `{name}`"), &RULE);
         let must = self.needed(&mut fields, "must");
         let level = fields.need("else").is_some().then(|| fields.choice("else", LEVELS)).flatten();
         let say = fields.need("say").and_then(|node| self.sentence(node));
@@ -327,7 +351,7 @@ impl<'s> Loader<'s> {
     }
 
     fn example(&self, name: &str, node: &'s Node) -> Option<Example> {
-        let mut fields = self.fields(node, &format!("The example `{name}`"), &EXAMPLE);
+        let mut fields = self.fields(node, &format!("the example `{name}`"), &EXAMPLE);
         let title = fields.need_text("title");
         let unit = fields.choice("unit", UNITS);
         let sizes = fields.node("sizes").and_then(Node::map).unwrap_or(&[]);
@@ -340,7 +364,7 @@ impl<'s> Loader<'s> {
     }
 
     fn shape(&self, node: &'s Node) -> Option<Shape> {
-        let mut fields = self.fields(node, "The shape", &SHAPE);
+        let mut fields = self.fields(node, "the shape", &SHAPE);
         let bar = self.needed(&mut fields, "bar");
         let material = self.needed(&mut fields, "material");
         let length = self.needed(&mut fields, "length");

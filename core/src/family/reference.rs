@@ -67,9 +67,9 @@ fn holds(takes: Takes) -> String {
         Takes::Pair(each) => format!("a list of two formulas: {each} each"),
         Takes::Pairs(each) => format!("a list of pairs of formulas: {each} each"),
         Takes::Table(table) => format!("the keys of `{}`", table.name),
-        Takes::Named(table, _) => format!("names of your own, each with the keys of a {}", table.name),
+        Takes::Named(table, _) => format!("names of your own, each with the keys of `{}`", table.name),
         Takes::NamedOrFormula(table) => {
-            format!("names of your own, each with a formula or the keys of a {}", table.name)
+            format!("names of your own, each with a formula or the keys of `{}`", table.name)
         }
         Takes::Sizes => "names of sizes with answers".to_owned(),
         Takes::Cuts => "a list; each entry is one of those below".to_owned(),

@@ -97,6 +97,7 @@ fn reach(parameter: &Parameter, usual: &Variant) -> Reach {
         Kind::Fit => Reach::Some(
             ["h7", "h9", "g6", "f7", "e9", "d9", "H7", "js6", "0.05 to 0.10 mm"].map(str::to_owned).into(),
         ),
+        Kind::Places => Reach::Some(["none", "1/1", "2/1"].map(str::to_owned).into()),
         Kind::Truth => Reach::Choices(["yes", "no"].map(str::to_owned).into()),
         _ => Reach::Usual,
     }

@@ -28,7 +28,7 @@ impl<'n> Fields<'n> {
     pub fn of(source: &'n Source, node: &'n Node, what: &str, findings: &'n RefCell<Vec<Diagnostic>>) -> Self {
         let entries = node.map().unwrap_or_else(|| {
             findings.borrow_mut().push(
-                Diagnostic::refused("yaml/not-a-map", format!("{what} needs names with values.")).at(
+                Diagnostic::refused("yaml/not-a-map", capital(&format!("{what} needs names with values."))).at(
                     source.name(),
                     node.span,
                     format!("this is {}", node.kind()),
@@ -92,7 +92,7 @@ impl<'n> Fields<'n> {
         let node = self.node(key);
         self.needed.insert(key);
         if node.is_none() {
-            let headline = format!("{} lacks `{key}`.", self.what);
+            let headline = format!("`{key}` is missing in {}.", self.what);
             self.refuse("yaml/missing", headline, self.span, format!("no `{key}` in it"), "");
         }
         node
@@ -226,11 +226,17 @@ impl<'n> Fields<'n> {
             };
             self.refuse(
                 "yaml/unknown-key",
-                format!("{} has no `{}`.", self.what, key.text),
+                format!("`{}` does not belong in {}.", key.text, self.what),
                 key.span,
                 "not known here",
                 help,
             );
         }
     }
+}
+
+/// With a capital at its start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
