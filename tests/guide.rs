@@ -12,8 +12,8 @@ use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Order};
 use barwright_core::quantity::Unit;
 use barwright_core::source::Source;
-use barwright_core::variant::{self, Inputs};
 use barwright_core::trial;
+use barwright_core::variant::{self, Inputs};
 use barwright_tests::{demo_shop, text};
 use serde_yaml::Value;
 
@@ -97,7 +97,8 @@ fn made(whole: &Value, line: usize) {
     let family = good(whole, line);
     let shop = demo_shop("canned");
     let usual = Inputs { unit: Some(Unit::Mm), ..Inputs::default() };
-    let examples = family.examples.iter().map(|example| Inputs { like: Some(example.name.clone()), ..Inputs::default() });
+    let examples =
+        family.examples.iter().map(|example| Inputs { like: Some(example.name.clone()), ..Inputs::default() });
     for inputs in std::iter::once(usual).chain(examples) {
         let job = job::make(&family, &order(inputs), &shop);
         assert!(job.goods.is_some(), "line {line}: made: {:#?}", job.findings);

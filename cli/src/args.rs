@@ -163,7 +163,7 @@ pub(crate) struct Check {
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<String>,
     /// How many sets of sizes to try
-    #[arg(long, value_name = "COUNT", default_value = "1000", value_parser = tries)]
+    #[arg(long, value_name = "COUNT", default_value = "3000", value_parser = tries)]
     pub(crate) tries: usize,
     /// Your own shop: its folder, or its file; usually the demo shop
     #[arg(long, value_name = "PATH")]

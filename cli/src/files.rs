@@ -186,7 +186,8 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Fa
         Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
         _ => PathBuf::from("."),
     };
-    let mut file = tempfile::Builder::new().prefix(".barwright-").tempfile_in(&folder).map_err(|error| fails(&error))?;
+    let mut file =
+        tempfile::Builder::new().prefix(".barwright-").tempfile_in(&folder).map_err(|error| fails(&error))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| fails(&error))?;
     #[cfg(unix)]
     {

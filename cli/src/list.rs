@@ -21,6 +21,9 @@ use crate::lines::wrapped;
 use crate::make::{contents, file_name, order};
 use crate::{Failure, Outcome, files, report};
 
+/// The most rows whose refusal a person is shown; report.csv tells of all.
+const SHOWN: usize = 20;
+
 /// What came of a row.
 struct Made {
     title: String,
@@ -110,11 +113,8 @@ fn one(
     row: &Entry,
     count: usize,
 ) -> Made {
-    let order = Order {
-        inputs: row.inputs.clone(),
-        title: row.title.clone().or_else(|| base.title.clone()),
-        ..base.clone()
-    };
+    let order =
+        Order { inputs: row.inputs.clone(), title: row.title.clone().or_else(|| base.title.clone()), ..base.clone() };
     let title = order.title.clone().unwrap_or_default();
     let refused = |number: String, why: Vec<String>, helps: Vec<String>| Made {
         title: title.clone(),
@@ -130,7 +130,8 @@ fn one(
     let job = job::make(family, &order, shop);
     let cautions = headlines(&job.findings, Severity::Caution);
     let Some(goods) = &job.goods else {
-        let helps = job.findings.iter().flat_map(|finding| finding.helps.iter().cloned()).collect();
+        let refusals = job.findings.iter().filter(|finding| finding.severity == Severity::Refused);
+        let helps = refusals.flat_map(|finding| finding.helps.iter().cloned()).collect();
         let told = job.findings.iter().filter(|finding| !finding.code.starts_with("variant/remedy")).cloned();
         return refused(String::new(), headlines(&told.collect::<Vec<_>>(), Severity::Refused), helps);
     };
@@ -171,10 +172,23 @@ fn word(made: &Made) -> &'static str {
 }
 
 fn as_csv(rows: &[Entry], made: &[Made]) -> String {
-    let header = ["row", "line", "quantity", "title", "number", "verdict", "folder", "minutes each", "minutes all", "why", "try"];
+    let header = [
+        "row",
+        "line",
+        "quantity",
+        "title",
+        "number",
+        "verdict",
+        "folder",
+        "minutes each",
+        "minutes all",
+        "why",
+        "try",
+    ];
     let mut text = many::line(header);
     for (at, (row, made)) in rows.iter().zip(made).enumerate() {
-        let minutes = |count: f64| if made.failed.is_some() { String::new() } else { trimmed(made.seconds * count / 60.0, 1) };
+        let minutes =
+            |count: f64| if made.failed.is_some() { String::new() } else { trimmed(made.seconds * count / 60.0, 1) };
         let (why, helps) = made.failed.clone().unwrap_or((made.cautions.clone(), Vec::new()));
         let cells = [
             (at + 1).to_string(),
@@ -216,8 +230,8 @@ fn as_json(rows: &[Entry], made: &[Made]) -> String {
 fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> String {
     let mut text = String::new();
     let failed = made.iter().filter(|made| made.failed.is_some()).count();
-    for (at, (row, made)) in rows.iter().zip(made).enumerate() {
-        let Some((why, helps)) = &made.failed else { continue };
+    let bad = rows.iter().zip(made).enumerate().filter_map(|(at, (row, made))| Some((at, row, made.failed.as_ref()?)));
+    for (at, row, (why, helps)) in bad.take(SHOWN) {
         let _infallible = writeln!(text, "refused  row {}, line {}", at + 1, row.line);
         for why in why {
             let _infallible = writeln!(text, "         {}", wrapped(why, 9));
@@ -227,9 +241,12 @@ fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> St
         }
         text.push('\n');
     }
-    let pieces: u32 = rows.iter().zip(made).filter(|(_, made)| made.failed.is_none()).map(|(row, _)| row.quantity).sum();
-    let minutes: f64 =
-        rows.iter().zip(made).map(|(row, made)| f64::from(row.quantity) * made.seconds / 60.0).sum();
+    if failed > SHOWN {
+        let _infallible = writeln!(text, "… and {} more rows, told of in report.csv\n", failed - SHOWN);
+    }
+    let pieces: u32 =
+        rows.iter().zip(made).filter(|(_, made)| made.failed.is_none()).map(|(row, _)| row.quantity).sum();
+    let minutes: f64 = rows.iter().zip(made).map(|(row, made)| f64::from(row.quantity) * made.seconds / 60.0).sum();
     let cautions = made.iter().filter(|made| word(made) == "caution").count();
     let _infallible = writeln!(
         text,
@@ -237,9 +254,19 @@ fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> St
         made.len() - failed,
         made.len()
     );
-    let _infallible = writeln!(text, "{pieces} pieces, {} min at the machine.", trimmed(minutes, 0));
+    let _infallible = writeln!(text, "{pieces} pieces, {} at the machine.", long(minutes));
     if !arguments.dry {
         let _infallible = writeln!(text, "Written to {}; report.csv there tells of every row.", folder.display());
     }
     text
+}
+
+/// Minutes as people say them: `48 min`, `27 h 5 min`.
+fn long(minutes: f64) -> String {
+    let whole = minutes.round();
+    if whole < 120.0 {
+        return format!("{} min", trimmed(whole, 0));
+    }
+    let hours = (whole / 60.0).floor();
+    format!("{} h {} min", trimmed(hours, 0), trimmed(whole - 60.0 * hours, 0))
 }

@@ -22,7 +22,8 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
     let refuse = |finding| Failure::Refused(report::of_sizes(&[finding]));
     let example = inputs.like.as_ref().and_then(|name| family.example(name)).and_then(|example| example.unit);
     let chosen = inputs.unit.or(example);
-    let varies = arguments.vary.iter().map(|text| vary(text, &family, chosen)).collect::<Result<Vec<_>, _>>().map_err(refuse)?;
+    let varies =
+        arguments.vary.iter().map(|text| vary(text, &family, chosen)).collect::<Result<Vec<_>, _>>().map_err(refuse)?;
     let grid = Grid::new(inputs, varies).map_err(refuse)?;
     let columns = Columns::new(&family, &grid.names(), chosen.unwrap_or(Unit::Mm), arguments.all);
     let rack: Arc<[Bar]> = shop.rack.into();

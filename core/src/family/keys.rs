@@ -4,8 +4,8 @@
 //! A key that the loader reads and that does not stand here, or the reverse, stops every test that
 //! loads a family (see [`Fields::within`](crate::yaml::Fields::within)).
 
-use super::load::{GENERAL, GENERAL_INCH, KINDS, LEVELS, UNITS};
 use super::cuts::SIDES;
+use super::load::{GENERAL, GENERAL_INCH, KINDS, LEVELS, UNITS};
 
 /// What stands under a key.
 #[derive(Clone, Copy, Debug)]
@@ -103,7 +103,11 @@ pub(super) const SIZE: Table = Table {
         may("usual_inch", Takes::Answer, "The usual answer of someone who works in inches, where it differs."),
         may("from", Takes::Formula("a value of the size's kind"), "The smallest that can be made."),
         may("to", Takes::Formula("a value of the size's kind"), "The largest that can be made."),
-        may("step", Takes::Formula("a value of the size's kind"), "The step in which nearest sizes that work are looked for."),
+        may(
+            "step",
+            Takes::Formula("a value of the size's kind"),
+            "The step in which nearest sizes that work are looked for.",
+        ),
         may("one_of", Takes::Answers, "The only answers, where they are few."),
     ],
 };
@@ -122,7 +126,11 @@ pub(super) const VALUE: Table = Table {
         may("lower", LENGTH, "Its lower limit, counted from the value; goes with `upper`."),
         may("fit", Takes::Name, "The size of kind fit that the limits come from, for the drawing."),
         may("why", Takes::Text, "Why it is so."),
-        may("source", Takes::Text, "Where the formula comes from: a standard, a handbook, `common practice, no source`."),
+        may(
+            "source",
+            Takes::Text,
+            "Where the formula comes from: a standard, a handbook, `common practice, no source`.",
+        ),
     ],
 };
 
@@ -148,7 +156,11 @@ pub(super) const SHAPE: Table = Table {
         need("length", LENGTH, "Its length over all."),
         may("ends", Takes::Table(&ENDS), "Ends that are sawn long and milled; without it they stay as sawn."),
         need("general", Takes::OneOf(|| words(GENERAL)), "General tolerances of sizes without limits of their own."),
-        may("general_inch", Takes::OneOf(|| words(GENERAL_INCH)), "General tolerances of a drawing in inches, where they differ."),
+        may(
+            "general_inch",
+            Takes::OneOf(|| words(GENERAL_INCH)),
+            "General tolerances of a drawing in inches, where they differ.",
+        ),
         may("edge_break", Takes::Pair("a length"), "The least and the most by which edges are broken."),
         may("finish", Takes::Text, "Finish, in words."),
         may("notes", Takes::Sentences, "Notes on the drawing."),
@@ -169,7 +181,8 @@ pub(super) const ENDS: Table = Table {
 const NAME: Key = need("name", Takes::Text, "Its name: what the drawing's dimensions are called by.");
 const TITLE: Key = need("title", Takes::Text, "In plain words.");
 const WHEN: Key = may("when", Takes::Formula("yes or no"), "It is cut only where this holds.");
-const MIDDLE: Key = may("middle", Takes::Pair("a length"), "Its middle, along and across, counted from the middle of the face.");
+const MIDDLE: Key =
+    may("middle", Takes::Pair("a length"), "Its middle, along and across, counted from the middle of the face.");
 const PLACE_TOLERANCE: Key = need("place_tolerance", LENGTH, "How far it may be off its place.");
 
 /// A tongue.
@@ -194,7 +207,11 @@ pub(super) const HOLES: Table = Table {
         NAME,
         TITLE,
         WHEN,
-        may("from", Takes::OneOf(|| words(SIDES)), "The face that they are drilled from; the top where nothing is said."),
+        may(
+            "from",
+            Takes::OneOf(|| words(SIDES)),
+            "The face that they are drilled from; the top where nothing is said.",
+        ),
         may("at", Takes::Pairs("a length"), "Single places, along and across, counted from the middle of the face."),
         may("count", COUNT, "How many in a row along the bar, symmetric about its middle."),
         may("columns", COUNT, "How many along the bar, in a grid."),

@@ -18,6 +18,9 @@ use crate::yaml::{self, Fields, Node};
 /// The most parameters, derived values, rules or cuts of a family.
 pub(super) const MOST: usize = 200;
 
+/// The most findings that are told of one file.
+const MOST_TOLD: usize = 200;
+
 /// Reads and checks a family file; every finding of the file is told at once.
 pub fn load(source: &Source) -> Checked<Family> {
     let read = yaml::read(source);
@@ -28,17 +31,32 @@ pub fn load(source: &Source) -> Checked<Family> {
     let family = Loader { source, findings: &findings, seen: &RefCell::default() }.family(&node);
     let mut findings = findings.into_inner();
     findings.sort_by_key(|finding| finding.labels.first().map_or(0, |label| label.span.start));
-    let mut told: Vec<Diagnostic> = Vec::new();
-    for finding in findings {
-        if !told.contains(&finding) {
-            told.push(finding);
-        }
-    }
-    let findings = told;
+    let findings = once(findings);
     match family {
         Some(family) => Checked::unless_refused(family, findings),
         None => Checked { value: None, findings },
     }
+}
+
+/// Each finding once, and of very many the first ones.
+fn once(sorted: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let start = |finding: &Diagnostic| finding.labels.first().map_or(0, |label| label.span.start);
+    let mut told: Vec<Diagnostic> = Vec::new();
+    for finding in sorted {
+        if told.len() > MOST_TOLD {
+            break;
+        }
+        let beside = told.iter().rev().take_while(|known| start(known) == start(&finding));
+        if beside.into_iter().all(|known| *known != finding) {
+            told.push(finding);
+        }
+    }
+    if told.len() > MOST_TOLD {
+        told.truncate(MOST_TOLD);
+        let what = format!("There is more than these {MOST_TOLD}; mend them first.");
+        told.push(Diagnostic::refused("family/too-many-findings", what));
+    }
+    told
 }
 
 pub(super) struct Loader<'s> {
@@ -139,12 +157,7 @@ impl<'s> Loader<'s> {
             return Vec::new();
         };
         if map.len() > MOST {
-            self.refuse(
-                "family/too-many",
-                &format!("`{key}` holds at most {MOST} entries."),
-                node.span,
-                &format!("{} here", map.len()),
-            );
+            self.too_many(key, map.len(), node.span);
             return Vec::new();
         }
         let separator = if matches!(key, "rules" | "examples") { '-' } else { '_' };
@@ -161,6 +174,21 @@ impl<'s> Loader<'s> {
             .collect()
     }
 
+    /// The items of a list that is not too long.
+    fn few(&self, fields: &mut Fields<'s>, key: &'static str) -> &'s [Node] {
+        let items = fields.list(key);
+        if items.len() > MOST {
+            self.too_many(key, items.len(), fields.key_span(key));
+            return &[];
+        }
+        items
+    }
+
+    fn too_many(&self, key: &str, count: usize, span: Span) {
+        let headline = format!("`{key}` holds at most {MOST} entries.");
+        self.refuse("family/too-many", &headline, span, &format!("{count} here"));
+    }
+
     pub(super) fn formula(&self, node: &Node, what: &str) -> Option<Formula> {
         let Some(scalar) = node.scalar() else {
             self.refuse(
@@ -173,8 +201,7 @@ impl<'s> Loader<'s> {
         };
         match parse(&scalar.text) {
             Ok(expr) => {
-                let formula =
-                    Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim };
+                let formula = Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim };
                 self.seen.borrow_mut().push(formula.clone());
                 Some(formula)
             }
@@ -222,8 +249,8 @@ impl<'s> Loader<'s> {
         let from = self.optional(&mut fields, "from");
         let to = self.optional(&mut fields, "to");
         let step = self.optional(&mut fields, "step");
-        let one_of: Vec<Choice> = fields
-            .list("one_of")
+        let one_of: Vec<Choice> = self
+            .few(&mut fields, "one_of")
             .iter()
             .filter_map(Node::scalar)
             .map(|scalar| Choice { text: scalar.text.clone() })
@@ -355,6 +382,10 @@ impl<'s> Loader<'s> {
         let title = fields.need_text("title");
         let unit = fields.choice("unit", UNITS);
         let sizes = fields.node("sizes").and_then(Node::map).unwrap_or(&[]);
+        if sizes.len() > MOST {
+            self.too_many("sizes", sizes.len(), fields.key_span("sizes"));
+        }
+        let sizes = sizes.get(..MOST.min(sizes.len())).unwrap_or(&[]);
         let sizes = sizes
             .iter()
             .filter_map(|(key, node)| Some((key.text.clone(), node.scalar()?.text.clone(), key.span)))
@@ -386,20 +417,8 @@ impl<'s> Loader<'s> {
             }
         };
         let ends = fields.node("ends").and_then(|node| self.ends(node));
-        let notes = fields.list("notes").iter().filter_map(|node| self.sentence(node)).collect();
-        let items = fields.list("cut");
-        let cuts = if items.len() > MOST {
-            fields.refuse(
-                "family/too-many",
-                format!("`cut` holds at most {MOST} entries."),
-                fields.key_span("cut"),
-                format!("{} here", items.len()),
-                "",
-            );
-            Vec::new()
-        } else {
-            items.iter().filter_map(|item| self.cut(item)).collect()
-        };
+        let notes = self.few(&mut fields, "notes").iter().filter_map(|node| self.sentence(node)).collect();
+        let cuts = self.few(&mut fields, "cut").iter().filter_map(|item| self.cut(item)).collect();
         fields.finish();
         Some(Shape {
             bar: bar?,

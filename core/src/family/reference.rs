@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use super::keys::{CUTS, Table, Takes, TABLES};
+use super::keys::{CUTS, TABLES, Table, Takes};
 use super::load::MOST;
 use super::schema::LONGEST_NAME;
 use crate::formula::{self, Kind, fields, functions};
@@ -168,8 +168,10 @@ fn look_ups(out: &mut String) {
 
 fn limits(out: &mut String) {
     line(out, "\n## Limits\n\nSo that a file from a stranger is safe to open.\n");
-    let _infallible = writeln!(out, "- a file: {} KiB, nested {} deep; no tags, no aliases", yaml::LARGEST / 1024, yaml::DEEPEST);
-    let _infallible = writeln!(out, "- sizes, values, rules, examples, cuts: {MOST} each; a name: {LONGEST_NAME} letters");
+    let _infallible =
+        writeln!(out, "- a file: {} KiB, nested {} deep; no tags, no aliases", yaml::LARGEST / 1024, yaml::DEEPEST);
+    let _infallible =
+        writeln!(out, "- sizes, values, rules, examples, cuts: {MOST} each; a name: {LONGEST_NAME} letters");
     let _infallible = writeln!(out, "- a formula: {} letters, nested {} deep", formula::LONGEST, formula::DEEPEST);
     line(out, "- a formula reads no file, repeats nothing and cannot name itself: it always ends");
 }

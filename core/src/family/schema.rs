@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::keys::{CUTS, FAMILY, Table, Takes, TABLES};
+use super::keys::{CUTS, FAMILY, TABLES, Table, Takes};
 use super::load::MOST;
 
 /// The longest name in a family file.
@@ -51,7 +51,8 @@ fn table(table: &Table) -> Value {
 }
 
 fn takes(takes: Takes, about: &str) -> Value {
-    let scalar = |more: &str| reference("scalar", &if more.is_empty() { about.to_owned() } else { format!("{about} {more}") });
+    let scalar =
+        |more: &str| reference("scalar", &if more.is_empty() { about.to_owned() } else { format!("{about} {more}") });
     let any = json!({ "$ref": "#/$defs/scalar" });
     let list = |items: &Value| json!({ "description": about, "type": "array", "items": items });
     let pair = json!({ "type": "array", "items": any, "minItems": 2, "maxItems": 2 });

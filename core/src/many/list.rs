@@ -38,12 +38,8 @@ enum Column {
 }
 
 /// Words that mean something beside the names of sizes.
-const WORDS: &[(&str, Column)] = &[
-    ("quantity", Column::Quantity),
-    ("title", Column::Title),
-    ("unit", Column::Unit),
-    ("like", Column::Like),
-];
+const WORDS: &[(&str, Column)] =
+    &[("quantity", Column::Quantity), ("title", Column::Title), ("unit", Column::Unit), ("like", Column::Like)];
 
 /// Reads a list. A line of names that is wrong refuses all of it; a row that is wrong is told of
 /// in its place, and the others go on. Cells that are empty leave a size as it is for all.
@@ -107,7 +103,9 @@ fn column(name: &str, family: &Family, source: &Source, line: usize, findings: &
     let what = format!("`{}` is no size of {}.", name.escape_debug(), family.name);
     let label = "a column of this name".to_owned();
     findings.push(
-        Diagnostic::refused("many/unknown-column", what).at(source.name(), name_span(source, line, name), label).help(help),
+        Diagnostic::refused("many/unknown-column", what)
+            .at(source.name(), name_span(source, line, name), label)
+            .help(help),
     );
     Column::Empty
 }

@@ -77,9 +77,11 @@ impl Columns {
 
     /// The line of names, units in brackets.
     pub fn header(&self) -> String {
-        let values = self.values.iter().map(|(name, sign)| {
-            if sign.is_empty() { name.clone() } else { format!("{name} ({sign})") }
-        });
+        let values = self.values.iter().map(
+            |(name, sign)| {
+                if sign.is_empty() { name.clone() } else { format!("{name} ({sign})") }
+            },
+        );
         let mut cells: Vec<String> = ["number", "verdict"].map(str::to_owned).into();
         cells.extend(values);
         cells.push("why".to_owned());

@@ -38,7 +38,8 @@ fn effect(run: &mut Run<'_>, at: usize, bases: &[(Point, Variant)]) -> Effect {
     let mut texts = run.reaches[at].ends();
     texts.truncate(4);
     texts.extend(run.reaches[at].any(&mut run.dice));
-    let now = |variant: &Variant| variant.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone());
+    let now =
+        |variant: &Variant| variant.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone());
     let (mut most, mut tried) = (Effect::Nothing, false);
     for (point, base) in bases {
         for text in &texts {

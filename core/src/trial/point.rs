@@ -51,12 +51,7 @@ impl Point {
 #[derive(Clone, Debug)]
 pub(super) enum Reach {
     /// Anything between two values of this dimension.
-    Range {
-        low: f64,
-        high: f64,
-        dim: Dim,
-        whole: bool,
-    },
+    Range { low: f64, high: f64, dim: Dim, whole: bool },
     /// One of these, which the family names.
     Choices(Vec<String>),
     /// Some of very many.
@@ -90,13 +85,15 @@ fn reach(parameter: &Parameter, usual: &Variant) -> Reach {
             let (low, high) = if whole { (low.ceil().max(0.0), high.floor()) } else { (low, high) };
             if low > high { Reach::Usual } else { Reach::Range { low, high, dim, whole } }
         }
-        Kind::Thread => Reach::Some(["M3", "M4", "M5", "M6", "M8", "8-32", "10-32", "1/4-20"].map(str::to_owned).into()),
+        Kind::Thread => {
+            Reach::Some(["M3", "M4", "M5", "M6", "M8", "8-32", "10-32", "1/4-20"].map(str::to_owned).into())
+        }
         Kind::Material => {
             Reach::Some(crate::standards::material::all().into_iter().map(|material| material.name).collect())
         }
-        Kind::Fit => Reach::Some(
-            ["h7", "h9", "g6", "f7", "e9", "d9", "H7", "js6", "0.05 to 0.10 mm"].map(str::to_owned).into(),
-        ),
+        Kind::Fit => {
+            Reach::Some(["h7", "h9", "g6", "f7", "e9", "d9", "H7", "js6", "0.05 to 0.10 mm"].map(str::to_owned).into())
+        }
         Kind::Places => Reach::Some(["none", "1/1", "2/1"].map(str::to_owned).into()),
         Kind::Truth => Reach::Choices(["yes", "no"].map(str::to_owned).into()),
         _ => Reach::Usual,

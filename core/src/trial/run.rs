@@ -56,7 +56,8 @@ impl<'f> Run<'f> {
             }
         }
         for example in &family.examples {
-            let point = Point { unit: example.unit.unwrap_or_default(), like: Some(example.name.clone()), ..Point::default() };
+            let point =
+                Point { unit: example.unit.unwrap_or_default(), like: Some(example.name.clone()), ..Point::default() };
             let variant = self.attempt(&point);
             if let Some((said, place)) = against(&variant) {
                 let at = example.sizes.first().map(|(.., span)| *span).or(place).unwrap_or_else(|| family.number.span);

@@ -11,6 +11,9 @@ use crate::quantity::Unit;
 /// The fewest tries from which something is concluded.
 const ENOUGH: usize = 12;
 
+/// The fewest tries from which it is concluded that nothing can be made.
+const SURE: usize = 50;
+
 /// Everything that the counts tell.
 pub(super) fn findings(run: &Run<'_>, effects: &[Effect]) -> Vec<Diagnostic> {
     let mut findings = rules(run);
@@ -122,7 +125,7 @@ fn ends(run: &Run<'_>, parameter: &Parameter, reach: &Reach, stretches: &[Stretc
     let mut finding: Option<Diagnostic> = None;
     for (wide, row, limit, end, side) in sides {
         let tried: usize = row.iter().map(|stretch| stretch.tried).sum();
-        if wide == 0 || tried < ENOUGH {
+        if wide == 0 || tried < SURE {
             continue;
         }
         let told = finding.take().unwrap_or_else(|| {
@@ -142,7 +145,7 @@ fn ends(run: &Run<'_>, parameter: &Parameter, reach: &Reach, stretches: &[Stretc
 
 /// Choices of which none can be made.
 fn choices(run: &Run<'_>, parameter: &Parameter, reach: &Reach, stretches: &[Stretch]) -> Option<Diagnostic> {
-    let bare = stretches.iter().enumerate().filter(|(_, stretch)| stretch.made == 0 && stretch.tried >= ENOUGH);
+    let bare = stretches.iter().enumerate().filter(|(_, stretch)| stretch.made == 0 && stretch.tried >= SURE);
     let bare: Vec<(&str, &Stretch)> = bare.filter_map(|(at, stretch)| Some((reach.choice(at)?, stretch))).collect();
     if bare.is_empty() {
         return None;

@@ -23,7 +23,9 @@ pub(super) fn unread(family: &Family) -> Vec<Diagnostic> {
         findings.push(
             Diagnostic::caution("trial/unread", format!("Nothing uses `{}`, and it is on no drawing.", value.name))
                 .at(family.source.name(), value.span, "worked out for nobody")
-                .help("Use it in a rule, a cut or a note; give it a `title` if a person is to read it; or take it out."),
+                .help(
+                    "Use it in a rule, a cut or a note; give it a `title` if a person is to read it; or take it out.",
+                ),
         );
     }
     findings

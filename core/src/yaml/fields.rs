@@ -36,7 +36,16 @@ impl<'n> Fields<'n> {
             );
             &[]
         });
-        Self { source, entries, span: node.span, what: what.to_owned(), asked: BTreeSet::new(), findings, known: None, needed: BTreeSet::new() }
+        Self {
+            source,
+            entries,
+            span: node.span,
+            what: what.to_owned(),
+            asked: BTreeSet::new(),
+            findings,
+            known: None,
+            needed: BTreeSet::new(),
+        }
     }
 
     /// The keys of a table, and whether each must be there, are all that the map can hold.
