@@ -1,5 +1,7 @@
 //! `barwright check FILE…`: every fault of a family file at once, and where the family breaks.
 
+use std::fmt::Write;
+
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::drawing::Stamp;
 use barwright_core::family::{self, Family};
@@ -100,7 +102,8 @@ fn as_text(all: &[Seen]) -> String {
         };
         let mut line = format!("{verdict}  {name}{cautions}");
         if let Some(family) = &seen.family {
-            line += &format!(
+            let _infallible = write!(
+                line,
                 "\n      {}, {}, {}, {}",
                 counted(family.parameters.len(), "size"),
                 counted(family.derived.len(), "value"),
@@ -110,7 +113,7 @@ fn as_text(all: &[Seen]) -> String {
         }
         if let Some(tried) = &seen.tried {
             let refused = tried.points - tried.made;
-            line += &format!("\n      {} tries: {} made, {refused} refused", tried.points, tried.made);
+            let _infallible = write!(line, "\n      {} tries: {} made, {refused} refused", tried.points, tried.made);
         }
         parts.push(line);
     }

@@ -62,7 +62,7 @@ pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
 }
 
 /// Does all rows, several at once, and shows on a terminal how far it is.
-fn all(rows: &[Entry], jobs: usize, make: impl Fn(usize, &Entry) -> Made + Sync) -> Vec<Made> {
+fn all(rows: &[Entry], jobs: usize, each: impl Fn(usize, &Entry) -> Made + Sync) -> Vec<Made> {
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, Made)>> = Mutex::new(Vec::new());
     let terminal = std::io::stderr().is_terminal();
@@ -72,7 +72,7 @@ fn all(rows: &[Entry], jobs: usize, make: impl Fn(usize, &Entry) -> Made + Sync)
                 loop {
                     let at = next.fetch_add(1, Ordering::Relaxed);
                     let Some(row) = rows.get(at) else { break };
-                    let made = make(at, row);
+                    let made = each(at, row);
                     // A lock that another thread left broken still holds what was done.
                     let mut done = done.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
                     done.push((at, made));

@@ -114,14 +114,14 @@ fn check_shows_everything_with_its_place() {
     let bench = Bench::new();
     let broken = key_text()
         .replacen("is: length", "is: lenght", 1)
-        .replacen("must: overlap >= 1 mm", "must: overlap >= 1", 1)
+        .replacen("must: tongue_height >= 1 mm", "must: tongue_height >= 1", 1)
         .replacen("usual: 0.2\n", "usual: 0.2 mm\n", 1);
     bench.file("broken.yaml", &broken);
     let line = |text: &str| broken.lines().position(|line| line.contains(text)).expect("there") + 1;
     let run = bench.run(&["check", "broken.yaml"]);
     let places = [
         format!("broken.yaml:{}:9", line("is: lenght")),
-        format!("broken.yaml:{}:11", line("overlap >= 1")),
+        format!("broken.yaml:{}:11", line("must: tongue_height >= 1")),
         "did you mean `length`?".to_lowercase(),
     ];
     let said = run.err.to_lowercase();

@@ -176,7 +176,8 @@ impl<'l, 's> Names<'l, 's> {
         }
         for example in examples {
             for (name, text, span) in &example.sizes {
-                if !parameters.iter().any(|parameter| parameter.name == *name) {
+                let known = parameters.iter().any(|parameter| parameter.name == *name);
+                if !known && !self.hidden.contains(name) {
                     let near = nearest(name, parameters.iter().map(|parameter| parameter.name.as_str()));
                     let label =
                         near.map_or("not a size of this family".to_owned(), |near| format!("did you mean `{near}`?"));

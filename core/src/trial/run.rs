@@ -46,7 +46,7 @@ impl<'f> Run<'f> {
         for (unit, word) in [(Unit::Mm, "in millimetres"), (Unit::Inch, "in inches")] {
             let variant = self.attempt(&Point::usual(unit));
             if let Some((said, place)) = against(&variant) {
-                let at = place.unwrap_or_else(|| family.number.span);
+                let at = place.unwrap_or(family.number.span);
                 findings.push(
                     Diagnostic::refused("trial/usual", format!("The usual sizes {word} are refused."))
                         .at(family.source.name(), at, "by this")
@@ -60,7 +60,7 @@ impl<'f> Run<'f> {
                 Point { unit: example.unit.unwrap_or_default(), like: Some(example.name.clone()), ..Point::default() };
             let variant = self.attempt(&point);
             if let Some((said, place)) = against(&variant) {
-                let at = example.sizes.first().map(|(.., span)| *span).or(place).unwrap_or_else(|| family.number.span);
+                let at = example.sizes.first().map(|(.., span)| *span).or(place).unwrap_or(family.number.span);
                 findings.push(
                     Diagnostic::refused("trial/example", format!("The example `{}` is refused.", example.name))
                         .at(family.source.name(), at, "in this example")
@@ -183,33 +183,14 @@ impl<'f> Run<'f> {
         let mut start = near(stretch + 1).or_else(|| near(stretch.checked_sub(1)?));
         let mut best: Option<(Point, Variant, usize)> = None;
         for _ in 0..tries {
-            let point = match &best {
-                Some((point, variant, _)) => {
-                    let mut sizes = self.places(&stands_against(family, variant, &roots));
-                    sizes.retain(|at| *at != size);
-                    let mut point = point.clone();
-                    for _ in 0..=self.dice.below(3) {
-                        let Some(at) = self.dice.pick(&sizes).copied() else { break };
-                        let name = &family.parameters[at].name;
-                        let entry = variant.entries.iter().find(|entry| entry.name == *name);
-                        let now = match entry.map(|entry| &entry.value) {
-                            Some(Value::Quantity(quantity)) => Some(quantity.value),
-                            _ => None,
-                        };
-                        let new = if self.dice.chance(75) {
-                            self.reaches[at].near(now, &mut self.dice)
-                        } else {
-                            self.reaches[at].any(&mut self.dice)
-                        };
-                        point.given.extend(new.map(|text| (name.clone(), text)));
-                    }
-                    point
-                }
-                None => {
-                    let start = start.take().or_else(|| self.dice.pick(&self.tally.good).cloned()).unwrap_or_default();
-                    let Some(text) = self.reaches[size].inside(stretch, &mut self.dice) else { return };
-                    start.with(&parameter.name, text)
-                }
+            let point = if let Some((point, variant, _)) = &best {
+                let mut sizes = self.places(&stands_against(family, variant, &roots));
+                sizes.retain(|at| *at != size);
+                self.changed(point.clone(), variant, &sizes)
+            } else {
+                let start = start.take().or_else(|| self.dice.pick(&self.tally.good).cloned()).unwrap_or_default();
+                let Some(text) = self.reaches[size].inside(stretch, &mut self.dice) else { return };
+                start.with(&parameter.name, text)
             };
             let variant = self.attempt(&point);
             if variant.part.is_some() {
@@ -220,6 +201,24 @@ impl<'f> Run<'f> {
                 best = Some((point, variant, weight));
             }
         }
+    }
+
+    /// A point with up to three of some sizes changed, mostly by a little.
+    fn changed(&mut self, mut point: Point, variant: &Variant, sizes: &[usize]) -> Point {
+        for _ in 0..=self.dice.below(3) {
+            let Some(at) = self.dice.pick(sizes).copied() else { break };
+            let name = &self.family.parameters[at].name;
+            let entry = variant.entries.iter().find(|entry| entry.name == *name);
+            let now = match entry.map(|entry| &entry.value) {
+                Some(Value::Quantity(quantity)) => Some(quantity.value),
+                _ => None,
+            };
+            let near = self.dice.chance(75);
+            let reach = &self.reaches[at];
+            let new = if near { reach.near(now, &mut self.dice) } else { reach.any(&mut self.dice) };
+            point.given.extend(new.map(|text| (name.clone(), text)));
+        }
+        point
     }
 
     /// The places of parameters of these names.
