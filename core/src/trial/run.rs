@@ -156,7 +156,7 @@ impl<'f> Run<'f> {
             for (size, stretch) in round {
                 tried.insert((size, stretch));
                 let left = points.saturating_sub(self.tally.points);
-                self.climb(size, stretch, left.min(PATIENCE / 2));
+                self.climb(size, stretch, left.min(PATIENCE));
             }
         }
         // What is left over goes anywhere.

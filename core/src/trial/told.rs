@@ -12,7 +12,7 @@ use crate::quantity::Unit;
 const ENOUGH: usize = 12;
 
 /// The fewest tries from which it is concluded that nothing can be made.
-const SURE: usize = 50;
+const SURE: usize = 100;
 
 /// Everything that the counts tell.
 pub(super) fn findings(run: &Run<'_>, effects: &[Effect]) -> Vec<Diagnostic> {
