@@ -259,6 +259,7 @@ pub(crate) fn shop(control: Control) -> Shop {
         },
         control,
         tools: tools(),
+        batch: Batch::default(),
         rack: Vec::new(),
         vise: Vise {
             jaw_width: mm(100.0),

@@ -1,0 +1,4 @@
+//! From one piece to an order.
+mod fill;
+mod pattern;
+mod relax;
