@@ -25,7 +25,11 @@ pub(super) fn fill(room: i64, widths: &[i64], values: &[f64], limits: &[u32]) ->
     if room <= 0 {
         return Filling { counts: vec![0; widths.len()], value: 0.0, most: 0.0 };
     }
-    if room / common <= TABLE { by_table(room, common, widths, values, limits) } else { by_search(room, widths, values, limits) }
+    if room / common <= TABLE {
+        by_table(room, common, widths, values, limits)
+    } else {
+        by_search(room, widths, values, limits)
+    }
 }
 
 pub(super) fn gcd(a: i64, b: i64) -> i64 {
@@ -95,8 +99,7 @@ fn by_search(room: i64, widths: &[i64], values: &[f64], limits: &[u32]) -> Filli
     }
     let most = by_parts(room, widths, values, limits, &order);
     let best = Filling { counts: vec![0; widths.len()], value: 0.0, most };
-    let mut search =
-        Search { widths, values, limits, order, least, now: vec![0; widths.len()], best, steps: 0 };
+    let mut search = Search { widths, values, limits, order, least, now: vec![0; widths.len()], best, steps: 0 };
     search.go(0, room, 0.0);
     let mut best = search.best;
     if search.steps < STEPS {
@@ -167,12 +170,14 @@ mod tests {
         for round in 0..200 {
             let kinds = 1 + random(4) as usize;
             let widths: Vec<i64> = (0..kinds).map(|_| 3 + i64::try_from(random(30)).expect("small")).collect();
-            let values: Vec<f64> = (0..kinds).map(|_| f64::from(u32::try_from(1 + random(50)).expect("small"))).collect();
+            let values: Vec<f64> =
+                (0..kinds).map(|_| f64::from(u32::try_from(1 + random(50)).expect("small"))).collect();
             let limits: Vec<u32> = (0..kinds).map(|_| u32::try_from(random(5)).expect("small")).collect();
             let room = 10 + i64::try_from(random(90)).expect("small");
             let want = every(room, &widths, &values, &limits);
             let common = widths.iter().fold(0, |common, width| gcd(common, *width)).max(1);
-            for found in [by_table(room, common, &widths, &values, &limits), by_search(room, &widths, &values, &limits)] {
+            for found in [by_table(room, common, &widths, &values, &limits), by_search(room, &widths, &values, &limits)]
+            {
                 let used: i64 = found.counts.iter().zip(&widths).map(|(count, width)| i64::from(*count) * width).sum();
                 let worth: f64 = found.counts.iter().zip(&values).map(|(count, value)| f64::from(*count) * value).sum();
                 assert!(used <= room, "round {round}: {used} in {room}");

@@ -8,7 +8,7 @@ use super::fill::{fill, gcd, parts};
 use super::relax::{Pattern, Stock, relax};
 
 /// More kinds of pieces than this are filled greedily alone.
-const KINDS: usize = 130;
+const KINDS: usize = 100;
 
 /// Bars for pieces.
 #[derive(Clone, Debug)]
@@ -94,7 +94,7 @@ fn spent(bars: &[(Pattern, u32)], stocks: &[Stock]) -> i64 {
     bars.iter().map(|(pattern, many)| stocks[pattern.stock].cost * i64::from(*many)).sum()
 }
 
-fn used(widths: &[i64], counts: &[u32]) -> i64 {
+pub(super) fn used(widths: &[i64], counts: &[u32]) -> i64 {
     widths.iter().zip(counts).map(|(width, many)| width * i64::from(*many)).sum()
 }
 
@@ -126,7 +126,8 @@ fn greedy(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Vec<(Pattern, u32
         let longest = (0..widths.len()).filter(|kind| left[*kind] > 0).max_by_key(|kind| widths[*kind]);
         let Some(longest) = longest else { return bars };
         let mut found: Option<Pattern> = None;
-        let yields = |pattern: &Pattern| parts(used(widths, &pattern.counts)) / parts(stocks[pattern.stock].cost.max(1));
+        let yields =
+            |pattern: &Pattern| parts(used(widths, &pattern.counts)) / parts(stocks[pattern.stock].cost.max(1));
         for (stock, known) in stocks.iter().enumerate() {
             if known.room < widths[longest] {
                 continue;
@@ -157,7 +158,8 @@ fn shorter(mut bars: Vec<(Pattern, u32)>, widths: &[i64], stocks: &[Stock]) -> V
     bars.retain(|(pattern, _)| pattern.counts.iter().any(|many| *many > 0));
     for (pattern, _) in &mut bars {
         let need = used(widths, &pattern.counts);
-        let cheapest = (0..stocks.len()).filter(|stock| stocks[*stock].room >= need).min_by_key(|stock| stocks[*stock].cost);
+        let cheapest =
+            (0..stocks.len()).filter(|stock| stocks[*stock].room >= need).min_by_key(|stock| stocks[*stock].cost);
         pattern.stock = cheapest.unwrap_or(pattern.stock);
     }
     bars
@@ -174,6 +176,13 @@ fn together(bars: Vec<(Pattern, u32)>) -> Vec<(Pattern, u32)> {
     }
     merged.sort_by(|(a, _), (b, _)| a.stock.cmp(&b.stock).then_with(|| b.counts.cmp(&a.counts)));
     merged
+}
+
+/// What a whole length of pieces costs at least, once `given` of it comes from rests.
+pub(super) fn least(widths: &[i64], demand: &[u32], stocks: &[Stock], given: i64) -> i64 {
+    let step = stocks.iter().fold(0, |step, stock| gcd(step, stock.cost)).max(1);
+    let length = used(widths, demand) - given;
+    whole(by_length(&[length.max(0)], &[1], stocks), step)
 }
 
 /// What the length alone asks for.

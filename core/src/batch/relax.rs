@@ -43,8 +43,8 @@ enum Column {
     Over(usize),
 }
 
-/// The most steps of the simplex; each makes one pattern.
-const STEPS: usize = 400;
+/// The most steps of the simplex for each kind of piece; a step makes one pattern.
+const STEPS: usize = 40;
 
 /// Nothing smaller counts.
 const DUST: f64 = 1e-9;
@@ -65,11 +65,10 @@ pub(super) fn relax(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Option<
         columns.push(Column::Pattern(Pattern { stock, counts }));
         inverse[kind][kind] = 1.0 / f64::from(many);
     }
-    let mut amounts: Vec<f64> =
-        (0..size).map(|kind| f64::from(demand[kind]) * inverse[kind][kind]).collect();
+    let mut amounts: Vec<f64> = (0..size).map(|kind| f64::from(demand[kind]) * inverse[kind][kind]).collect();
     let mut bound: f64 = 0.0;
     let mut prices = vec![0.0; size];
-    for _ in 0..STEPS {
+    for _ in 0..STEPS * (size + 10) {
         let costs: Vec<f64> = columns.iter().map(|column| cost(column, stocks)).collect();
         for (kind, price) in prices.iter_mut().enumerate() {
             *price = costs.iter().zip(&inverse).map(|(cost, row)| cost * row[kind]).sum();
@@ -142,7 +141,9 @@ fn enter(next: Column, columns: &mut [Column], inverse: &mut [Vec<f64>], amounts
     let direction: Vec<f64> = inverse
         .iter()
         .map(|row| match &next {
-            Column::Pattern(pattern) => row.iter().zip(&pattern.counts).map(|(part, many)| part * f64::from(*many)).sum(),
+            Column::Pattern(pattern) => {
+                row.iter().zip(&pattern.counts).map(|(part, many)| part * f64::from(*many)).sum()
+            }
             Column::Over(kind) => -row[*kind],
         })
         .collect();

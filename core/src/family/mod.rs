@@ -4,13 +4,14 @@
 //! units, or all the findings that stand against it. This room never works out a value.
 
 mod build;
+mod hardware;
 mod load;
 mod model;
 mod order;
 
 pub use load::load;
 pub use model::{
-    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter,
+    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HardwareLine, HolesCut, Level, Limits, Parameter,
     ParameterKind, Rule, Sentence, Shape, Snap, TongueCut, rests_on,
 };
 

@@ -10,10 +10,12 @@
 
 mod characteristic;
 mod feature;
+mod hardware;
 mod size;
 
 pub use characteristic::{Characteristic, Measure, characteristics};
 pub use feature::{Depth, Face, Feature, Holes, Kind, Make, Place, Tongue};
+pub use hardware::{Hardware, Per};
 pub use size::{Axis, Basis, Size};
 
 use serde::{Deserialize, Serialize};
@@ -67,6 +69,9 @@ pub struct Part {
     pub mass: Mass,
     /// Notes for the drawing.
     pub notes: Vec<String>,
+    /// What goes with it, into its bag.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hardware: Vec<Hardware>,
 }
 
 /// Tolerances of sizes that carry none of their own.

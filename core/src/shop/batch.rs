@@ -110,13 +110,7 @@ impl Saw {
 
 impl Default for Batch {
     fn default() -> Self {
-        Self {
-            saw: None,
-            loading: Loading::USUAL,
-            plates: Vec::new(),
-            bench: Minutes::USUAL,
-            time_factor: 1.0,
-        }
+        Self { saw: None, loading: Loading::USUAL, plates: Vec::new(), bench: Minutes::USUAL, time_factor: 1.0 }
     }
 }
 
