@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::time::{SetupTime, say_time};
 use crate::diag::{Checked, Diagnostic};
-use crate::part::{Part, Place};
+use crate::part::{Part, Place, Pose};
 use crate::quantity::{Length, Time};
 use crate::shop::{Plate, Shop, Travel};
 
@@ -77,15 +77,16 @@ struct Reckoned {
 /// Around a place the tool needs its own width on either side, and a little.
 const AROUND: Length = Length::mm(2.0);
 
-/// Chooses how so many pieces are loaded in one setup: the way with the least time altogether;
+/// Chooses how so many pieces are loaded in one setup, in which they stand in this pose: the way with the least time altogether;
 /// among equals the simplest.
 ///
 /// # Errors
 /// As findings: no way of the shop holds even one piece, or fits the travel; with the numbers.
-pub fn load(part: &Part, setup: &SetupTime, shop: &Shop, pieces: u32) -> Checked<Load> {
+pub fn load(part: &Part, pose: Pose, setup: &SetupTime, shop: &Shop, pieces: u32) -> Checked<Load> {
+    let part = &part.posed(pose);
     let mut good: Vec<Reckoned> = Vec::new();
     let mut bad: Vec<String> = Vec::new();
-    for offer in offers(part, shop, pieces) {
+    for offer in offers(part, pose, shop, pieces) {
         match offer.against.clone().or_else(|| travels(part, shop, &offer)) {
             Some(against) => bad.push(format!("{}: {against}", offer.title)),
             None => good.push(reckon(offer, setup, shop, pieces.max(1))),
@@ -115,7 +116,7 @@ pub fn load(part: &Part, setup: &SetupTime, shop: &Shop, pieces: u32) -> Checked
     Checked::clean(Load { way, title, columns, rows, places, pieces, loads, last, each, total, reason, others })
 }
 
-fn offers(part: &Part, shop: &Shop, wanted: u32) -> Vec<Offer> {
+fn offers(part: &Part, pose: Pose, shop: &Shop, wanted: u32) -> Vec<Offer> {
     let unit = part.unit;
     let (length, width) = (part.blank.length, part.blank.width.max(part.width.most()));
     let vise = &shop.vise;
@@ -130,6 +131,10 @@ fn offers(part: &Part, shop: &Shop, wanted: u32) -> Vec<Offer> {
         ready: Time::ZERO,
         against: wide.clone(),
     }];
+    // An end that is milled stands out beyond the jaws, and a piece on end fills them.
+    if !matches!(pose, Pose::Top | Pose::Bottom) {
+        return offers;
+    }
     // The pieces at either end may stand out by a third of their length. Common practice, no
     // source.
     let pitch = length + shop.batch.loading.gap;
@@ -273,11 +278,11 @@ mod tests {
     #[test]
     fn the_worked_example() {
         let part = key();
-        let one = load(&part, &key_example(), &shop(false), 50).value.expect("a load");
+        let one = load(&part, Pose::Top, &key_example(), &shop(false), 50).value.expect("a load");
         assert_eq!((one.way.clone(), one.loads, one.last), (Way::One, 50, 1), "no room for a row");
         assert_eq!(one.total, Time::second(28_750.0), "8.0 h");
         assert_eq!(one.each, Time::second(575.0), "a piece");
-        let six = load(&part, &key_example(), &shop(true), 50).value.expect("a load");
+        let six = load(&part, Pose::Top, &key_example(), &shop(true), 50).value.expect("a load");
         assert_eq!((six.pieces, six.loads, six.last), (6, 9, 2), "eight full loads and two pieces");
         assert_eq!(six.total, Time::second(19_894.0), "5.5 h");
         assert_eq!(six.each, Time::second(216.0 + 6.0 * 359.0), "a full load");
@@ -291,9 +296,9 @@ mod tests {
     fn getting_ready_must_pay() {
         let mut shop = shop(true);
         shop.batch.plates[0].ready = Time::second(1500.0);
-        let few = load(&key(), &key_example(), &shop, 4).value.expect("a load");
+        let few = load(&key(), Pose::Top, &key_example(), &shop, 4).value.expect("a load");
         assert_eq!(few.way, Way::One, "4 pieces save 648 s of changes, the plate takes 1500 s: {}", few.reason);
-        let many = load(&key(), &key_example(), &shop, 50).value.expect("a load");
+        let many = load(&key(), Pose::Top, &key_example(), &shop, 50).value.expect("a load");
         assert!(matches!(many.way, Way::Plate(_)), "50 pieces save 8856 s");
         assert!(many.others.iter().any(|other| other.contains("one piece in the vise") && other.contains("more")));
     }
@@ -302,7 +307,7 @@ mod tests {
     fn a_row_where_the_jaws_are_wide() {
         let mut shop = shop(false);
         shop.vise.jaw_width = Length::mm(160.0);
-        let row = load(&key(), &key_example(), &shop, 7).value.expect("a load");
+        let row = load(&key(), Pose::Top, &key_example(), &shop, 7).value.expect("a load");
         let length = key().blank.length.as_mm();
         let most = ((160.0 + length * 2.0 / 3.0 + 2.0) / (length + 2.0)).floor();
         assert_eq!(row.way, Way::Row, "{row:?}");
@@ -312,11 +317,17 @@ mod tests {
     }
 
     #[test]
+    fn milled_ends_are_one_by_one() {
+        let load = load(&key(), Pose::FirstEnd, &key_example(), &shop(true), 50).value.expect("a load");
+        assert_eq!((load.way, load.others.len()), (Way::One, 0), "nothing else is offered");
+    }
+
+    #[test]
     fn what_holds_nothing_is_refused_with_numbers() {
         let mut narrow = shop(true);
         narrow.vise.opening = Length::mm(5.0);
         narrow.machine.x.from = Length::mm(-150.0);
-        let checked = load(&key(), &key_example(), &narrow, 5);
+        let checked = load(&key(), Pose::Top, &key_example(), &narrow, 5);
         let finding = checked.findings.first().expect("refused");
         let told = finding.notes.join(" ");
         assert!(told.contains("the vise opens 5 mm") && told.contains("the machine travels 150 mm"), "{told}");

@@ -32,7 +32,7 @@ use crate::diag::{Checked, Diagnostic, nearest};
 use crate::part::Part;
 use crate::plan::Plan;
 use crate::proof::Times;
-use crate::quantity::Time;
+use crate::quantity::{Length, Time};
 use crate::shop::{Saw, Shop};
 
 /// An order of equal pieces, worked out whole.
@@ -75,13 +75,16 @@ pub fn batch(part: &Part, plan: &Plan, times: &[&Times], shop: &Shop, count: Cou
         );
     }
     let saw = shop.batch.saw.unwrap_or(Saw::USUAL);
-    let want = Want { name: part.number.clone(), length: part.blank.length, count: count.total() };
+    // Where the ends are milled by a program, the blank says how long it is sawn.
+    let milled = (part.blank.length - part.length.nominal) / 2.0;
+    let saw = Saw { facing: if milled > Length::ZERO { milled } else { saw.facing }, ..saw };
+    let want = Want { name: part.number.clone(), length: part.length.nominal, count: count.total() };
     let mut cut = cut_list(&[want], bar, &saw, part.unit);
     findings.append(&mut cut.findings);
     let mut setups = Vec::new();
     for (setup, times) in plan.setups.iter().zip(times) {
         let time = SetupTime::of(times, setup, shop);
-        let mut loaded = load(part, &time, shop, count.total());
+        let mut loaded = load(part, setup.pose, &time, shop, count.total());
         findings.append(&mut loaded.findings);
         setups.extend(loaded.value.map(|load| (time, load)));
     }

@@ -28,7 +28,7 @@ pub(super) fn solve(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Solved 
     let demand: Vec<u32> =
         widths.iter().zip(demand).map(|(width, many)| if *width <= longest { *many } else { 0 }).collect();
     let step = stocks.iter().fold(0, |step, stock| gcd(step, stock.cost)).max(1);
-    let mut best = greedy(widths, &demand, stocks);
+    let mut best = finish(&[], widths, &demand, stocks);
     let mut bound = whole(by_length(widths, &demand, stocks), step);
     let mut cut: Vec<(Pattern, u32)> = Vec::new();
     let mut left = demand;
@@ -80,13 +80,12 @@ pub(super) fn solve(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Solved 
             take(&pattern, &mut left);
             cut.push((pattern, 1));
         }
-        let mut whole = cut.clone();
-        whole.extend(greedy(widths, &left, stocks));
+        let whole = finish(&cut, widths, &left, stocks);
         if spent(&whole, stocks) < spent(&best, stocks) {
             best = whole;
         }
     }
-    let bars = together(shorter(best, widths, stocks));
+    let bars = together(best);
     Solved { cost: spent(&bars, stocks), bars, bound }
 }
 
@@ -118,8 +117,24 @@ fn topped(mut pattern: Pattern, widths: &[i64], left: &[u32], stocks: &[Stock]) 
     pattern
 }
 
+/// What is cut already, and the cheapest of the greedy ways for what is left: with all lengths of
+/// bars at hand, and with each by itself.
+fn finish(cut: &[(Pattern, u32)], widths: &[i64], left: &[u32], stocks: &[Stock]) -> Vec<(Pattern, u32)> {
+    let longest = (0..widths.len()).filter(|kind| left[*kind] > 0).map(|kind| widths[kind]).max().unwrap_or(0);
+    let mut ways: Vec<Vec<usize>> = vec![(0..stocks.len()).collect()];
+    if stocks.len() > 1 {
+        ways.extend((0..stocks.len()).filter(|stock| stocks[*stock].room >= longest).map(|stock| vec![stock]));
+    }
+    let finished = ways.into_iter().map(|way| {
+        let mut whole = cut.to_vec();
+        whole.extend(greedy(widths, left, stocks, &way));
+        shorter(whole, widths, stocks)
+    });
+    finished.min_by_key(|bars| spent(bars, stocks)).unwrap_or_default()
+}
+
 /// Bar by bar: the longest piece that is left, and what fills the rest of the bar best.
-fn greedy(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Vec<(Pattern, u32)> {
+fn greedy(widths: &[i64], demand: &[u32], stocks: &[Stock], way: &[usize]) -> Vec<(Pattern, u32)> {
     let mut left = demand.to_vec();
     let mut bars = Vec::new();
     loop {
@@ -128,8 +143,8 @@ fn greedy(widths: &[i64], demand: &[u32], stocks: &[Stock]) -> Vec<(Pattern, u32
         let mut found: Option<Pattern> = None;
         let yields =
             |pattern: &Pattern| parts(used(widths, &pattern.counts)) / parts(stocks[pattern.stock].cost.max(1));
-        for (stock, known) in stocks.iter().enumerate() {
-            if known.room < widths[longest] {
+        for &stock in way {
+            if stocks[stock].room < widths[longest] {
                 continue;
             }
             let mut counts = vec![0; widths.len()];

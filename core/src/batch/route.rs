@@ -6,7 +6,7 @@ use super::count::Count;
 use super::cut::CutList;
 use super::load::{Load, Way};
 use super::time::SetupTime;
-use crate::part::Part;
+use crate::part::{Ends, Part};
 use crate::plan::Plan;
 use crate::quantity::{Time, Unit, pick};
 use crate::shop::Shop;
@@ -101,7 +101,7 @@ pub fn route(
                 "{} as the cut list says; set the stop with the first piece.",
                 if total == 1 { "1 blank".to_owned() } else { format!("{total} blanks") }
             ),
-            format!("{} +0.5 / 0 mm, every tenth", say(part.blank.length + saw.facing * 2.0)),
+            format!("{} +0.5 / 0 mm, every tenth", say(part.length.nominal + saw.facing * 2.0)),
         ),
         (cuts, "cut"),
         saw.cut,
@@ -112,15 +112,17 @@ pub fn route(
         (total, "piece"),
         bench.saw_burr,
     );
-    card.add(
-        ("Face to length", "mill"),
-        (
-            "Face one end, turn end for end against the stop, face the other to length.".to_owned(),
-            format!("{} to {}, ends square", say(part.length.least()), say(part.length.most())),
-        ),
-        (total, "piece"),
-        bench.face,
-    );
+    if part.ends == Ends::default() {
+        card.add(
+            ("Face to length", "mill"),
+            (
+                "Face one end, turn end for end against the stop, face the other to length.".to_owned(),
+                format!("{} to {}, ends square", say(part.length.least()), say(part.length.most())),
+            ),
+            (total, "piece"),
+            bench.face,
+        );
+    }
     card.add(
         ("Set up", "mill"),
         (

@@ -103,7 +103,7 @@ fn size_of<'c>(part: &Part, known: &'c [Characteristic], name: &str) -> Option<&
     let named = |name: &str| known.iter().find(|characteristic| characteristic.size.name == name);
     named(name).or_else(|| match &part.feature(name)?.kind {
         Kind::Tongue(tongue) => named(&tongue.width.name),
-        Kind::Holes(_) => None,
+        Kind::Holes(_) | Kind::Slot(_) => None,
     })
 }
 
@@ -149,14 +149,18 @@ fn unknown(part: &Part, known: &[Characteristic], name: &str) -> Diagnostic {
     let tapped = part.holes().filter(|(_, holes)| holes.thread().is_some());
     let plugs: Vec<String> =
         tapped.flat_map(|(feature, _)| [format!("{}.go", feature.id), format!("{}.not_go", feature.id)]).collect();
-    let names =
-        known.iter().map(|characteristic| characteristic.size.name.as_str()).chain(plugs.iter().map(String::as_str));
-    if let Some(near) = nearest(name, names.clone()) {
+    let tongues = part.tongues().map(|(feature, _)| feature.id.as_str());
+    let names = known
+        .iter()
+        .map(|characteristic| characteristic.size.name.as_str())
+        .chain(tongues)
+        .chain(plugs.iter().map(String::as_str));
+    let names: Vec<&str> = names.collect();
+    if let Some(near) = nearest(name, names.iter().copied()) {
         return finding.help(format!("Did you mean `{near}`?"));
     }
-    let few: Vec<&str> = names
-        .filter(|name| !name.contains('.') || name.contains(".1."))
-        .chain(plugs.iter().map(String::as_str))
-        .collect();
+    // Of many holes the first stands for all.
+    let later = |name: &str| name.split('.').nth(1).and_then(|part| part.parse::<u32>().ok()).is_some_and(|hole| hole > 1);
+    let few: Vec<&str> = names.into_iter().filter(|name| !later(name)).collect();
     finding.help(format!("Known: {}.", few.join(", ")))
 }
