@@ -1,7 +1,7 @@
 //! Filling one bar: which pieces, each at most so often, are worth the most within a length.
 
 /// The most steps that one filling may take.
-const STEPS: u32 = 6_000;
+const STEPS: u32 = 2_000;
 
 /// Lengths up to which a table is quicker than a search, in whole parts of the common measure.
 const TABLE: i64 = 4_000;
@@ -129,7 +129,7 @@ impl Search<'_> {
             self.best.counts.clone_from(&self.now);
         }
         let Some(&kind) = self.order.get(at) else { return };
-        if room < self.least[at] || self.steps >= STEPS {
+        if room < self.least[at] || self.steps >= STEPS || self.best.value >= self.best.most {
             return;
         }
         self.steps += 1;
