@@ -12,7 +12,7 @@ use barwright_core::shop::Tool;
 use crate::lines::wrapped;
 
 /// The summary of one variant.
-pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>) -> String {
+pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: Option<(&Path, &[String])>) -> String {
     let part = &goods.part;
     let unit = part.unit;
     let mut lines = vec![format!("{}  {}", part.number, part.title), String::new()];
@@ -44,6 +44,10 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
     row("time", time(goods.record.time.total));
     for (at, tool) in goods.plan.tools.iter().enumerate() {
         row(if at == 0 { "tools" } else { "" }, tool_line(tool, &goods.plan));
+    }
+    for (at, (word, text)) in order.iter().enumerate() {
+        let gap = if at == 0 { "\n" } else { "" };
+        lines.push(format!("{gap}  {word:10} {}", wrapped(text, 13)));
     }
     for finding in job.findings.iter().filter(|finding| finding.severity == Severity::Caution) {
         lines.push(format!("\n  caution    {}", wrapped(&finding.headline, 13)));

@@ -160,7 +160,8 @@ fn unknown(part: &Part, known: &[Characteristic], name: &str) -> Diagnostic {
         return finding.help(format!("Did you mean `{near}`?"));
     }
     // Of many holes the first stands for all.
-    let later = |name: &str| name.split('.').nth(1).and_then(|part| part.parse::<u32>().ok()).is_some_and(|hole| hole > 1);
+    let later =
+        |name: &str| name.split('.').nth(1).and_then(|part| part.parse::<u32>().ok()).is_some_and(|hole| hole > 1);
     let few: Vec<&str> = names.into_iter().filter(|name| !later(name)).collect();
     finding.help(format!("Known: {}.", few.join(", ")))
 }
