@@ -73,8 +73,8 @@ pub fn cut_list_csv(list: &CutList, unit: Unit, digest: &str) -> String {
     let mut table = Table::new(&head, digest);
     for bar in &list.bars {
         for (at, cut) in bar.cuts.iter().enumerate() {
-            let last = at + 1 == bar.cuts.len();
-            let of_bar = |text: String| if last { text } else { String::new() };
+            let ends = at + 1 == bar.cuts.len();
+            let of_bar = |text: String| if ends { text } else { String::new() };
             table.add(vec![
                 bar.first.to_string(),
                 (bar.first + bar.bars - 1).to_string(),

@@ -378,8 +378,8 @@ mod tests {
             assert_eq!(made, want.count, "all of {}", want.name);
         }
         for bar in &list.bars {
-            let last = bar.cuts.last().expect("no bar for nothing");
-            assert!((last.up_to + bar.left - bar.stock).abs() < Length::mm(1e-6), "{bar:?}");
+            let end = bar.cuts.last().expect("no bar for nothing").up_to;
+            assert!((end + bar.left - bar.stock).abs() < Length::mm(1e-6), "{bar:?}");
             assert!(bar.left >= Length::mm(30.0), "the saw's vise holds what is left: {bar:?}");
             assert_eq!(bar.trim, if bar.rest { Length::ZERO } else { Length::mm(3.0) }, "a rest has a clean end");
         }

@@ -168,7 +168,7 @@ mod tests {
             (seed >> 33) % most
         };
         for round in 0..200 {
-            let kinds = 1 + random(4) as usize;
+            let kinds = 1 + usize::try_from(random(4)).expect("small");
             let widths: Vec<i64> = (0..kinds).map(|_| 3 + i64::try_from(random(30)).expect("small")).collect();
             let values: Vec<f64> =
                 (0..kinds).map(|_| f64::from(u32::try_from(1 + random(50)).expect("small"))).collect();

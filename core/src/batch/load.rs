@@ -43,6 +43,8 @@ pub struct Load {
     pub loads: u32,
     /// Pieces of the last load.
     pub last: u32,
+    /// Once, before the first load.
+    pub ready: Time,
     /// One full load: changes, cutting, in and out.
     pub each: Time,
     /// All loads, with getting ready.
@@ -51,6 +53,13 @@ pub struct Load {
     pub reason: String,
     /// The other ways, each with what stands against it.
     pub others: Vec<String>,
+}
+
+impl Load {
+    /// The last load, where it is not full.
+    pub fn partial(&self) -> Option<Time> {
+        (self.last < self.pieces).then(|| self.total - self.ready - self.each * f64::from(self.loads - 1))
+    }
 }
 
 /// A way that could be taken, or what stands against it.
@@ -112,8 +121,8 @@ pub fn load(part: &Part, pose: Pose, setup: &SetupTime, shop: &Shop, pieces: u32
     others.append(&mut bad);
     let Reckoned { offer, pieces, loads, last, each, total } = best;
     let places = places(&offer, pieces);
-    let Offer { way, title, columns, rows, .. } = offer;
-    Checked::clean(Load { way, title, columns, rows, places, pieces, loads, last, each, total, reason, others })
+    let Offer { way, title, columns, rows, ready, .. } = offer;
+    Checked::clean(Load { way, title, columns, rows, places, pieces, loads, last, ready, each, total, reason, others })
 }
 
 fn offers(part: &Part, pose: Pose, shop: &Shop, wanted: u32) -> Vec<Offer> {
@@ -286,6 +295,7 @@ mod tests {
         assert_eq!((six.pieces, six.loads, six.last), (6, 9, 2), "eight full loads and two pieces");
         assert_eq!(six.total, Time::second(19_894.0), "5.5 h");
         assert_eq!(six.each, Time::second(216.0 + 6.0 * 359.0), "a full load");
+        assert_eq!(six.partial(), Some(Time::second(216.0 + 2.0 * 359.0)), "two pieces");
         assert!(six.reason.contains("one by one 7 h 59 min"), "{}", six.reason);
         assert_eq!(six.places.len(), 6, "a datum each");
         assert_eq!(six.places[0], Place { x: Length::ZERO, y: Length::ZERO }, "the first is the program's zero");

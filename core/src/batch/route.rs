@@ -8,7 +8,7 @@ use super::load::{Load, Way};
 use super::time::SetupTime;
 use crate::part::{Ends, Part};
 use crate::plan::Plan;
-use crate::quantity::{Time, Unit, pick};
+use crate::quantity::{Time, pick};
 use crate::shop::Shop;
 use crate::standards::material::Group;
 
@@ -144,15 +144,17 @@ pub fn route(
     for (time, load) in setups {
         let per = setup_text(load);
         let text = format!("Program {}. {per} Chips off stop, parallels and jaws before each load.", time.setup);
-        card.add(
-            ("Mill", "mill"),
-            (text, "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned()),
-            (load.loads, "load"),
-            load.each,
-        );
+        let check = || "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned();
+        let partial = load.partial();
+        let full = if partial.is_some() { load.loads - 1 } else { load.loads };
+        card.add(("Mill", "mill"), (text, check()), (full, "load"), load.each);
         if let Some(step) = card.steps.last_mut() {
-            // The last load may be partial: what is less than full loads is taken off here.
-            step.once = load.total - load.each * f64::from(load.loads);
+            step.once = load.ready;
+        }
+        if let Some(time) = partial {
+            let left = load.pieces - load.last;
+            let text = format!("{} in their places, the other {left} places empty.", load.last);
+            card.add(("Mill the last load", "mill"), (text, check()), (1, "load"), time);
         }
     }
     after(&mut card, part, plan, shop, count);
@@ -160,12 +162,10 @@ pub fn route(
 }
 
 fn setup_text(load: &Load) -> String {
-    let way = match &load.way {
+    match &load.way {
         Way::One => "One piece in the vise.".to_owned(),
         Way::Row | Way::Plate(_) => format!("{}: {} pieces a load.", capital(&load.title), load.pieces),
-    };
-    let last = if load.last < load.pieces { format!(" The last load has {}.", load.last) } else { String::new() };
-    format!("{way}{last}")
+    }
 }
 
 /// From the mill to the bag.
@@ -281,7 +281,12 @@ mod tests {
         let sections: Vec<(u32, Time)> = plan.tools.iter().map(|tool| (tool.number, Time::second(175.0))).collect();
         let count = sections.iter().fold(0.0, |count, _| count + 1.0);
         let times = Times { sections, total: Time::second(175.0 * count) };
-        let done = batch(&part, &plan, &[&times], &shop, Count { ordered: 50, spares: 4 });
+        let count_of = |spares| Count { ordered: 50, spares };
+        let part_loads = batch(&part, &plan, &[&times], &shop, count_of(0)).value.expect("an order");
+        let steps = part_loads.route.iter().filter(|step| step.work.starts_with("Mill"));
+        let mills: Time = steps.map(Step::total).sum();
+        assert!((mills - part_loads.mill).abs() < Time::second(1e-6), "eight full loads and one of two");
+        let done = batch(&part, &plan, &[&times], &shop, count_of(4));
         let done = done.value.unwrap_or_else(|| panic!("{:?}", done.findings));
         let works: Vec<&str> = done.route.iter().map(|step| step.work.as_str()).collect();
         let want = [
@@ -304,7 +309,7 @@ mod tests {
             "10, 20, 30"
         );
         let mill = done.route.iter().find(|step| step.work == "Mill").expect("a load");
-        assert!((mill.total() - done.mill).abs() < Time::second(1e-6), "with the partial last load");
+        assert!((mill.total() - done.mill).abs() < Time::second(1e-6), "nine full loads");
         // 75 s of each section are change and start, 100 s are the piece's own.
         let (time, load) = &done.setups[0];
         assert_eq!(time.shared(), Time::second(75.0 * count), "changes and starts");
@@ -318,6 +323,5 @@ mod tests {
         missing.rack.retain(|bar| bar.name != part.blank.bar);
         let refused = batch(&part, &plan, &[&times], &missing, Count { ordered: 1, spares: 0 });
         assert_eq!(refused.findings[0].code, "batch/no-bar", "not on the rack");
-        assert_eq!(part.unit, Unit::Mm, "millimetres");
     }
 }

@@ -4,9 +4,9 @@
 //! hardware:
 //!   - item: "Set screw {screw} × {screw_length}, cup point"   # a sentence
 //!     count: 2 * screws                                       # a formula, for each piece
-//!     key: "{screw.set_screw.key}"                            # left out: nothing turns it
+//!     key: "{screw.set_screw.key_name}"                            # left out: nothing turns it
 //!     torque: torque                                          # left out: it is not tightened
-//!   - item: "Hexagon key {screw.set_screw.key}"
+//!   - item: "Hexagon key {screw.set_screw.key_name}"
 //!     count: 1
 //!     per: order                                              # piece, if nothing is said
 //! ```

@@ -85,7 +85,7 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
     } else {
         judged.verdict = Verdict::NotByOffset;
         if judged.text.is_empty() {
-            judged.text = "no tool of the plan makes it: left to the bench".to_owned();
+            judged.text = String::from("no tool of the plan makes it: left to the bench");
         }
     }
     done.judged.push(judged);
@@ -120,7 +120,7 @@ fn cutter<'p>(plan: &'p Plan, feature: &str, kind: fn(&Tool) -> bool) -> Option<
         .filter(|operation| operation.feature == feature)
         .filter_map(|operation| plan.tools.iter().find(|tool| tool.number == operation.tool))
         .filter(|tool| kind(tool))
-        .last()
+        .next_back()
 }
 
 fn is_end_mill(tool: &Tool) -> bool {
@@ -225,26 +225,26 @@ fn plug(unit: Unit, plan: &Plan, read: &Read, said: (Option<bool>, Option<bool>)
         ((Some(false), Some(true)), _) => {
             judged.verdict = Verdict::NotByOffset;
             judged.text =
-                "GO stays out and NOT GO goes in: a burr, a chip or another gauge; clean and try again".to_owned();
+                String::from("GO stays out and NOT GO goes in: a burr, a chip or another gauge; clean and try again");
         }
         ((Some(false), _) | (_, Some(true)), None) => {
             judged.verdict = Verdict::NotByOffset;
-            judged.text = "the tap makes it: another tap, or run it through again".to_owned();
+            judged.text = String::from("the tap makes it: another tap, or run it through again");
         }
         ((Some(false), _), Some(tool)) => {
             judged.verdict = Verdict::Corrected;
-            judged.text = "GO does not enter: too tight; this piece can be run again without unclamping".to_owned();
+            judged.text = String::from("GO does not enter: too tight; this piece can be run again without unclamping");
             let by = unit.say(TIGHT);
             keep(done, grown(tool, TIGHT, &format!("the orbit grows by {by}, so the radius is called {by} less")));
         }
         ((_, Some(true)), Some(tool)) => {
             judged.verdict = Verdict::Corrected;
-            judged.text = "NOT GO enters: too wide; this piece is scrap, the next is cut tighter".to_owned();
+            judged.text = String::from("NOT GO enters: too wide; this piece is scrap, the next is cut tighter");
             let by = unit.say(LOOSE);
             keep(done, grown(tool, -LOOSE, &format!("the orbit shrinks by {by}, so the radius is called {by} more")));
         }
-        ((Some(true), None), _) => judged.text = "GO enters; try NOT GO too".to_owned(),
-        ((None, Some(false)), _) => judged.text = "NOT GO stays out; try GO too".to_owned(),
+        ((Some(true), None), _) => judged.text = String::from("GO enters; try NOT GO too"),
+        ((None, Some(false)), _) => judged.text = String::from("NOT GO stays out; try GO too"),
         _ => {}
     }
     done.judged.push(judged);

@@ -28,7 +28,7 @@ fn bars(pieces: &[(i64, u32)], stocks: &[Stock]) -> (i64, i64) {
 struct Dice(u64);
 
 impl Dice {
-    fn from_to(&mut self, from: i64, to: i64) -> i64 {
+    fn throw(&mut self, from: i64, to: i64) -> i64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         from + i64::try_from((self.0 >> 33) % u64::try_from(to - from + 1).expect("up")).expect("small")
     }
@@ -90,8 +90,8 @@ fn triplets() {
         let mut dice = Dice(6000 + round);
         let mut items = Vec::new();
         for _ in 0..20 {
-            let first = dice.from_to(380, 490);
-            let second = dice.from_to(250, (1000 - first) / 2);
+            let first = dice.throw(380, 490);
+            let second = dice.throw(250, (1000 - first) / 2);
             items.extend([first, second, 1000 - first - second]);
         }
         let (cost, bound) = bars(&grouped(items), &one(1000));
@@ -109,7 +109,7 @@ fn uniform_pieces() {
     let mut over = 0;
     for round in 0..10 {
         let mut dice = Dice(9000 + round);
-        let items = (0..120).map(|_| dice.from_to(20, 100)).collect();
+        let items = (0..120).map(|_| dice.throw(20, 100)).collect();
         let (cost, bound) = bars(&grouped(items), &one(150));
         assert!(cost <= bound + 150, "{round}: at most a bar above the bound: {cost} {bound}");
         over += i64::from(cost > bound);
@@ -132,12 +132,12 @@ fn as_a_general_solver_says() {
     let mut dearer = 0;
     for round in 0..60 {
         let mut dice = Dice(round);
-        let kinds = dice.from_to(1, 4);
+        let kinds = dice.throw(1, 4);
         let mut pieces: Vec<(i64, u32)> = Vec::new();
         for _ in 0..kinds {
-            let width = dice.from_to(18, 60);
+            let width = dice.throw(18, 60);
             if !pieces.iter().any(|(known, _)| *known == width) {
-                pieces.push((width, u32::try_from(dice.from_to(1, 12)).expect("small")));
+                pieces.push((width, u32::try_from(dice.throw(1, 12)).expect("small")));
             }
         }
         let stocks = [Stock { room: 100, cost: 100 }, Stock { room: 63, cost: 65 }];
@@ -199,7 +199,7 @@ fn every(pieces: &[(i64, u32)], room: i64, now: &mut Vec<u32>, found: &mut Vec<V
 fn a_thousand_pieces_are_within_one_percent() {
     for round in 0..6 {
         let mut dice = Dice(500 + round);
-        let pieces: Vec<(i64, u32)> = (0..20).map(|_| (dice.from_to(300, 6000) * 100_000 + 1_200_000, 50)).collect();
+        let pieces: Vec<(i64, u32)> = (0..20).map(|_| (dice.throw(300, 6000) * 100_000 + 1_200_000, 50)).collect();
         let stocks = [(1000, 1000), (3000, 3000)]
             .map(|(room, cost)| Stock { room: (room - 35) * 1_000_000, cost: cost * 1_000_000 });
         let (cost, bound) = bars(&pieces, &stocks);
