@@ -119,8 +119,7 @@ fn cutter<'p>(plan: &'p Plan, feature: &str, kind: fn(&Tool) -> bool) -> Option<
     operations
         .filter(|operation| operation.feature == feature)
         .filter_map(|operation| plan.tools.iter().find(|tool| tool.number == operation.tool))
-        .filter(|tool| kind(tool))
-        .next_back()
+        .rfind(|tool| kind(tool))
 }
 
 fn is_end_mill(tool: &Tool) -> bool {
