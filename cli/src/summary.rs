@@ -64,7 +64,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     lines.push(String::new());
     if let Some((folder, files)) = written {
         lines.push(format!("Written to {}  (digest {})", folder.display(), goods.record.digest));
-        lines.push(format!("  {}", files.join(", ")));
+        lines.push(format!("  {}", wrapped(&files.join(", "), 2)));
     }
     lines.push("Run the program above the part first, then the first piece in single steps.".to_owned());
     lines.push("Eye protection on, guards closed.".to_owned());
