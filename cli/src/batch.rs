@@ -46,14 +46,12 @@ pub(crate) fn count(
 pub(crate) fn work_out(goods: &Goods, shop: &Shop, count: Count) -> Result<(Batch, Vec<Diagnostic>), Failure> {
     let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
     let checked = batch::batch(&goods.part, &goods.plan, &times, shop, count);
-    match checked.value {
-        Some(batch) => Ok((batch, checked.findings)),
-        None => {
-            let refused: Vec<Diagnostic> =
-                checked.findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
-            Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
-        }
+    if let Some(batch) = checked.value {
+        return Ok((batch, checked.findings));
     }
+    let refused: Vec<Diagnostic> =
+        checked.findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
+    Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
 }
 
 /// The tables of an order.
