@@ -80,6 +80,8 @@ shape:
     - holes: { name: grid, title: Grid, columns: 2, rows: 2, pitch: 9 mm, row_pitch: 5 mm, omit: gaps, diameter: 3 mm, counterbore: { diameter: 5 mm, depth: 2 mm }, place_tolerance: 0.1 mm }
     - holes: { name: single, title: Single, at: [[1 mm, 2 mm]], reamed: 3 mm, countersink: { diameter: 5 mm, angle: 90° }, place_tolerance: 0.1 mm }
     - slot: { name: slot, title: Slot, when: length > 1 mm, width: 3 mm, length: 9 mm, depth: 2 mm, middle: [0 mm, 0 mm], place_tolerance: 0.1 mm }
+hardware:
+  - { item: 'Screw {screw}', count: 2, per: order, key: '3 mm', torque: 2 N·m }
 examples:
   one: { title: One, unit: mm, sizes: { length: 50 } }
 ";

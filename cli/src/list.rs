@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use barwright_core::batch::Count;
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::family::Family;
 use barwright_core::job::{self, Order};
@@ -18,8 +19,8 @@ use serde_json::json;
 
 use crate::args::Make;
 use crate::lines::wrapped;
-use crate::make::{contents, file_name, order};
-use crate::{Failure, Outcome, files, report};
+use crate::make::{contents, file_name, given, order};
+use crate::{Failure, Outcome, batch, files, report};
 
 /// The most rows whose refusal a person is shown; report.csv tells of all.
 const SHOWN: usize = 20;
@@ -39,7 +40,7 @@ struct Made {
 pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
     let family = files::family(&arguments.family)?;
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
-    let base = order(arguments, &family)?;
+    let base = order(arguments, &family, given(&arguments.sizes)?);
     let source = Source::new(list.display().to_string(), files::text_of(list)?);
     let rows = many::orders(&source, &family, &base.inputs)
         .into_result()
@@ -149,7 +150,17 @@ fn one(
     }
     let digits = count.to_string().len().max(2);
     let name = format!("{:0digits$}-{}", at + 1, file_name(&number));
-    let written = contents(arguments, goods).and_then(|files| files::write_whole(&folder.join(&name), &files));
+    let tables = match row.quantity.map(|ordered| batch::work_out(goods, shop, Count { ordered, spares: 0 })) {
+        None => Ok(Vec::new()),
+        Some(Ok((batch, findings))) => {
+            made.cautions.extend(headlines(&findings, Severity::Caution));
+            Ok(batch::files(&batch, goods, &arguments.revision, &shop.owner))
+        }
+        Some(Err(failure)) => Err(failure),
+    };
+    let written = tables
+        .and_then(|tables| contents(arguments, goods, tables))
+        .and_then(|files| files::write_whole(&folder.join(&name), &files));
     match written {
         Ok(()) => made.folder = Some(name),
         Err(Failure::Refused(text) | Failure::Told(text) | Failure::Machine(text)) => {
@@ -193,13 +204,13 @@ fn as_csv(rows: &[Entry], made: &[Made]) -> String {
         let cells = [
             (at + 1).to_string(),
             row.line.to_string(),
-            row.quantity.to_string(),
+            row.quantity.map_or(String::new(), |quantity| quantity.to_string()),
             made.title.clone(),
             made.number.clone(),
             word(made).to_owned(),
             made.folder.clone().unwrap_or_default(),
             minutes(1.0),
-            minutes(f64::from(row.quantity)),
+            minutes(f64::from(row.quantity.unwrap_or(1))),
             why.join(" "),
             helps.join("; "),
         ];
@@ -245,8 +256,9 @@ fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> St
         let _infallible = writeln!(text, "… and {} more rows, told of in report.csv\n", failed - SHOWN);
     }
     let pieces: u32 =
-        rows.iter().zip(made).filter(|(_, made)| made.failed.is_none()).map(|(row, _)| row.quantity).sum();
-    let minutes: f64 = rows.iter().zip(made).map(|(row, made)| f64::from(row.quantity) * made.seconds / 60.0).sum();
+        rows.iter().zip(made).filter(|(_, made)| made.failed.is_none()).map(|(row, _)| row.quantity.unwrap_or(1)).sum();
+    let minutes: f64 =
+        rows.iter().zip(made).map(|(row, made)| f64::from(row.quantity.unwrap_or(1)) * made.seconds / 60.0).sum();
     let cautions = made.iter().filter(|made| word(made) == "caution").count();
     let _infallible = writeln!(
         text,

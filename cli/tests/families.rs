@@ -242,6 +242,7 @@ fn every_row_of_a_list_is_made_or_told_of() {
     for folder in &names[..3] {
         assert!(bench.path(&format!("out/{folder}/part.json")).exists(), "{folder} is whole");
     }
+    assert!(bench.path(&format!("out/{}/cut-list.csv", names[0])).exists(), "a quantity brings the tables of an order");
     let report = bench.text("out/report.csv");
     assert_eq!(report.lines().count(), 6, "a line of names, and every row: {report}");
     assert!(report.contains("1,2,20,Short keys,") && report.contains("'=danger()"), "{report}");

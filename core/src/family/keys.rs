@@ -5,6 +5,7 @@
 //! loads a family (see [`Fields::within`](crate::yaml::Fields::within)).
 
 use super::cuts::SIDES;
+use super::hardware::PER;
 use super::load::{GENERAL, GENERAL_INCH, KINDS, LEVELS, UNITS};
 
 /// What stands under a key.
@@ -32,6 +33,8 @@ pub(super) enum Takes {
     Pairs(&'static str),
     /// A table of its own.
     Table(&'static Table),
+    /// A list of tables.
+    Tables(&'static Table),
     /// Names of one's own, joined by this sign, each with a table.
     Named(&'static Table, char),
     /// Names of one's own, each with a table or a formula alone.
@@ -87,6 +90,7 @@ pub(super) const FAMILY: Table = Table {
         may("follows", Takes::NamedOrFormula(&VALUE), "What follows from the sizes; the order does not matter."),
         may("rules", Takes::Named(&RULE, '-'), "What must be so for the part to be good."),
         need("shape", Takes::Table(&SHAPE), "What is made."),
+        may("hardware", Takes::Tables(&HARDWARE), "What goes with the part into its bag: screws, keys."),
         may("examples", Takes::Named(&EXAMPLE, '-'), "Sets of sizes that are known to work, for `--like`."),
     ],
 };
@@ -266,6 +270,23 @@ pub(super) const SLOT: Table = Table {
     ],
 };
 
+/// An entry of `hardware`.
+pub(super) const HARDWARE: Table = Table {
+    name: "hardware",
+    about: "Something that goes with the part into its bag.",
+    keys: &[
+        need("item", Takes::Sentence, "What, with its sizes."),
+        need("count", COUNT, "How many."),
+        may(
+            "per",
+            Takes::OneOf(|| words(PER)),
+            "Whether the count is for each piece, as where nothing is said, or for the order.",
+        ),
+        may("key", Takes::Sentence, "The key or wrench that turns it."),
+        may("torque", Takes::Formula("a torque"), "How tight it is turned."),
+    ],
+};
+
 /// An entry of `examples`.
 pub(super) const EXAMPLE: Table = Table {
     name: "example",
@@ -282,8 +303,21 @@ pub(super) const CUTS: &[(&str, &str, &Table)] =
     &[("tongue", "the tongue", &TONGUE), ("holes", "the holes", &HOLES), ("slot", "the slot", &SLOT)];
 
 /// Every table, in the order of the reference.
-pub(super) const TABLES: &[&Table] =
-    &[&FAMILY, &SIZE, &VALUE, &RULE, &SHAPE, &ENDS, &TONGUE, &HOLES, &COUNTERBORE, &COUNTERSINK, &SLOT, &EXAMPLE];
+pub(super) const TABLES: &[&Table] = &[
+    &FAMILY,
+    &SIZE,
+    &VALUE,
+    &RULE,
+    &SHAPE,
+    &ENDS,
+    &TONGUE,
+    &HOLES,
+    &COUNTERBORE,
+    &COUNTERSINK,
+    &SLOT,
+    &HARDWARE,
+    &EXAMPLE,
+];
 
 impl Table {
     /// Its keys, and whether each must be there.

@@ -79,6 +79,7 @@ impl<'s> Loader<'s> {
         let rules = self.entries(&mut top, "rules", |name, node| self.rule(name, node));
         let examples = self.entries(&mut top, "examples", |name, node| self.example(name, node));
         let shape = top.need("shape").map(|node| self.shape(node));
+        let hardware = self.hardware(&mut top);
         top.finish();
         if let Some(name) = &name
             && !good_name(name, '-')
@@ -104,6 +105,7 @@ impl<'s> Loader<'s> {
         for formula in self.seen.borrow().iter() {
             names.look(formula);
         }
+        names.hardware(&hardware);
         let order = order::order(&parameters, &derived, self)?;
         let derived = sorted(derived, &order);
         Some(Family {
@@ -117,6 +119,7 @@ impl<'s> Loader<'s> {
             order,
             rules,
             shape: shape??,
+            hardware,
             examples,
         })
     }
@@ -220,7 +223,7 @@ impl<'s> Loader<'s> {
         fields.need(key).and_then(|node| self.formula(node, &format!("`{key}`")))
     }
 
-    fn sentence(&self, node: &Node) -> Option<Sentence> {
+    pub(super) fn sentence(&self, node: &Node) -> Option<Sentence> {
         let Some(scalar) = node.scalar() else {
             self.refuse(
                 "yaml/not-a-value",

@@ -48,6 +48,7 @@ fn heading(table: &Table) -> String {
         "size" => "A size: each name under `sizes`".to_owned(),
         "value" => "A value: each name under `follows`".to_owned(),
         "rule" => "A rule: each name under `rules`".to_owned(),
+        "hardware" => "A line of hardware: each entry of `hardware`".to_owned(),
         "example" => "An example: each name under `examples`".to_owned(),
         name if cut => format!("`{name}`: an entry of `cut`"),
         name => format!("`{name}`"),
@@ -67,6 +68,7 @@ fn holds(takes: Takes) -> String {
         Takes::Pair(each) => format!("a list of two formulas: {each} each"),
         Takes::Pairs(each) => format!("a list of pairs of formulas: {each} each"),
         Takes::Table(table) => format!("the keys of `{}`", table.name),
+        Takes::Tables(table) => format!("a list, each with the keys of `{}`", table.name),
         Takes::Named(table, _) => format!("names of your own, each with the keys of `{}`", table.name),
         Takes::NamedOrFormula(table) => {
             format!("names of your own, each with a formula or the keys of `{}`", table.name)

@@ -71,6 +71,9 @@ fn takes(takes: Takes, about: &str) -> Value {
         Takes::Pair(_) => json!({ "description": about, "type": "array", "items": any, "minItems": 2, "maxItems": 2 }),
         Takes::Pairs(_) => list(&pair),
         Takes::Table(table) => reference(table.name, about),
+        Takes::Tables(table) => json!({
+            "description": about, "type": "array", "items": { "$ref": format!("#/$defs/{}", table.name) }, "maxItems": MOST,
+        }),
         Takes::Named(table, separator) => named(separator, &json!({ "$ref": format!("#/$defs/{}", table.name) })),
         Takes::NamedOrFormula(table) => {
             named('_', &json!({ "anyOf": [any, { "$ref": format!("#/$defs/{}", table.name) }] }))

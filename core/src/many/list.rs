@@ -19,8 +19,8 @@ pub struct Entry {
     pub inputs: Inputs,
     /// A title of its own.
     pub title: Option<String>,
-    /// How many pieces.
-    pub quantity: u32,
+    /// How many pieces, where the list says it.
+    pub quantity: Option<u32>,
     /// What is wrong with the row itself, before any size is read.
     pub wrong: Option<Diagnostic>,
 }
@@ -111,7 +111,7 @@ fn column(name: &str, family: &Family, source: &Source, line: usize, findings: &
 }
 
 fn entry(line: usize, cells: &[String], columns: &[Column], base: &Inputs) -> Entry {
-    let mut entry = Entry { line, inputs: base.clone(), title: None, quantity: 1, wrong: None };
+    let mut entry = Entry { line, inputs: base.clone(), title: None, quantity: None, wrong: None };
     let mut wrong = |what: String, help: &str| {
         if entry.wrong.is_none() {
             entry.wrong = Some(Diagnostic::refused("many/row", what).help(help));
@@ -140,10 +140,10 @@ fn entry(line: usize, cells: &[String], columns: &[Column], base: &Inputs) -> En
                 _ => wrong(format!("unit: `{}` is neither mm nor in.", text.escape_debug()), "Write mm or in."),
             },
             Column::Quantity => match text.parse() {
-                Ok(quantity) if (1..=1_000_000).contains(&quantity) => entry.quantity = quantity,
+                Ok(quantity) if (1..=10_000).contains(&quantity) => entry.quantity = Some(quantity),
                 _ => wrong(
                     format!("quantity: `{}` is no count of pieces.", text.escape_debug()),
-                    "Write a whole number from 1 to a million.",
+                    "Write a whole number from 1 to 10000.",
                 ),
             },
             Column::Empty => wrong(format!("`{}` stands under no name.", text.escape_debug()), "Name its column."),

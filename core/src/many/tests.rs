@@ -119,7 +119,7 @@ fn lists_of_orders() {
     assert_eq!(rows[0].inputs.given["slot_opening"], "10", "names as people write them");
     assert_eq!(
         (rows[0].quantity, rows[0].inputs.unit, rows[0].title.as_deref()),
-        (20, Some(Unit::Mm), Some("=one")),
+        (Some(20), Some(Unit::Mm), Some("=one")),
         "words"
     );
     assert!(rows[1].inputs.given.is_empty(), "empty cells are as usual");

@@ -52,6 +52,11 @@ fn exprs(family: &Family) -> Vec<&Expr> {
         found.push(&rule.must.expr);
         found.extend(rule.say.template.formulas());
     }
+    for line in &family.hardware {
+        found.push(&line.count.expr);
+        found.extend(line.torque.iter().map(|formula| &formula.expr));
+        found.extend(std::iter::once(&line.item).chain(&line.key).flat_map(|sentence| sentence.template.formulas()));
+    }
     found.extend(family.number.template.formulas());
     found.extend(family.shape.formulas().into_iter().map(|formula| &formula.expr));
     found.extend(family.shape.notes.iter().flat_map(|note| note.template.formulas()));
