@@ -64,14 +64,14 @@ fn aliases_and_tags() {
     let mut bomb = "a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
     for n in 1..9 {
         let row = vec![format!("*a{}", n - 1); 10].join(", ");
-        bomb += &format!("a{n}: &a{n} [{row}]\n");
+        bomb.extend([format!("a{n}: &a{n} [{row}]\n")]);
     }
     refused(format!("{bomb}{SMALL}"), "yaml/alias", "Aliases");
 }
 
 #[test]
 fn how_many() {
-    let many = |entry: &str| (0..201).map(|n| format!("  n{n}{entry}\n")).collect::<String>();
+    let many = |entry: &str| (0..201).map(|n| format!("  n{n}{entry}\n")).collect::<Vec<_>>().concat();
     refused(with("  other: length\n", &many(": 1 mm")), "family/too-many", "at most 200");
     let sizes = many(": { is: length, ask: A, usual: 1 mm }");
     refused(with("sizes:\n", &format!("sizes:\n{sizes}")), "family/too-many", "at most 200");
@@ -82,14 +82,14 @@ fn how_many() {
     refused(format!("{SMALL}  cut:\n{cuts}"), "family/too-many", "at most 200");
     let notes = vec!["a"; 201].join(",");
     refused(format!("{SMALL}  notes: [{notes}]\n"), "family/too-many", "at most 200");
-    let example: String = (0..20_000).map(|n| format!("n{n}: 1,")).collect();
+    let example = (0..20_000).map(|n| format!("n{n}: 1,")).collect::<Vec<_>>().concat();
     refused(
         format!("{SMALL}examples:\n  e: {{ title: E, sizes: {{ {example} }} }}\n"),
         "family/too-many",
         "20000 here",
     );
     // Very many faults are told as the first ones, and that there are more.
-    let junk: String = (0..20_000).map(|n| format!("k{n}: 1\n")).collect();
+    let junk = (0..20_000).map(|n| format!("k{n}: 1\n")).collect::<Vec<_>>().concat();
     refused(format!("{SMALL}{junk}"), "family/too-many-findings", "more than these 200");
 }
 

@@ -71,6 +71,7 @@ fn a_row_says_what_is_printed() {
         height: Length::mm(12.0),
         tolerance: Length::mm(0.05),
         lengths: Vec::new(),
+        rests: Vec::new(),
     };
     let columns = Columns::new(&family, &["screws"], Unit::Mm, false);
     assert!(

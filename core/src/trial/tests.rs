@@ -38,6 +38,7 @@ fn rack() -> Vec<Bar> {
         height: Length::mm(10.0),
         tolerance: Length::mm(0.05),
         lengths: vec![Length::mm(1000.0)],
+        rests: Vec::new(),
     };
     vec![bar(12.0), bar(20.0)]
 }
