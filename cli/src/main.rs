@@ -7,6 +7,7 @@ mod families;
 mod files;
 mod lines;
 mod make;
+mod page;
 #[cfg(feature = "png")]
 mod picture;
 mod prove;
@@ -43,6 +44,7 @@ fn main() -> ExitCode {
         Command::Families(families) => families::run(families),
         Command::Prove(prove) => prove::run(prove),
         Command::Standard(standard) => standard::run(standard),
+        Command::Page(page) => page::run(page),
     };
     match outcome {
         Ok(text) => tell(&text, 0),

@@ -107,17 +107,17 @@ impl Desk {
     }
 
     /// Makes a variant; the one before it is gone, whatever comes of this one.
-    pub fn make(&mut self, order: &str) -> Value {
+    pub fn make(&mut self, order: &str) -> String {
         self.job = None;
         let asked: Asked = match serde_json::from_str(order) {
             Ok(asked) => asked,
-            Err(error) => return json!({ "broken": error.to_string() }),
+            Err(error) => return json!({ "broken": error.to_string() }).to_string(),
         };
         if self.shop.is_none() {
             self.open_shop(None, None);
         }
         let (Some(family), Some(shop)) = (&self.family, &self.shop) else {
-            return json!({ "broken": "There is no family." });
+            return json!({ "broken": "There is no family." }).to_string();
         };
         let unit = match asked.unit.as_deref() {
             Some("in") => Some(Unit::Inch),
@@ -140,7 +140,7 @@ impl Desk {
             sheet.embed_font = false;
             drawing::svg::write(&sheet)
         });
-        let told = tell::job(&job, family, svg);
+        let told = tell::job(&job, family, svg.as_deref().unwrap_or(""));
         self.job = Some(job);
         told
     }

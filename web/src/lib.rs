@@ -58,7 +58,7 @@ impl Desk {
     /// Makes a variant from an order in JSON: `{unit: "mm", "in" or null, like, sizes: {name: text}}`.
     /// JSON: values, rules, findings, remedies and, where nothing refuses it, the goods.
     pub fn make(&mut self, order: &str) -> String {
-        self.bench.make(order).to_string()
+        self.bench.make(order)
     }
 
     /// The moves of a run, seventeen numbers each: line, flags (1 rapid, 2 arc, 4 canned cycle),

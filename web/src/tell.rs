@@ -8,6 +8,7 @@ use barwright_core::plan::Plan;
 use barwright_core::program::Program;
 use barwright_core::quantity::Unit;
 use barwright_core::source::Source;
+use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::links;
@@ -82,7 +83,7 @@ pub(crate) fn findings(findings: &[Diagnostic], sources: &[&Source]) -> Value {
 }
 
 /// A variant: values, verdicts, what would work, and the goods where nothing refuses it.
-pub(crate) fn job(job: &Job, family: &Family, svg: Option<String>) -> Value {
+pub(crate) fn job(job: &Job, family: &Family, svg: &str) -> String {
     let variant = &job.variant;
     let values: Vec<Value> = variant
         .entries
@@ -111,26 +112,51 @@ pub(crate) fn job(job: &Job, family: &Family, svg: Option<String>) -> Value {
         .iter()
         .map(|remedy| json!({ "size": remedy.parameter, "from": remedy.from, "to": remedy.to }))
         .collect();
-    json!({
-        "unit": variant.unit.sign(), "values": values, "rules": rules, "remedies": remedies,
-        "findings": findings(&job.findings, &[&family.source]),
-        "goods": job.goods.as_ref().map(|made| goods(made, svg)),
-    })
+    object(&[
+        ("unit", text(variant.unit.sign())),
+        ("values", Value::Array(values).to_string()),
+        ("rules", Value::Array(rules).to_string()),
+        ("remedies", Value::Array(remedies).to_string()),
+        ("findings", findings(&job.findings, &[&family.source]).to_string()),
+        ("goods", job.goods.as_ref().map_or_else(|| text(&()), |made| goods(made, svg))),
+    ])
 }
 
-fn goods(goods: &Goods, svg: Option<String>) -> Value {
+fn goods(goods: &Goods, svg: &str) -> String {
     let record = &goods.record;
-    let run = json!({
-        "file": record.programs.first().map(|program| program.file.as_str()),
-        "setup": goods.plan.setups.first().map(|setup| &setup.setup),
-        "text": goods.program.text, "stretches": stretches(&goods.program, &goods.plan),
-    });
-    json!({
-        "number": goods.part.number, "digest": record.digest, "proved": record.proved,
-        "sheet": { "width": goods.sheet.width, "height": goods.sheet.height, "scale": goods.sheet.scale },
-        "svg": svg, "runs": [run], "part": goods.part, "tools": goods.plan.tools, "choices": goods.plan.choices,
-        "mind": goods.plan.notes, "first_piece": record.first_piece, "time": record.time,
-    })
+    let run = object(&[
+        ("title", text(&())),
+        ("file", text(&record.programs.first().map(|program| program.file.as_str()))),
+        ("setup", text(&goods.plan.setups.first().map(|setup| &setup.setup))),
+        ("text", text(&goods.program.text)),
+        ("stretches", stretches(&goods.program, &goods.plan).to_string()),
+    ]);
+    let sheet = &goods.sheet;
+    object(&[
+        ("number", text(&goods.part.number)),
+        ("digest", text(&record.digest)),
+        ("proved", text(&record.proved)),
+        ("sheet", json!({ "width": sheet.width, "height": sheet.height, "scale": sheet.scale }).to_string()),
+        ("svg", text(svg)),
+        ("runs", format!("[{run}]")),
+        ("part", text(&goods.part)),
+        ("tools", text(&goods.plan.tools)),
+        ("mind", text(&goods.plan.notes)),
+        ("first_piece", text(&record.first_piece)),
+        ("time", text(&record.time)),
+    ])
+}
+
+/// An object of texts that are JSON already. Large things are written straight as text: a tree of
+/// values in between would cost more time than the drawing, and a tenth of the module.
+fn object(entries: &[(&str, String)]) -> String {
+    let entries: Vec<String> = entries.iter().map(|(name, text)| format!("\"{name}\":{text}")).collect();
+    format!("{{{}}}", entries.join(","))
+}
+
+/// Plain data as JSON.
+fn text<T: Serialize + ?Sized>(data: &T) -> String {
+    serde_json::to_string(data).unwrap_or_else(|_| "null".to_owned())
 }
 
 /// Neighbouring lines of one operation, with what is done there and why.
