@@ -78,7 +78,7 @@ function showRun() {
   const goods = state.result.goods;
   const run = goods?.runs[state.run];
   program.show(run);
-  path.show(goods, run, () => core.motions(state.run));
+  path.show(run, () => core.motions(state.run));
   const choose = (/** @type {number} */ index) => {
     state.run = index;
     showRun();
@@ -117,7 +117,7 @@ function broken(error) {
   state.result = null;
   sheet.clear();
   program.show(null);
-  path.show(null, null, () => new Float64Array());
+  path.show(null, () => new Float64Array());
   for (const id of ['panel-first', 'panel-follows', 'panel-rules', 'panel-files', 'verdict']) at(id).replaceChildren();
   at('word').textContent = 'refused';
   at('print').disabled = true;

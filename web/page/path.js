@@ -29,15 +29,15 @@ const line = (move) => number(move, 0);
 
 /**
  * Shows the moves of a run over its piece.
- * @param {any} goods nothing where the sizes are refused
- * @param {any} run @param {() => Float64Array} motions
+ * @param {any} run nothing where the sizes are refused
+ * @param {() => Float64Array} motions
  */
-export function show(goods, run, motions) {
+export function show(run, motions) {
   const end = time >= scene.total;
-  scene.numbers = goods ? motions() : new Float64Array();
+  scene.numbers = run ? motions() : new Float64Array();
   scene.count = scene.numbers.length / STRIDE;
-  scene.piece = goods ? solid(goods.part) : null;
-  scene.tools = new Map((goods?.tools ?? []).map((/** @type {any} */ tool) => [tool.number, tool]));
+  scene.piece = run ? solid(run.part) : null;
+  scene.tools = new Map((run?.tools ?? []).map((/** @type {any} */ tool) => [tool.number, tool]));
   scene.total = scene.count > 0 ? number(scene.count - 1, 4) : 0;
   scene.stretches = run?.stretches ?? [];
   scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
@@ -206,7 +206,7 @@ function paint() {
       return last && line(moveAt(time)) >= last.to - 1;
     };
     if (done(null)) stroke(quiet, 0.75, [], () => piece.gone.forEach(trace));
-    stroke(ink, 1, [], () => piece.rings.filter((/** @type {any} */ one, /** @type {number} */ index) => index % 2 === 0).forEach((/** @type {any} */ one) => trace(one.points)));
+    stroke(ink, 1, [], () => piece.rings.forEach(trace));
   }
   const tell = (/** @type {number} */ move) => {
     const points = scene.points[move];

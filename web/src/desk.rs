@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use barwright_core::drawing::{self, Stamp};
 use barwright_core::family::{self, Family};
-use barwright_core::job::{self, Goods, Job, Order};
+use barwright_core::job::{self, Goods, Job, Order, Run};
 use barwright_core::proof::{Motion, Path, Plane};
 use barwright_core::quantity::Unit;
 use barwright_core::record::program_file;
@@ -89,7 +89,9 @@ impl Desk {
         {
             *entry = with_control(entry, control);
         }
-        let named = |name: &str| if own.iter().any(|mine| mine == name) { name.to_owned() } else { format!("families/shop/{name}") };
+        let named = |name: &str| {
+            if own.iter().any(|mine| mine == name) { name.to_owned() } else { format!("families/shop/{name}") }
+        };
         let sources: BTreeMap<String, Source> =
             texts.into_iter().map(|(name, text)| (name.clone(), Source::new(named(&name), text))).collect();
         let controls: Vec<&str> =
@@ -152,7 +154,7 @@ impl Desk {
     /// The moves of a run, [`STRIDE`] numbers each.
     #[must_use]
     pub fn motions(&self, run: usize) -> Vec<f64> {
-        let motions = self.goods().filter(|_| run == 0).map_or(&[][..], |goods| &goods.verdict.motions);
+        let motions = self.goods().and_then(|goods| goods.runs.get(run)).map_or(&[][..], |run| &run.verdict.motions);
         let mut numbers = Vec::with_capacity(motions.len() * STRIDE);
         for motion in motions {
             numbers.extend(told(motion));
@@ -164,7 +166,11 @@ impl Desk {
     #[must_use]
     pub fn file_names(&self) -> Value {
         let Some(goods) = self.goods() else { return json!([]) };
-        json!(["drawing.svg", "drawing.pdf", program_file(1, goods.record.proved), "first-piece.csv", "part.json"])
+        let programs = goods.runs.iter().map(|run| program_file(run.setup.number, goods.record.proved));
+        let mut names = vec!["drawing.svg".to_owned(), "drawing.pdf".to_owned()];
+        names.extend(programs);
+        names.extend(["first-piece.csv".to_owned(), "part.json".to_owned()]);
+        json!(names)
     }
 
     /// The bytes of one of the variant's files.
@@ -176,8 +182,10 @@ impl Desk {
             "drawing.pdf" => drawing::pdf::write(&[&goods.sheet]).ok(),
             "first-piece.csv" => Some(goods.record.first_piece_csv().into_bytes()),
             "part.json" => Some(goods.record.json().into_bytes()),
-            _ if name == program_file(1, goods.record.proved) => Some(goods.program.text.clone().into_bytes()),
-            _ => None,
+            _ => {
+                let named = |run: &&Run| name == program_file(run.setup.number, goods.record.proved);
+                Some(goods.runs.iter().find(named)?.program.text.clone().into_bytes())
+            }
         }
     }
 

@@ -3,10 +3,11 @@
 use barwright_core::diag::Diagnostic;
 use barwright_core::family::{Ask, Family, Formula, Parameter};
 use barwright_core::formula::{Value as Worth, say_value};
-use barwright_core::job::{Goods, Job};
-use barwright_core::plan::Plan;
+use barwright_core::job::{Goods, Job, Run};
+use barwright_core::plan::SetupPlan;
 use barwright_core::program::Program;
 use barwright_core::quantity::Unit;
+use barwright_core::record::program_file;
 use barwright_core::source::Source;
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -124,13 +125,8 @@ pub(crate) fn job(job: &Job, family: &Family, svg: &str) -> String {
 
 fn goods(goods: &Goods, svg: &str) -> String {
     let record = &goods.record;
-    let run = object(&[
-        ("title", text(&())),
-        ("file", text(&record.programs.first().map(|program| program.file.as_str()))),
-        ("setup", text(&goods.plan.setups.first().map(|setup| &setup.setup))),
-        ("text", text(&goods.program.text)),
-        ("stretches", stretches(&goods.program, &goods.plan).to_string()),
-    ]);
+    let runs: Vec<String> =
+        goods.runs.iter().zip(&goods.plan.setups).map(|(run, setup)| told(run, setup, goods)).collect();
     let sheet = &goods.sheet;
     object(&[
         ("number", text(&goods.part.number)),
@@ -138,12 +134,24 @@ fn goods(goods: &Goods, svg: &str) -> String {
         ("proved", text(&record.proved)),
         ("sheet", json!({ "width": sheet.width, "height": sheet.height, "scale": sheet.scale }).to_string()),
         ("svg", text(svg)),
-        ("runs", format!("[{run}]")),
+        ("runs", format!("[{}]", runs.join(","))),
         ("part", text(&goods.part)),
-        ("tools", text(&goods.plan.tools)),
-        ("mind", text(&goods.plan.notes)),
         ("first_piece", text(&record.first_piece)),
         ("time", text(&record.time)),
+    ])
+}
+
+/// One setup: how the part stands, its program, and what each line of it is for.
+fn told(run: &Run, setup: &SetupPlan, goods: &Goods) -> String {
+    object(&[
+        ("title", text(run.pose.words())),
+        ("file", text(&program_file(run.setup.number, goods.record.proved))),
+        ("setup", text(&run.setup)),
+        ("part", text(&goods.part.posed(run.pose))),
+        ("tools", text(&setup.tools)),
+        ("mind", text(&setup.notes)),
+        ("text", text(&run.program.text)),
+        ("stretches", stretches(&run.program, setup).to_string()),
     ])
 }
 
@@ -160,17 +168,14 @@ fn text<T: Serialize + ?Sized>(data: &T) -> String {
 }
 
 /// Neighbouring lines of one operation, with what is done there and why.
-fn stretches(program: &Program, plan: &Plan) -> Value {
+fn stretches(program: &Program, setup: &SetupPlan) -> Value {
     let mut list: Vec<Value> = Vec::new();
     let mut rest = program.lines.as_slice();
     while let Some(first) = rest.first() {
-        let alike = rest
-            .iter()
-            .take_while(|line| (line.setup, line.operation) == (first.setup, first.operation))
-            .count();
+        let alike = rest.iter().take_while(|line| line.operation == first.operation).count();
         let (run, after) = rest.split_at(alike.max(1));
         rest = after;
-        let operation = plan.setups.get(first.setup).and_then(|setup| setup.operations.get(first.operation));
+        let operation = setup.operations.get(first.operation);
         list.push(json!({
             "from": first.number, "to": run.last().map(|line| line.number), "feature": first.feature,
             "origin": first.origin, "title": operation.map(|operation| operation.title.as_str()),
