@@ -55,17 +55,17 @@ test('random variants', async () => {
   const roll = dice(20);
   const between = (low, high, step) => low + Math.floor((roll() * (high - low)) / step) * step;
   const count = Number(process.env.VARIANTS ?? 100);
-  const screws = ['M3', 'M4', 'M5', 'M6', 'M8', '8-32', '10-32', '1/4-20'];
+  const screws = ['M3', 'M4', 'M5', 'M5', 'M6', '8-32', '10-32', '1/4-20'];
   const materials = ['brass-c36000', 'aluminium-6061-t6', 'steel-1018'];
   const orders = Array.from({ length: count }, () => {
-    const slot = between(6, 14, 0.1);
+    const slot = between(9, 14, 0.1);
     const sizes = {
       slot_opening: slot.toFixed(1),
-      channel_width: (slot + between(4, 10, 0.25)).toFixed(2),
+      channel_width: (slot + between(5, 8, 0.25)).toFixed(2),
       lip_thickness: between(2.5, 4.5, 0.1).toFixed(1),
       channel_depth: between(8, 14, 0.2).toFixed(1),
-      length_per_rail: between(20, 60, 0.5).toFixed(1),
-      screws: String(Math.floor(between(1, 5, 1))),
+      length_per_rail: between(30, 60, 0.5).toFixed(1),
+      screws: String(Math.floor(between(1, 4, 1))),
       screw: screws[Math.floor(roll() * screws.length)],
       material: materials[Math.floor(roll() * materials.length)],
     };

@@ -150,7 +150,7 @@ for (const scheme of ['light', 'dark']) {
 test('a refusal prints no drawing', async () => {
   const context = await chrome.newContext();
   const page = await open(context, server.address);
-  await page.getByLabel('Set screws in each rail').fill('4');
+  await page.locator('#size-screws').fill('4');
   const { pages, words } = await printed(page);
   assert.equal(pages, 1);
   assert.equal(words.trim(), 'There is no drawing to print: the sizes are refused.');

@@ -26,6 +26,8 @@ const state = {
   /** @type {Record<string, string> | undefined} */ ownShop: undefined,
   /** @type {Map<string, {title: string, text: string}>} */ ownFamilies: new Map(),
   run: 0,
+  /** The paper that is turned to. */ paper: 'program',
+  /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
   /** @type {any} */ pick: null,
 };
 
@@ -58,9 +60,10 @@ function work() {
   state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
   sizes.show(state.family, result, state.given, on);
   sheet.show(result);
+  if (!result.goods) papers.clear();
   showRun();
-  papers.show(result, state.family, (pick_) => pick(pick_, true));
-  files.show(core, result);
+  state.stale = new Set(['first', 'follows', 'rules', 'files']);
+  showPaper();
   const word = sizes.state(result);
   at('word').textContent = word;
   at('word').className = `word mark ${word}`;
@@ -71,6 +74,13 @@ function work() {
   performance.measure('work', { start: begun });
   clearTimeout(settling);
   settling = setTimeout(settle, SETTLE);
+}
+
+/** The paper that is turned to, if it is not of this variant yet. */
+function showPaper() {
+  if (!state.stale.delete(state.paper)) return;
+  if (state.paper === 'files') files.show(core, state.result);
+  else papers.show(state.paper, state.result, (what) => pick(what, true));
 }
 
 /** The program, path and buttons of the run that is turned to. */
@@ -314,7 +324,13 @@ async function start() {
   await load();
   core = new Core();
   at('family').append(...core.families().map((family) => make('option', { value: family.name, text: family.title })));
-  turn = papers.tabs((id) => path.see(id === 'program'));
+  turn = papers.tabs((id) => {
+    state.paper = id;
+    path.see(id === 'program');
+    if (!state.result) return;
+    showPaper();
+    mark(false);
+  });
   sheet.listen((names) => pick({ size: names }, true), () => state.result?.goods && window.print());
   program.listen(fromLine);
   path.listen((line) => {

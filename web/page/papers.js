@@ -20,11 +20,19 @@ function table(caption, heads, rows) {
   );
 }
 
-/** @param {any} result @param {any} family @param {(pick: any) => void} pick */
-export function show(result, family, pick) {
-  firstPiece(result, pick);
-  follows(result, pick);
-  rules(result, family, pick);
+/**
+ * Fills one paper; those that are not turned to wait.
+ * @param {string} id @param {any} result @param {(pick: any) => void} pick
+ */
+export function show(id, result, pick) {
+  if (id === 'first') firstPiece(result, pick);
+  if (id === 'follows') follows(result, pick);
+  if (id === 'rules') rules(result, pick);
+}
+
+/** A refusal leaves nothing of the variant before, not even unseen. */
+export function clear() {
+  for (const id of ['first', 'follows', 'files']) panel(id).replaceChildren();
 }
 
 const NONE = () => make('p', { class: 'quiet', text: 'Nothing here while the sizes are refused.' });
@@ -56,26 +64,26 @@ function firstPiece(result, pick) {
 
 /** @param {any} result @param {(pick: any) => void} pick */
 function follows(result, pick) {
+  const open = new Set([...panel('follows').querySelectorAll('details[open]')].map((node) => node.dataset.valueName));
   const rows = result.values
     .filter((/** @type {any} */ value) => !value.parameter)
     .map((/** @type {any} */ value) => {
       const limits = value.limits ? ` ${value.limits[0]} / ${value.limits[1]}` : '';
       return make(
         'details',
-        { 'data-value-name': value.name, ontoggle: (/** @type {any} */ event) => event.target.open && pick({ value: value.name }) },
-        make('summary', {}, make('span', { class: 'title', text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` })),
+        { 'data-value-name': value.name },
+        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'title', text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` })),
         value.why && make('p', { text: value.why }),
         make('p', { class: 'formula', text: `${value.name} = ${value.formula ?? ''}` }),
         value.source && make('p', { class: 'quiet', text: `Source: ${value.source}` }),
       );
     });
-  const open = new Set([...panel('follows').querySelectorAll('details[open]')].map((node) => node.dataset.valueName));
   for (const row of rows) if (open.has(row.dataset.valueName)) row.open = true;
   panel('follows').replaceChildren(...(rows.length > 0 ? rows : [NONE()]));
 }
 
-/** @param {any} result @param {any} family @param {(pick: any) => void} pick */
-function rules(result, family, pick) {
+/** @param {any} result @param {(pick: any) => void} pick */
+function rules(result, pick) {
   const order = { refused: 0, caution: 1, holds: 2 };
   const sorted = [...result.rules].sort((a, b) => order[a.verdict] - order[b.verdict]);
   const rows = sorted.map((rule) =>

@@ -26,7 +26,7 @@ function row(size, on) {
     make('label', { for: id, text: size.ask }),
     field,
     make('p', { class: 'limits quiet', id: `${id}-limits` }),
-    size.help && make('details', {}, make('summary', { text: 'How to choose it', 'aria-label': `How to choose: ${size.ask}` }), make('p', { text: size.help })),
+    size.help && make('details', {}, make('summary', { text: 'How to choose it', 'aria-label': `How to choose it: ${size.ask}` }), make('p', { text: size.help })),
     make('p', { class: 'message', id: `${id}-message`, hidden: true }),
   );
 }
@@ -123,7 +123,7 @@ function limits(size, inch, typed, on) {
   line.dataset.key = key;
   const most = usual(size, inch ? 'in' : 'mm');
   const plain = most.length < 24 ? `usually ${most}` : 'usually worked out';
-  const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${size.ask}: take what is usual`, onclick: () => on.typed(size.name, null) });
+  const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
   const parts = [range, back || plain].filter(Boolean);
   line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
 }
@@ -134,10 +134,11 @@ function message(size, result) {
   const field = at(`size-${size.name}`);
   const line = at(`size-${size.name}-message`);
   const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
-  const said = text && text[0].toUpperCase() + text.slice(1);
+  const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
+  const said = text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${remedy.to} would do.` : '';
   if (line.textContent !== said) line.textContent = said;
   line.hidden = said === '';
-  if (said) field.setAttribute('aria-invalid', 'true');
+  if (text) field.setAttribute('aria-invalid', 'true');
   else field.removeAttribute('aria-invalid');
 }
 
@@ -157,7 +158,7 @@ function verdict(family, result, on) {
     if (TOLD_APART.has(finding.code)) continue;
     const size = about(finding);
     const text = size && asked.has(size) ? `${asked.get(size)}: see there.` : finding.headline;
-    const more = size ? [] : [...finding.notes, ...(finding.code.startsWith('variant/') ? finding.helps : finding.helps)];
+    const more = size ? [] : [...finding.notes, ...finding.helps];
     parts.push(
       make(
         'div',
@@ -176,8 +177,7 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: `${asked.get(remedy.size) ?? remedy.size}: ${remedy.to}`,
-            'aria-label': `Take ${remedy.to} instead of ${remedy.from} for ${asked.get(remedy.size) ?? remedy.size}`,
+            text: `${asked.get(remedy.size) ?? remedy.size}: ${remedy.to} instead of ${remedy.from}`,
             onclick: () => {
               on.typed(remedy.size, remedy.to);
               at(`size-${remedy.size}`)?.focus();
