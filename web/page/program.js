@@ -5,20 +5,38 @@ import { at, clock, make } from './make.js';
 /** Height of a line; the style sheet says the same. */
 const LINE = 20;
 
-/** @type {{texts: string[], run: any, line: number}} */
-const now = { texts: [], run: null, line: 0 };
+/** Lines of one block. */
+const BLOCK = 40;
+
+/** @type {{text: string, texts: string[], run: any, line: number}} */
+const now = { text: '', texts: [], run: null, line: 0 };
 
 /** @param {any} run nothing where the sizes are refused */
 export function show(run) {
   now.run = run;
   const text = run?.text ?? '';
-  if (at('text').textContent !== text) {
-    at('text').textContent = text;
+  if (now.text !== text) {
+    now.text = text;
     now.texts = text.split('\n');
     if (now.texts.at(-1) === '') now.texts.pop();
+    fill();
   }
   if (now.line > now.texts.length) now.line = 0;
   place();
+}
+
+/** Blocks of lines: the browser lays out only those that are seen. */
+function fill() {
+  const node = at('text');
+  const count = Math.ceil(now.texts.length / BLOCK);
+  while (node.children.length > count) node.lastChild.remove();
+  while (node.children.length < count) node.append(make('div'));
+  for (let index = 0; index < count; index++) {
+    const lines = now.texts.slice(index * BLOCK, (index + 1) * BLOCK);
+    const [block, words] = [node.children[index], `${lines.join('\n')}\n`];
+    if (block.textContent !== words) block.textContent = words;
+    block.style.height = `${lines.length * LINE}px`;
+  }
 }
 
 /** @param {number} line from one @param {boolean} bring it into view */
