@@ -309,13 +309,24 @@ function own(texts) {
   at('said').textContent = said.join(' ');
 }
 
+/** The families that can be chosen, by name. */
+const offered = () => [...at('family').options].map((/** @type {any} */ option) => option.value);
+
+/** Offers every family that is built in. */
+function list() {
+  const known = offered();
+  const others = core.families().filter((family) => !known.includes(family.name));
+  at('family').append(...others.map((family) => make('option', { value: family.name, text: family.title })));
+}
+
 /** What the address asks for. */
 function fromAddress() {
   const asked = link.read(location.hash);
   if (asked.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${asked.unit}]`)).checked = true;
   openShop(asked.control);
-  const families = [...at('family').options].map((option) => option.value);
-  const name = asked.family && families.includes(asked.family) ? asked.family : families[0];
+  // The list of families is made only where it is needed now: each of them is read for it.
+  if (asked.family && !offered().includes(asked.family)) list();
+  const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
   if (asked.family && name !== asked.family) at('own-said').textContent = `There is no family ${asked.family} here; open its file.`;
   open(name, name === asked.family || !asked.family ? asked.sizes : {});
 }
@@ -323,7 +334,6 @@ function fromAddress() {
 async function start() {
   await load();
   core = new Core();
-  at('family').append(...core.families().map((family) => make('option', { value: family.name, text: family.title })));
   turn = papers.tabs((id) => {
     state.paper = id;
     path.see(id === 'program');
@@ -343,6 +353,7 @@ async function start() {
     if (names.length === 0) return;
     const now = names.indexOf(state.pick?.size);
     pick({ size: names[(now + way + names.length) % names.length] }, true);
+    at('said').textContent = at('thread').textContent;
   };
   at('next').addEventListener('click', () => walk(1));
   at('earlier').addEventListener('click', () => walk(state.pick?.size ? -1 : 0));
@@ -367,6 +378,7 @@ async function start() {
   fromAddress();
   document.body.dataset.ready = 'yes';
   performance.mark('ready');
+  setTimeout(list);
   keep();
 }
 

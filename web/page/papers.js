@@ -68,11 +68,11 @@ function follows(result, pick) {
   const rows = result.values
     .filter((/** @type {any} */ value) => !value.parameter)
     .map((/** @type {any} */ value) => {
-      const limits = value.limits ? ` ${value.limits[0]} / ${value.limits[1]}` : '';
+      const limits = value.limits ? ` (${value.limits[0]} / ${value.limits[1]})` : '';
       return make(
         'details',
         { 'data-value-name': value.name },
-        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'title', text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` })),
+        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` }))),
         value.why && make('p', { text: value.why }),
         make('p', { class: 'formula', text: `${value.name} = ${value.formula ?? ''}` }),
         value.source && make('p', { class: 'quiet', text: `Source: ${value.source}` }),

@@ -252,3 +252,54 @@ fn folder(number: &str) -> String {
     let name = name.trim_matches(['.', '-']);
     if name.is_empty() { "part".to_owned() } else { name.to_owned() }
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::Desk;
+
+    fn desk() -> Desk {
+        let mut desk = Desk::default();
+        let opened = desk.open_family("joining-key", None);
+        assert!(opened["family"]["sizes"].is_array(), "the key is built in");
+        desk
+    }
+
+    fn made(desk: &mut Desk, order: &str) -> Value {
+        serde_json::from_str(&desk.make(order)).expect("JSON")
+    }
+
+    #[test]
+    fn a_refusal_leaves_nothing_of_the_variant_before() {
+        let mut desk = desk();
+        assert!(made(&mut desk, r#"{"unit":"mm"}"#)["goods"].is_object(), "usual sizes are made");
+        let names: Vec<String> = serde_json::from_value(desk.file_names()).expect("names");
+        assert!(
+            names.len() >= 5 && names.iter().all(|name| desk.file(name).is_some()),
+            "every file is there: {names:?}"
+        );
+        let refused = made(&mut desk, r#"{"unit":"mm","sizes":{"screws":"4"}}"#);
+        assert!(refused["goods"].is_null(), "no goods");
+        assert!(!refused["remedies"].as_array().expect("a list").is_empty(), "something would do");
+        assert!(names.iter().all(|name| desk.file(name).is_none()), "no file");
+        assert!(desk.archive().is_none() && desk.motions(0).is_empty(), "no archive, no moves");
+    }
+
+    #[test]
+    fn what_is_no_order_makes_nothing() {
+        let mut desk = desk();
+        made(&mut desk, r#"{"unit":"mm"}"#);
+        assert!(made(&mut desk, "[]")["broken"].is_string(), "told");
+        assert!(desk.file("part.json").is_none(), "nothing is left");
+        assert!(desk.open_family("nothing", None)["family"].is_null(), "unknown");
+        assert!(desk.open_shop(Some("{"), None)["shop"].is_null(), "no files");
+    }
+
+    #[test]
+    fn a_family_that_is_refused_tells_its_line() {
+        let mut desk = desk();
+        let told = desk.open_family("mine.yaml", Some("family: mine\nsizes: [\n".to_owned()));
+        assert!(told["family"].is_null() && told["findings"][0]["headline"].is_string(), "{told}");
+    }
+}
