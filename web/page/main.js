@@ -34,13 +34,14 @@ const state = {
 let settling = 0;
 /** The address that this page wrote itself. */
 let written = '';
-/** Waits until the address has been read: a fresh page says nothing. */
+/** A fresh page says nothing, until something is typed. */
 let quiet = true;
 
 const on = {
   typed: (/** @type {string} */ name, /** @type {string | null} */ text) => {
     if (text === null) delete state.given[name];
     else state.given[name] = text;
+    quiet = false;
     work();
   },
   picked: (/** @type {string} */ name) => pick({ value: name }, false),
@@ -113,7 +114,6 @@ function settle() {
       : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
     at('said').textContent = text;
   }
-  quiet = false;
   written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given });
   try {
     history.replaceState(null, '', written);
@@ -375,6 +375,7 @@ async function start() {
     if (location.hash !== written) fromAddress();
   });
   at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
+  document.addEventListener('change', () => (quiet = false), true);
   fromAddress();
   document.body.dataset.ready = 'yes';
   performance.mark('ready');
