@@ -106,8 +106,8 @@ journey('a remedy by keyboard alone', async (page) => {
   await page.locator('#size-screws').focus();
   await page.keyboard.press('Control+A');
   await page.keyboard.type('4');
-  for (let back = 0; back < 60; back++) {
-    await page.keyboard.press('Shift+Tab');
+  for (let on = 0; on < 80; on++) {
+    await page.keyboard.press('Tab');
     if (await page.evaluate(() => document.activeElement?.closest('.remedies') !== null)) break;
   }
   await page.keyboard.press('Enter');

@@ -4,6 +4,9 @@ import { at, make, picture } from './make.js';
 
 const box = () => at('sheet');
 
+/** Stands in place of the sheet while there is none, and under it otherwise. */
+const verdict = at('verdict');
+
 /** The paper of the page: set with the sheet, so that it prints at its true size. */
 const paper = new CSSStyleSheet();
 document.adoptedStyleSheets.push(paper);
@@ -17,8 +20,7 @@ export function show(result) {
   if (!result.goods) {
     document.body.dataset.sheet = 'none';
     paper.replaceSync('@page { margin: 20mm }');
-    const gone = make('p', { class: 'no-sheet', text: 'No drawing and no program: the sizes are refused. What would work stands with them.' });
-    sheet.replaceChildren(gone);
+    sheet.replaceChildren(make('p', { class: 'no-sheet', text: 'No drawing and no program: the sizes are refused.' }), verdict);
     return;
   }
   const drawing = picture(result.goods.svg);
@@ -26,12 +28,14 @@ export function show(result) {
   const { width, height } = result.goods.sheet;
   document.body.dataset.sheet = 'there';
   paper.replaceSync(`@page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet, #sheet svg { width: ${width}mm; height: ${height}mm } }`);
+  at('thread').after(verdict);
   sheet.replaceChildren(drawing);
 }
 
 /** Nothing to show. */
 export function clear() {
   document.body.dataset.sheet = 'none';
+  at('thread').after(verdict);
   box().replaceChildren();
 }
 

@@ -187,9 +187,8 @@ function verdict(family, result, on) {
       ),
     );
   }
-  parts.unshift(
-    make('p', { class: 'sum' }, make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`),
-  );
+  // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
+  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
   at('verdict').replaceChildren(...parts);
 }
 

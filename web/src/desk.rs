@@ -54,15 +54,14 @@ impl Desk {
     pub fn open_family(&mut self, name: &str, text: Option<String>) -> Value {
         self.family = None;
         self.job = None;
-        let source = match text {
-            Some(text) => Source::new(name, text),
-            None => {
-                let file = format!("{name}.yaml");
-                let Some((_, text)) = embedded::FAMILIES.iter().find(|(known, _)| *known == file) else {
-                    return json!({ "family": null, "findings": [], "unknown": true });
-                };
-                Source::new(format!("families/{file}"), *text)
-            }
+        let source = if let Some(text) = text {
+            Source::new(name, text)
+        } else {
+            let file = format!("{name}.yaml");
+            let Some((_, text)) = embedded::FAMILIES.iter().find(|(known, _)| *known == file) else {
+                return json!({ "family": null, "findings": [], "unknown": true });
+            };
+            Source::new(format!("families/{file}"), *text)
         };
         let checked = family::load(&source);
         let findings = tell::findings(&checked.findings, &[&source]);

@@ -50,6 +50,7 @@ impl Desk {
     /// Takes a shop: files by name as a JSON object, laid over those of the demo shop, and the name
     /// of a control profile. JSON: `{shop: {…} or null, findings: […]}`; a shop that is refused
     /// leaves the one before it.
+    #[expect(clippy::needless_pass_by_value, reason = "an optional text comes over from JavaScript by value")]
     #[wasm_bindgen(js_name = openShop)]
     pub fn open_shop(&mut self, files: Option<String>, control: Option<String>) -> String {
         self.bench.open_shop(files.as_deref(), control.as_deref()).to_string()
