@@ -289,7 +289,7 @@ mod tests {
     fn what_is_no_order_makes_nothing() {
         let mut desk = desk();
         made(&mut desk, r#"{"unit":"mm"}"#);
-        assert!(made(&mut desk, "[]")["broken"].is_string(), "told");
+        assert!(made(&mut desk, "{")["broken"].is_string(), "told");
         assert!(desk.file("part.json").is_none(), "nothing is left");
         assert!(desk.open_family("nothing", None)["family"].is_null(), "unknown");
         assert!(desk.open_shop(Some("{"), None)["shop"].is_null(), "no files");
