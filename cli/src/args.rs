@@ -26,6 +26,7 @@ Examples:
   barwright explain joining-key
   barwright prove program-1.nc --part part.json
   barwright standard thread 1/4-20
+  barwright page
 
 Exit codes: 0 made or proved, 1 refused or a file is wrong, 2 the command line is wrong,
 3 the machine failed (disk, folder).
@@ -59,6 +60,8 @@ pub(crate) enum Command {
     Prove(Prove),
     /// Look up a thread, drill, fit, screw, tolerance or material
     Standard(Standard),
+    /// Serve the page to this machine's browser
+    Page(Page),
 }
 
 /// Make one variant.
@@ -265,6 +268,14 @@ pub(crate) struct Prove {
     /// As JSON
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// Serve the page.
+#[derive(Debug, Args)]
+pub(crate) struct Page {
+    /// The port; any free one where none is given
+    #[arg(long, default_value_t = 0, value_name = "PORT", hide_default_value = true)]
+    pub(crate) port: u16,
 }
 
 /// Look something up.

@@ -12,6 +12,7 @@ mod lines;
 mod list;
 mod make;
 mod new;
+mod page;
 #[cfg(feature = "png")]
 mod picture;
 mod prove;
@@ -56,6 +57,7 @@ fn main() -> ExitCode {
         Command::Reference => Ok(reference::page()),
         Command::Prove(prove) => prove::run(prove),
         Command::Standard(standard) => standard::run(standard),
+        Command::Page(page) => page::run(page),
     };
     match outcome {
         Ok(text) => tell(&text, 0),

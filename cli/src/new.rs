@@ -24,7 +24,7 @@ pub(crate) fn run(arguments: &New) -> Outcome {
     if let Some(first) = words.get_mut(..1) {
         first.make_ascii_uppercase();
     }
-    let text = embedded::NEW.replace("New family", &words).replace(PLACEHOLDER, name);
+    let text = START.replace("New family", &words).replace(PLACEHOLDER, name);
     let path = arguments.output.clone().unwrap_or_else(|| PathBuf::from(format!("{name}.yaml")));
     if path == Path::new("-") {
         return Ok(text);
