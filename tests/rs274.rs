@@ -19,6 +19,8 @@ mod slips;
 mod speed;
 #[path = "facts/rs274/strangers.rs"]
 mod strangers;
+#[path = "facts/rs274/told.rs"]
+mod told;
 
 /// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
 #[test]

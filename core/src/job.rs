@@ -118,9 +118,13 @@ fn told(verdict: &Verdict, part: &Part, insists: bool) -> Vec<Diagnostic> {
         if insists { Diagnostic::caution(code, headline) } else { Diagnostic::refused(code, headline) }
     };
     let breach = |breach: &Breach| {
-        finding(breach.code, format!("Line {}: {}", breach.line, breach.what))
+        let mut finding = finding(breach.code, format!("Line {}: {}", breach.line, breach.what))
             .note(format!("`{}`", breach.words))
-            .note(breach.consequence.clone())
+            .note(breach.consequence.clone());
+        if breach.more > 0 {
+            finding = finding.note(format!("And {} more times, the last on line {}.", breach.more, breach.last));
+        }
+        finding
     };
     let mut findings: Vec<Diagnostic> = verdict.breaches.iter().map(breach).collect();
     for reading in verdict.inspection.iter().filter(|reading| !reading.holds) {
@@ -135,6 +139,11 @@ fn told(verdict: &Verdict, part: &Part, insists: bool) -> Vec<Diagnostic> {
                 part.unit.say(size.most())
             ),
         ));
+    }
+    for check in verdict.checks.iter().filter(|check| !check.holds) {
+        let found = check.found.as_deref().unwrap_or("nothing");
+        let said = format!("{}: {found} where {} is wanted.", check.attribute.title, check.attribute.wanted);
+        findings.push(finding("proof/attribute", said));
     }
     findings.push(
         finding("proof/unproved", "The program does not prove.".to_owned())

@@ -54,6 +54,9 @@ pub struct Record {
     pub proved: bool,
     /// The virtual first piece: every size measured on the piece that the motion makes.
     pub first_piece: Vec<Reading>,
+    /// What of it is right or wrong and no length.
+    #[serde(default)]
+    pub first_piece_words: Vec<Checked>,
     /// Predicted time for one piece.
     pub time: PieceTime,
 }
@@ -176,11 +179,32 @@ pub struct Reading {
     pub holds: bool,
 }
 
+/// Something that is no length, looked at on the virtual first piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Checked {
+    /// Its name.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// What it must be.
+    pub wanted: String,
+    /// What it is; nothing where it is left to the bench.
+    pub found: Option<String>,
+    /// Whether it is good.
+    pub holds: bool,
+}
+
 /// Predicted times of one piece at the machine, in seconds.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PieceTime {
     /// Number of each tool in turn, and its time with the change before it.
     pub sections: Vec<(u32, Time)>,
+    /// What the program's comments tell apart: tool, words, time.
+    #[serde(default)]
+    pub operations: Vec<(u32, String, Time)>,
+    /// Of all, changing tools by hand; a batch that runs each tool over all pieces shares it.
+    #[serde(default)]
+    pub changes: Time,
     /// Altogether.
     pub total: Time,
 }
@@ -256,7 +280,8 @@ impl Record {
             programs,
             proved: verdict.proved(),
             first_piece: readings(verdict),
-            time: PieceTime { sections: verdict.times.sections.clone(), total: verdict.times.total },
+            first_piece_words: checked(verdict),
+            time: piece_time(verdict),
         }
     }
 
@@ -282,6 +307,19 @@ impl Record {
                 say(reading.nominal),
                 say(reading.least),
                 say(reading.most)
+            );
+        }
+        for (at, check) in self.first_piece_words.iter().enumerate() {
+            let found = check.found.as_deref().unwrap_or("at the bench");
+            let holds = if check.holds { "yes" } else { "NO" };
+            let _infallible = write!(
+                text,
+                "{},{},{},,{},,,{},{holds},,\r\n",
+                self.first_piece.len() + at + 1,
+                cell(&check.name),
+                cell(&check.title),
+                cell(&check.wanted),
+                cell(found)
             );
         }
         text
@@ -316,6 +354,23 @@ fn readings(verdict: &Verdict) -> Vec<Reading> {
             }
         })
         .collect()
+}
+
+fn checked(verdict: &Verdict) -> Vec<Checked> {
+    let one = |check: &crate::proof::Check| Checked {
+        name: check.attribute.name.clone(),
+        title: check.attribute.title.clone(),
+        wanted: check.attribute.wanted.clone(),
+        found: check.found.clone(),
+        holds: check.holds,
+    };
+    verdict.checks.iter().map(one).collect()
+}
+
+fn piece_time(verdict: &Verdict) -> PieceTime {
+    let times = &verdict.times;
+    let operations = times.operations.iter().map(|one| (one.tool, one.words.clone(), one.time)).collect();
+    PieceTime { sections: times.sections.clone(), operations, changes: times.changes, total: times.total }
 }
 
 /// A text as a cell of CSV (RFC 4180): quoted where it must be, and never read as a formula.

@@ -12,7 +12,9 @@ mod characteristic;
 mod feature;
 mod size;
 
-pub use characteristic::{Characteristic, Measure, characteristics};
+pub use characteristic::{
+    Attribute, CHAMFER_OFF, Characteristic, End, Measure, Quality, attributes, characteristics, inspected,
+};
 pub use feature::{Depth, Face, Feature, Holes, Kind, Make, Place, Tongue};
 pub use size::{Axis, Basis, Size};
 

@@ -29,44 +29,38 @@ const DEEPEST: usize = 64;
 
 /// A place in a line whose blanks are gone and whose letters are small.
 pub(super) struct Cursor<'l> {
-    ink: &'l [char],
+    ink: &'l [u8],
     at: usize,
     depth: usize,
     parameters: &'l Parameters,
 }
 
 impl<'l> Cursor<'l> {
-    pub(super) fn new(ink: &'l [char], parameters: &'l Parameters) -> Self {
+    pub(super) fn new(ink: &'l [u8], parameters: &'l Parameters) -> Self {
         Self { ink, at: 0, depth: 0, parameters }
     }
 
-    pub(super) fn peek(&self) -> Option<char> {
+    pub(super) fn peek(&self) -> Option<u8> {
         self.ink.get(self.at).copied()
     }
 
-    pub(super) fn next(&mut self) -> Option<char> {
+    pub(super) fn next(&mut self) -> Option<u8> {
         let next = self.peek();
         self.at += usize::from(next.is_some());
         next
     }
 
     pub(super) fn take(&mut self, text: &str) -> bool {
-        let mut end = self.at;
-        for wanted in text.chars() {
-            if self.ink.get(end) != Some(&wanted) {
-                return false;
-            }
-            end += 1;
-        }
-        self.at = end;
-        true
+        let there = self.ink.get(self.at..).is_some_and(|rest| rest.starts_with(text.as_bytes()));
+        self.at += if there { text.len() } else { 0 };
+        there
     }
 
     /// Digits without sign or point, at most `most`: a line number.
     pub(super) fn digits(&mut self, most: usize) -> Result<u32, Fault> {
         let mut value = 0_u32;
         let mut count = 0;
-        while let Some(digit) = self.peek().and_then(|c| c.to_digit(10)) {
+        while let Some(digit) = self.peek().and_then(|byte| char::from(byte).to_digit(10)) {
             self.at += 1;
             count += 1;
             if count > most {
@@ -87,18 +81,20 @@ impl<'l> Cursor<'l> {
             return Err(stops("proof/expression", "Brackets lie in each other too deep to be read."));
         }
         let value = match self.peek() {
-            Some('[') => self.expression(),
-            Some('#') => {
+            Some(b'[') => self.expression(),
+            Some(b'#') => {
                 self.at += 1;
                 let index = self.index()?;
                 Ok(self.parameters.value(index))
             }
-            Some('0'..='9' | '+' | '-' | '.') => self.number(),
-            Some('a'..='z') => self.function(),
+            Some(b'0'..=b'9' | b'+' | b'-' | b'.') => self.number(),
+            Some(b'a'..=b'z') => self.function(),
             other => Err(stops(
                 "proof/number",
                 match other {
-                    Some(other) => format!("A number should stand where `{}` stands.", other.escape_default()),
+                    Some(other) => {
+                        format!("A number should stand where `{}` stands.", char::from(other).escape_default())
+                    }
                     None => "The line ends where a number should stand.".to_owned(),
                 },
             )),
@@ -121,15 +117,11 @@ impl<'l> Cursor<'l> {
     }
 
     fn number(&mut self) -> Result<f64, Fault> {
-        let mut text = String::new();
-        if let Some(sign @ ('+' | '-')) = self.peek() {
-            text.push(sign);
-            self.at += 1;
-        }
-        let mut digits = 0;
-        let mut points = 0;
-        while let Some(c @ ('0'..='9' | '.')) = self.peek() {
-            if c == '.' {
+        let start = self.at;
+        self.at += usize::from(matches!(self.peek(), Some(b'+' | b'-')));
+        let (mut digits, mut points) = (0, 0);
+        while let Some(byte @ (b'0'..=b'9' | b'.')) = self.peek() {
+            if byte == b'.' {
                 points += 1;
                 if points > 1 {
                     return Err(stops("proof/number", "A number has two decimal points."));
@@ -137,12 +129,12 @@ impl<'l> Cursor<'l> {
             } else {
                 digits += 1;
             }
-            text.push(c);
             self.at += 1;
         }
         if digits == 0 {
             return Err(stops("proof/number", "A number has no digit."));
         }
+        let text = self.ink.get(start..self.at).and_then(|bytes| std::str::from_utf8(bytes).ok()).unwrap_or_default();
         text.parse().map_err(|_| stops("proof/number", format!("`{text}` is no number.")))
     }
 

@@ -31,6 +31,7 @@ impl Judge<'_> {
             Event::Dwell { .. } => {}
             Event::Change { line, height, parked, turning, tool } => {
                 self.changes += 1;
+                self.book.section = self.changes;
                 self.started = None;
                 if self.changes > 1 {
                     self.high(line, height, parked, "The tool is changed");

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::Breach;
+use super::book::Book;
 use super::cutter::{self, Role, Section};
 use super::fault::{Fault, fault};
 use super::flat::{Leg, legs};
@@ -38,7 +38,7 @@ pub(super) struct Judge<'j> {
     pub(super) kits: BTreeMap<u32, Kit<'j>>,
     pub(super) lines: Vec<&'j str>,
     pub(super) told: BTreeSet<(usize, &'static str)>,
-    pub(super) breaches: Vec<Breach>,
+    pub(super) book: Book,
     pub(super) started: Option<Time>,
     pub(super) changes: usize,
     /// The tool that was fitted last.
@@ -72,7 +72,7 @@ impl<'j> Judge<'j> {
             kits,
             lines: super::machine::lines(text).collect(),
             told: BTreeSet::new(),
-            breaches: Vec::new(),
+            book: Book::default(),
             started: None,
             changes: 0,
             fitted: None,
@@ -82,9 +82,8 @@ impl<'j> Judge<'j> {
     }
 
     pub(super) fn tell(&mut self, line: usize, fault: Fault) {
-        if self.breaches.len() < super::machine::MOST_BREACHES && self.told.insert((line, fault.code)) {
-            let words = self.words(line);
-            self.breaches.push(Breach::new(line, words, fault));
+        if line == 0 || self.told.insert((line, fault.code)) {
+            self.book.tell(line, self.words(line), fault);
         }
     }
 

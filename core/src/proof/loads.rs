@@ -28,6 +28,12 @@ const OWN_LEAST: f64 = 0.1;
 /// The cross-section of one cut, in squares of the cutter's diameter: a slot 0.6 D deep, or a
 /// side cut 2 D deep and 0.3 D wide.
 const SECTION_MOST: f64 = 0.6;
+/// An end mill engaged by more than this share of its diameter is in a slot: both flanks cut, chips
+/// have no way out, and it bends off the wall.
+const ENGAGED_MOST: f64 = 0.5;
+/// A slot no deeper in one pass than this, in diameters: twice the starting value of a quarter
+/// (workshop tables give 0.1 to 0.25; common practice).
+const SLOT_MOST: f64 = 0.5;
 /// Chips of one stroke of a drill no longer find their way out, in diameters.
 pub(super) const STROKE_MOST: f64 = 7.0;
 /// The radial step of one pass of a thread mill, in pitches. A full thread is 0.54 to 0.58
@@ -211,6 +217,20 @@ pub(super) fn section(
                 fixed(SECTION_MOST * diameter * diameter, 1)
             ),
             "The cutter bends, breaks, or pulls the work out of the vise.",
+        ));
+    }
+    let deep = area / wide.max(1e-9);
+    if wide > ENGAGED_MOST * diameter && deep > SLOT_MOST * diameter {
+        return Some(fault(
+            "proof/engagement",
+            format!(
+                "The end mill of {} mm is engaged by {} mm of its width and {} mm deep; so wide, {} mm is the most.",
+                fixed(diameter, 2),
+                fixed(wide, 2),
+                fixed(deep, 2),
+                fixed(SLOT_MOST * diameter, 2)
+            ),
+            "Chips find no way out; the cutter is pulled off its way or breaks.",
         ));
     }
     let tooth = feed.as_mm_per_min() / (speed.as_rpm() * f64::from(tool.flutes.max(1)));

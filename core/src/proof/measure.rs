@@ -6,11 +6,11 @@ use super::fault::{Fault, fault};
 use super::judge::Judge;
 use super::piece::{Side, cuts};
 use super::thread;
-use super::want::CHAMFER;
 use crate::geom::{Point, Rect};
-use crate::part::{Axis, Characteristic, Measure, Part, characteristics};
+use crate::part::{Attribute, Axis, CHAMFER_OFF, Characteristic, End, Measure, Part, Quality, attributes, inspected};
 use crate::quantity::Length;
 use crate::shop::{Cutter, Shop};
+use crate::standards::thread::Hand;
 
 /// One size of the drawing, measured on the virtual first piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -21,6 +21,18 @@ pub struct Reading {
     /// leaves it to the bench.
     pub measured: Option<Length>,
     /// It lies within its limits, or is left to the bench on purpose.
+    pub holds: bool,
+}
+
+/// Something that is no length, looked at on the virtual first piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Check {
+    /// What is looked at, and what it must be.
+    pub attribute: Attribute,
+    /// What it is, in the same words; `None` where there is nothing to look at, or it is left to
+    /// the bench.
+    pub found: Option<String>,
+    /// It is as it must be, or is left to the bench on purpose.
     pub holds: bool,
 }
 
@@ -44,6 +56,10 @@ struct Hole {
     place: Option<Point>,
     drilled: Option<f64>,
     pitch: Option<f64>,
+    major: Option<f64>,
+    lead: Option<f64>,
+    threaded: Option<f64>,
+    hand: Option<Hand>,
     chamfer: Option<f64>,
     by_hand: bool,
     /// Lines that made it: the drill's and the thread mill's.
@@ -63,10 +79,10 @@ struct Found {
 
 impl Judge<'_> {
     /// Measures everything, and tells what is left over.
-    pub(super) fn measure(&mut self, part: &Part, shop: &Shop, tapping: Tapping) -> Vec<Reading> {
+    pub(super) fn measure(&mut self, part: &Part, shop: &Shop, tapping: Tapping) -> (Vec<Reading>, Vec<Check>) {
         let holes: Vec<Hole> = (0..self.want.nests.len()).map(|index| self.hole(index, shop, tapping)).collect();
         let tongue = self.tongue(part);
-        let list = characteristics(part);
+        let list = inspected(part);
         let mut readings = Vec::with_capacity(list.len());
         for characteristic in list {
             let found = self.reading(part, &characteristic, &holes, tongue);
@@ -93,19 +109,36 @@ impl Judge<'_> {
             let blank = matches!(characteristic.measure, Measure::Extent(_));
             readings.push(Reading { characteristic, measured: measured.filter(|_| !blank), holds: good });
         }
-        readings
+        let checks = attributes(part).into_iter().map(|attribute| self.check(attribute, &holes)).collect();
+        (readings, checks)
+    }
+
+    /// Looks at what is no length.
+    fn check(&self, attribute: Attribute, holes: &[Hole]) -> Check {
+        let Quality::Hand(feature) = &attribute.quality;
+        let mine = || {
+            let all = self.want.nests.iter().zip(holes);
+            all.filter(|(nest, _)| nest.feature == feature).map(|(nest, hole)| (nest.number + 1, hole))
+        };
+        let word = |hand| if hand == Hand::Right { "right" } else { "left" };
+        let wrong = mine()
+            .find_map(|(number, hole)| Some((number, word(hole.hand?))).filter(|(_, is)| *is != attribute.wanted));
+        let found = match wrong {
+            Some((number, is)) => Some(format!("{is} in hole {number}")),
+            None => mine().any(|(_, hole)| hole.hand.is_some()).then(|| attribute.wanted.clone()),
+        };
+        let holds = wrong.is_none() && mine().all(|(_, hole)| hole.hand.is_some() || hole.by_hand);
+        Check { attribute, found, holds }
     }
 
     /// A finding about the finished piece, even where its line has told another of the kind.
     fn tell_measure(&mut self, line: usize, fault: Fault) {
-        let words = self.words(line);
-        self.breaches.push(super::Breach::new(line, words, fault));
+        self.book.tell(line, self.words(line), fault);
     }
 
     fn reading(&self, part: &Part, what: &Characteristic, holes: &[Hole], tongue: Option<Tongue>) -> Found {
         let find = |feature: &str, number: usize| {
-            let index = self.want.nests.iter().position(|nest| nest.feature == feature && nest.number == number);
-            index.and_then(|index| holes.get(index)).copied().unwrap_or_default()
+            self.want.index(feature, number).and_then(|index| holes.get(index)).copied().unwrap_or_default()
         };
         let stock = |extent: Length| Found { value: Some(extent.as_mm()), ..Found::default() };
         let wall = |which: usize| {
@@ -113,6 +146,7 @@ impl Judge<'_> {
             Found { value, line, by_hand: false }
         };
         let drilled = |hole: Hole, value: Option<f64>| Found { value, line: hole.lines[0], by_hand: false };
+        let milled = |hole: Hole, value: Option<f64>| Found { value, line: hole.lines[1], by_hand: hole.by_hand };
         match &what.measure {
             Measure::Extent(Axis::X) => stock(part.blank.length),
             Measure::Extent(Axis::Y) => stock(part.blank.width),
@@ -130,13 +164,38 @@ impl Judge<'_> {
             }
             Measure::PitchDiameter(feature, number) => {
                 let hole = find(feature, *number);
-                Found { value: hole.pitch, line: hole.lines[1], by_hand: hole.by_hand }
+                milled(hole, hole.pitch)
+            }
+            Measure::MajorDiameter(feature, number) => {
+                let hole = find(feature, *number);
+                milled(hole, hole.major)
+            }
+            Measure::Lead(feature, number) => {
+                let hole = find(feature, *number);
+                milled(hole, hole.lead)
+            }
+            Measure::ThreadDepth(feature, number) => {
+                let hole = find(feature, *number);
+                milled(hole, hole.threaded)
             }
             Measure::ChamferDiameter(feature, number) => {
                 let hole = find(feature, *number);
                 drilled(hole, hole.chamfer)
             }
+            Measure::EndDistance(feature, end) => self.end_distance(part, feature, *end, holes),
         }
+    }
+
+    /// From an end of the blank to the nearest middle of a group.
+    fn end_distance(&self, part: &Part, feature: &str, end: End, holes: &[Hole]) -> Found {
+        let half = part.blank.length.as_mm() / 2.0;
+        let mine = self.want.nests.iter().zip(holes).filter(|(nest, _)| nest.feature == feature);
+        let places = mine.filter_map(|(_, hole)| {
+            let x = hole.place?.x;
+            Some((if end == End::Low { half + x } else { half - x }, hole.lines[0]))
+        });
+        let nearest = places.min_by(|a, b| a.0.total_cmp(&b.0));
+        Found { value: nearest.map(|(away, _)| away), line: nearest.map_or(0, |(_, line)| line), by_hand: false }
     }
 
     fn hole(&mut self, index: usize, shop: &Shop, tapping: Tapping) -> Hole {
@@ -200,7 +259,7 @@ impl Judge<'_> {
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
         hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
         if let Some(wanted) = nest.chamfer
-            && (2.0 * mouth - wanted).abs() > CHAMFER
+            && (2.0 * mouth - wanted).abs() > CHAMFER_OFF.as_mm()
         {
             let line = bores.first().map_or(0, |bore| bore.line);
             faults.push((
@@ -261,6 +320,10 @@ impl Judge<'_> {
         let measured = thread::measure(nest, strokes, tool, bore, self.want.base);
         faults.extend(measured.faults);
         hole.pitch = measured.pitch_diameter;
+        hole.major = measured.major;
+        hole.lead = measured.lead;
+        hole.threaded = measured.depth;
+        hole.hand = measured.hand;
         if let (Some(axis), Some(place)) = (measured.axis, hole.place) {
             if axis.distance(place) > 0.1 {
                 faults.push((

@@ -1,7 +1,10 @@
 //! The piece that is wanted, as the proof sees it: what must stay and what must go.
 
+use std::collections::BTreeMap;
+
+use super::grid::Grid;
 use crate::geom::{Point, Rect};
-use crate::part::{Kind, Make, Part};
+use crate::part::{CHAMFER_OFF, Kind, Make, Part};
 use crate::standards::thread::{Hand, Thread};
 
 /// What must stay and what must go.
@@ -17,8 +20,9 @@ pub(super) struct Want<'p> {
     pub(super) nests: Vec<Nest<'p>>,
     /// The boxes that every good piece keeps, holes aside, each with its top.
     pub(super) kept: Vec<(Rect, f64)>,
-    by_x: Vec<(f64, usize)>,
-    widest: f64,
+    /// Where the holes of a group begin among `nests`.
+    groups: BTreeMap<&'p str, usize>,
+    near: Grid,
 }
 
 /// A tongue between two rabbets.
@@ -49,10 +53,6 @@ pub(super) struct Nest<'p> {
     pub(super) thread: Option<(&'p Thread, Hand)>,
 }
 
-/// How far a chamfer's diameter may be off: ISO 2768-1, table 2, class m, for broken edges from
-/// 0.5 up to 3 mm: 0.2 mm on a leg, 0.4 mm on the diameter; half of that is taken (from memory).
-pub(super) const CHAMFER: f64 = 0.2;
-
 /// How far a thread's root may lie outside its basic major diameter, in pitches: a crest of the
 /// cutter as sharp as can be, H/8 and the deepest flank within the limits.
 const ROOT: f64 = 0.25;
@@ -66,10 +66,14 @@ impl<'p> Want<'p> {
             deep: -tongue.height.most().as_mm(),
         });
         let nests = nests(part);
-        let mut by_x: Vec<(f64, usize)> = nests.iter().enumerate().map(|(index, nest)| (nest.at.x, index)).collect();
-        by_x.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let widest = nests.iter().map(Nest::around).fold(0.0, f64::max);
         let stock = Rect::new(Point::new(-x, -y), Point::new(x, y));
+        let widest = nests.iter().map(Nest::around).fold(1.0, f64::max);
+        let mut near = Grid::over(stock, 2.0 * widest);
+        let mut groups = BTreeMap::new();
+        for (index, nest) in nests.iter().enumerate() {
+            near.file(Rect::new(nest.at, nest.at).grown(nest.around()), index);
+            groups.entry(nest.feature).or_insert(index);
+        }
         Self {
             stock,
             kept: kept(stock, tongue),
@@ -77,18 +81,23 @@ impl<'p> Want<'p> {
             base: -part.height.nominal.as_mm(),
             tongue,
             nests,
-            by_x,
-            widest,
+            groups,
+            near,
         }
+    }
+
+    /// The place of a hole among all, by its group and its number there.
+    pub(super) fn index(&self, feature: &str, number: usize) -> Option<usize> {
+        let index = self.groups.get(feature)? + number;
+        self.nests.get(index).filter(|nest| nest.feature == feature).map(|_| index)
     }
 
     /// The hole that a place belongs to: the nearest whose widest circle it lies in.
     pub(super) fn nest(&self, place: Point) -> Option<usize> {
-        let first = self.by_x.partition_point(|(x, _)| *x < place.x - self.widest);
-        self.by_x[first..]
+        self.near
+            .at(place)
             .iter()
-            .take_while(|(x, _)| *x <= place.x + self.widest)
-            .map(|(_, index)| (self.nests[*index].at.distance(place), *index))
+            .map(|index| (self.nests[*index as usize].at.distance(place), *index as usize))
             .filter(|(distance, index)| *distance <= self.nests[*index].around())
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, index)| index)
@@ -135,7 +144,7 @@ fn nests(part: &Part) -> Vec<Nest<'_>> {
             }
         };
         let edge = match (holes.chamfer, thread) {
-            (Some(chamfer), _) => chamfer.as_mm() / 2.0 + CHAMFER / 2.0,
+            (Some(chamfer), _) => (chamfer + CHAMFER_OFF).as_mm() / 2.0,
             // A spot no wider than the thread vanishes in it.
             (None, Some((thread, _))) => thread.major.as_mm() / 2.0,
             (None, None) => bore + part.edge_break.map_or(0.0, |(_, most)| most.as_mm()),
