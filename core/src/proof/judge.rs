@@ -54,7 +54,7 @@ pub(super) struct Kit<'j> {
 }
 
 impl<'j> Judge<'j> {
-    pub(super) fn new(text: &'j str, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
+    pub(super) fn new(lines: Vec<&'j str>, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
         let want = Want::of(part);
         let piece = Piece::new(want.nests.len());
         let kits = shop
@@ -70,7 +70,7 @@ impl<'j> Judge<'j> {
             piece,
             holding: obstacles(part, setup),
             kits,
-            lines: super::machine::lines(text).collect(),
+            lines,
             told: BTreeSet::new(),
             book: Book::default(),
             started: None,

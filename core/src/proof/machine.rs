@@ -16,25 +16,30 @@ const MOST_LINES: usize = 200_000;
 const MOST_EVENTS: usize = 1_000_000;
 /// Reads a text and runs it without judging it against any part.
 pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
-    let (mut trace, book) = read_back(text, bench);
+    let (mut trace, book) = read_back(&lines(text), bench);
     trace.breaches = book.close(bench.control);
     trace
 }
 
 /// As [`trace`], the breaches still in their book.
-pub(super) fn read_back(text: &str, bench: &Bench<'_>) -> (Trace, Book) {
+pub(super) fn read_back(lines: &[&str], bench: &Bench<'_>) -> (Trace, Book) {
     let (out, book) = (Trace::default(), Book::default());
     let mut control = Machine { bench, state: bench.state(), out, book, line: 0, words: "" };
     // About one thing happens on a line.
-    control.out.events.reserve(text.bytes().filter(|byte| *byte == b'\n').count().min(MOST_LINES));
-    control.run(text);
+    control.out.events.reserve(lines.len().min(MOST_LINES));
+    control.run(lines);
     control.out.parameters = control.state.parameters;
     (control.out, control.book)
 }
 
 /// The lines of a text; CR, LF or both end a line (3.3).
-pub(super) fn lines(text: &str) -> impl Iterator<Item = &str> {
-    text.split('\n').flat_map(|line| line.strip_suffix('\r').unwrap_or(line).split('\r'))
+pub(super) fn lines(text: &str) -> Vec<&str> {
+    let mut list = Vec::with_capacity(text.len() / 16);
+    for line in text.split('\n') {
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        if line.contains('\r') { list.extend(line.split('\r')) } else { list.push(line) }
+    }
+    list
 }
 
 pub(super) struct Machine<'b> {
@@ -47,11 +52,11 @@ pub(super) struct Machine<'b> {
 }
 
 impl<'b> Machine<'b> {
-    fn run(&mut self, text: &'b str) {
+    fn run(&mut self, lines: &[&'b str]) {
         let mut percents = 0;
         let mut seen = false;
         let mut block = Block::default();
-        for (index, line) in lines(text).enumerate() {
+        for (index, &line) in lines.iter().enumerate() {
             self.line = index + 1;
             self.words = line.trim();
             if index >= MOST_LINES || self.out.events.len() >= MOST_EVENTS {

@@ -38,6 +38,7 @@ mod moves;
 mod piece;
 mod places;
 mod read;
+mod region;
 mod remove;
 mod state;
 mod thread;
@@ -96,9 +97,10 @@ pub fn prove(text: &str, part: &Part, shop: &Shop, setup: &Setup) -> Verdict {
 
 /// Reads a program back and judges it, with a word on who cuts the threads.
 pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: Tapping) -> Verdict {
-    let (mut trace, mut book) = machine::read_back(text, &Bench::of(shop, setup, part.unit));
+    let lines = machine::lines(text);
+    let (mut trace, mut book) = machine::read_back(&lines, &Bench::of(shop, setup, part.unit));
     let times = time::schedule(&mut trace, shop);
-    let mut judge = Judge::new(text, part, shop, setup);
+    let mut judge = Judge::new(lines, part, shop, setup);
     if part.tongues().count() > 1 {
         let what = "The part has more than one tongue; the proof can measure one.";
         judge.tell(0, fault("proof/beyond", what, "Nothing is known about the other."));

@@ -172,7 +172,7 @@ impl Log {
 fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
     let acceleration = shop.machine.acceleration.max(1.0);
     let mut list: Vec<(f64, f64, f64)> = Vec::new();
-    let mut before: Option<(Motion, f64)> = None;
+    let mut before: Option<(&Motion, f64)> = None;
     let mut lengths = Vec::new();
     for event in events {
         let Event::Move(motion, exact) = event else {
@@ -187,7 +187,7 @@ fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
         }
         let enter = match before {
             Some((previous, speed)) if !exact && previous.rapid == motion.rapid => {
-                corner(&previous, motion, acceleration).min(top).min(speed)
+                corner(previous, motion, acceleration).min(top).min(speed)
             }
             _ => 0.0,
         };
@@ -196,7 +196,7 @@ fn speeds(events: &[Event], shop: &Shop) -> Vec<(f64, f64, f64)> {
         }
         list.push((enter, top, 0.0));
         lengths.push(motion.length());
-        before = Some((*motion, top));
+        before = Some((motion, top));
     }
     // What cannot be braked before the next corner, and what cannot be gained after the last.
     for index in (0..list.len()).rev() {
