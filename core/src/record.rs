@@ -7,6 +7,7 @@
 //! Lengths are plain numbers of millimetres, angles of radians, forces of newtons, moments of
 //! newton millimetres, masses of grams.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use serde::{Deserialize, Serialize};
@@ -14,9 +15,9 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::Part;
+use crate::part::{Characteristic, Measure, Part, Pose, inspected};
 use crate::plan::Plan;
-use crate::proof::Verdict;
+use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Tool};
 use crate::variant::Variant;
@@ -156,7 +157,10 @@ pub struct ProgramUse {
     pub control: String,
     /// Where its zero lies.
     pub datum: String,
-    /// How the part stands.
+    /// Which side of the part is up.
+    #[serde(default)]
+    pub pose: Pose,
+    /// How the part stands in the vise.
     pub setup: Setup,
 }
 
@@ -211,7 +215,8 @@ pub struct PieceTime {
 
 impl Record {
     /// The record of a part.
-    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdict: &Verdict) -> Self {
+    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
+        let proved = verdicts.iter().all(|verdict| verdict.proved());
         let (parameters, derived): (Vec<_>, Vec<_>) = variant.entries.iter().partition(|entry| entry.parameter);
         let parameters = parameters
             .into_iter()
@@ -260,10 +265,11 @@ impl Record {
             .setups
             .iter()
             .map(|setup| ProgramUse {
-                file: program_file(setup.setup.number, verdict.proved()),
+                file: program_file(setup.setup.number, proved),
                 unit: control.unit.unwrap_or(part.unit),
                 control: control.name.clone(),
                 datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
+                pose: setup.pose,
                 setup: setup.setup.clone(),
             })
             .collect();
@@ -278,10 +284,10 @@ impl Record {
             part: part.clone(),
             tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
             programs,
-            proved: verdict.proved(),
-            first_piece: readings(verdict),
-            first_piece_words: checked(verdict),
-            time: piece_time(verdict),
+            proved,
+            first_piece: readings(&inspection(part, verdicts)),
+            first_piece_words: checked(verdicts),
+            time: piece_time(verdicts),
         }
     }
 
@@ -335,11 +341,35 @@ impl Record {
     }
 }
 
-fn readings(verdict: &Verdict) -> Vec<Reading> {
+/// The readings of all setups in the order of the whole part's characteristics, each size once: as
+/// the last setup that measures it leaves it.
+pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
+    let mut known: BTreeMap<&str, Vec<&proof::Reading>> = BTreeMap::new();
+    for reading in verdicts.iter().flat_map(|verdict| &verdict.inspection) {
+        known.entry(&reading.characteristic.size.name).or_default().push(reading);
+    }
+    let of = |characteristic: Characteristic| {
+        let all = known.get(characteristic.size.name.as_str()).map_or(&[][..], Vec::as_slice);
+        // Holes of a group share the name of their diameter; an extent turns with the part.
+        let turns = matches!(characteristic.measure, Measure::Extent(_));
+        let all = || all.iter().filter(|one| turns || one.characteristic.measure == characteristic.measure);
+        let measured = all().rfind(|reading| reading.measured.is_some()).or_else(|| all().next_back());
+        let Some(reading) = measured else {
+            return proof::Reading { characteristic, measured: None, holds: false };
+        };
+        // A place on a side that was turned up was measured from the other side of its axis.
+        let turned = (reading.characteristic.size.nominal + characteristic.size.nominal).abs() < Length::mm(1e-9);
+        let measured = reading.measured.map(|measured| if turned { -measured } else { measured });
+        let holds = reading.holds;
+        proof::Reading { characteristic, measured, holds }
+    };
+    inspected(part).into_iter().map(of).collect()
+}
+
+fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
     // Nine decimals: the dust of binary arithmetic does not reach a file.
     let tidy = |length: Length| Length::mm((length.as_mm() * 1e9).round() / 1e9);
-    verdict
-        .inspection
+    inspection
         .iter()
         .map(|reading| {
             let size = &reading.characteristic.size;
@@ -356,21 +386,26 @@ fn readings(verdict: &Verdict) -> Vec<Reading> {
         .collect()
 }
 
-fn checked(verdict: &Verdict) -> Vec<Checked> {
-    let one = |check: &crate::proof::Check| Checked {
+fn checked(verdicts: &[&Verdict]) -> Vec<Checked> {
+    let one = |check: &proof::Check| Checked {
         name: check.attribute.name.clone(),
         title: check.attribute.title.clone(),
         wanted: check.attribute.wanted.clone(),
         found: check.found.clone(),
         holds: check.holds,
     };
-    verdict.checks.iter().map(one).collect()
+    verdicts.iter().flat_map(|verdict| &verdict.checks).map(one).collect()
 }
 
-fn piece_time(verdict: &Verdict) -> PieceTime {
-    let times = &verdict.times;
-    let operations = times.operations.iter().map(|one| (one.tool, one.words.clone(), one.time)).collect();
-    PieceTime { sections: times.sections.clone(), operations, changes: times.changes, total: times.total }
+fn piece_time(verdicts: &[&Verdict]) -> PieceTime {
+    let times = || verdicts.iter().map(|verdict| &verdict.times);
+    let operations = times().flat_map(|times| &times.operations);
+    PieceTime {
+        sections: times().flat_map(|times| times.sections.iter().copied()).collect(),
+        operations: operations.map(|one| (one.tool, one.words.clone(), one.time)).collect(),
+        changes: times().fold(Time::ZERO, |sum, times| sum + times.changes),
+        total: times().fold(Time::ZERO, |sum, times| sum + times.total),
+    }
 }
 
 /// A text as a cell of CSV (RFC 4180): quoted where it must be, and never read as a formula.
@@ -434,6 +469,8 @@ fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
         Cutter::Spot { .. } => "spot",
         Cutter::Drill { .. } => "drill",
         Cutter::EndMill { .. } => "end mill",
+        Cutter::Reamer { .. } => "reamer",
+        Cutter::Countersink { .. } => "countersink",
         Cutter::ThreadMill { .. } => "thread mill",
     };
     let threads = matches!(tool.cutter, Cutter::ThreadMill { .. });

@@ -58,7 +58,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
     let each = |what: &str| (1..=count).map(|number| format!("{id}.{number}.{what}")).collect::<Vec<_>>();
     let mut lines = Vec::new();
     match &holes.make {
-        Make::Tapped { thread, hand, drill } => {
+        Make::Tapped { thread, hand, drill, .. } => {
             let left = if *hand == Hand::Left { "-LH" } else { "" };
             let class = &thread.internal.class;
             let mut names = each("pitch_diameter");
@@ -86,7 +86,7 @@ fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Vec<(String
             };
             lines.push((format!("(TAP DRILL {name}{size})"), shows));
         }
-        Make::Plain { diameter } => {
+        Make::Plain { diameter } | Make::Reamed { diameter } => {
             let shows = Shown { names: vec![diameter.name.clone()], title: diameter.title.clone() };
             lines.push((format!("{number}⌀{} THRU", numbers.one_line(diameter)), shows));
             if let Some(line) = chamfer_line(id, &feature.title, holes, numbers) {

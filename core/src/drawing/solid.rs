@@ -63,7 +63,7 @@ impl Solid {
         let mut holes = Vec::new();
         for (group, (_, set)) in part.holes().enumerate() {
             let (radius, major) = match &set.make {
-                Make::Plain { diameter } => (diameter.nominal.as_mm() / 2.0, None),
+                Make::Plain { diameter } | Make::Reamed { diameter } => (diameter.nominal.as_mm() / 2.0, None),
                 Make::Tapped { thread, drill, .. } => (drill.diameter.as_mm() / 2.0, Some(thread.major.as_mm() / 2.0)),
             };
             let chamfer = set.chamfer.map(|diameter| diameter.as_mm() / 2.0).filter(|chamfer| *chamfer > radius);

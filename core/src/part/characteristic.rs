@@ -6,7 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Axis, Basis, Feature, Holes, Kind, Make, Part, Size};
+use super::{Axis, Basis, Depth, Face, Feature, Head, Holes, Kind, Make, Part, Size, Slot};
 use crate::quantity::Length;
 use crate::standards::thread::Hand;
 
@@ -45,16 +45,32 @@ pub enum Measure {
     MajorDiameter(String, usize),
     /// Rise of a tapped hole's thread in one turn.
     Lead(String, usize),
-    /// Length of the full thread, from the top.
+    /// How deep the full thread reaches.
     ThreadDepth(String, usize),
+    /// Depth of a blind hole at its full diameter.
+    HoleDepth(String, usize),
+    /// Diameter of the room for a screw's head.
+    HeadDiameter(String, usize),
+    /// Depth of the room for a screw's head.
+    HeadDepth(String, usize),
+    /// Coordinate of the middle of a slot or groove.
+    SlotPlace(String, Axis),
+    /// Width of a slot or groove.
+    SlotWidth(String),
+    /// Length of a slot over its round ends.
+    SlotLength(String),
+    /// Depth of a slot or groove.
+    SlotDepth(String),
+    /// Radius of the upright corners at the milled ends.
+    CornerRadius,
     /// Distance of a group's outermost hole from the end of the part beside it.
-    EndDistance(String, End),
+    EndDistance(String, Side),
 }
 
 /// An end of the part along X.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum End {
+pub enum Side {
     /// At the lower X.
     Low,
     /// At the higher X.
@@ -129,7 +145,7 @@ fn follows(part: &Part, feature: &Feature, holes: &Holes, list: &mut Vec<Charact
         let number = index + 1;
         let name = |what: &str| format!("{}.{number}.{what}", feature.id);
         let title = |what: &str| format!("{} {number}, {what}", feature.title);
-        if let Make::Tapped { thread, .. } = &holes.make {
+        if let Make::Tapped { thread, full, .. } = &holes.make {
             let zone = || Basis::Zone(thread.internal.class.clone());
             // ISO 965-1 gives a root no upper limit; none lies outside the sharp triangle of the
             // widest thread, √3/4 of the pitch beyond its pitch line on each side (ISO 68-1).
@@ -138,9 +154,16 @@ fn follows(part: &Part, feature: &Feature, holes: &Holes, list: &mut Vec<Charact
             put(name("major"), title("major diameter"), root, zone(), Measure::MajorDiameter(id(), index));
             let lead = [thread.pitch, LEAD_OFF, -LEAD_OFF];
             put(name("lead"), title("pitch of the thread"), lead, Basis::General, Measure::Lead(id(), index));
-            let depth = [part.height.nominal, part.height.upper, part.height.lower];
-            let what = "depth of the full thread";
-            put(name("thread_depth"), title(what), depth, Basis::General, Measure::ThreadDepth(id(), index));
+            if full.is_none() {
+                // Through whatever lies between the faces.
+                let through = match feature.face {
+                    Face::Top | Face::Bottom => &part.height,
+                    Face::Left | Face::Right => &part.length,
+                };
+                let depth = [through.nominal, through.upper, through.lower];
+                let what = "depth of the full thread";
+                put(name("thread_depth"), title(what), depth, Basis::General, Measure::ThreadDepth(id(), index));
+            }
         }
         if let Some(chamfer) = holes.chamfer {
             let limits = [chamfer, CHAMFER_OFF, -CHAMFER_OFF];
@@ -148,11 +171,14 @@ fn follows(part: &Part, feature: &Feature, holes: &Holes, list: &mut Vec<Charact
             put(name("chamfer"), title(what), limits, Basis::General, Measure::ChamferDiameter(id(), index));
         }
     }
+    if matches!(feature.face, Face::Left | Face::Right) {
+        return;
+    }
     let half = part.length.nominal / 2.0;
     let xs = || holes.places.iter().map(|place| place.x);
     let outermost = [
-        (End::Low, "low_end", "lower", xs().reduce(Length::min).map(|x| half + x)),
-        (End::High, "high_end", "higher", xs().reduce(Length::max).map(|x| half - x)),
+        (Side::Low, "low_end", "lower", xs().reduce(Length::min).map(|x| half + x)),
+        (Side::High, "high_end", "higher", xs().reduce(Length::max).map(|x| half - x)),
     ];
     for (end, name, word, distance) in outermost {
         let Some(distance) = distance else { continue };
@@ -170,6 +196,9 @@ pub fn characteristics(part: &Part) -> Vec<Characteristic> {
     let mut list = Vec::new();
     for (axis, size) in [(Axis::X, &part.length), (Axis::Y, &part.width), (Axis::Z, &part.height)] {
         list.push(Characteristic { size: size.clone(), measure: Measure::Extent(axis) });
+    }
+    if let Some(corner) = &part.ends.corner {
+        list.push(Characteristic { size: corner.clone(), measure: Measure::CornerRadius });
     }
     for feature in &part.features {
         of_feature(feature, &mut list);
@@ -191,6 +220,7 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
             list.push(Characteristic { size: tongue.height.clone(), measure: Measure::TongueHeight(id()) });
             list.push(Characteristic { size: offset, measure: Measure::TongueOffset(id()) });
         }
+        Kind::Slot(slot) => of_slot(feature, slot, list),
         Kind::Holes(holes) => {
             for (index, place) in holes.places.iter().enumerate() {
                 let number = index + 1;
@@ -201,13 +231,13 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
                     list.push(Characteristic { size, measure: Measure::HolePlace(id(), index, axis) });
                 }
                 match &holes.make {
-                    Make::Plain { diameter } => {
+                    Make::Plain { diameter } | Make::Reamed { diameter } => {
                         list.push(Characteristic {
                             size: diameter.clone(),
                             measure: Measure::HoleDiameter(id(), index),
                         });
                     }
-                    Make::Tapped { thread, drill, .. } => {
+                    Make::Tapped { thread, drill, full, .. } => {
                         let minor = Size {
                             name: format!("{}.{number}.minor", feature.id),
                             title: format!("{} {number}, minor diameter", feature.title),
@@ -226,10 +256,47 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
                         };
                         list.push(Characteristic { size: minor, measure: Measure::MinorDiameter(id(), index) });
                         list.push(Characteristic { size: pitch, measure: Measure::PitchDiameter(id(), index) });
+                        if let Some(full) = full {
+                            list.push(Characteristic {
+                                size: full.clone(),
+                                measure: Measure::ThreadDepth(id(), index),
+                            });
+                        }
                     }
+                }
+                let mut put = |size: &Size, measure| list.push(Characteristic { size: size.clone(), measure });
+                if let Depth::Blind(depth) = &holes.depth {
+                    put(depth, Measure::HoleDepth(id(), index));
+                }
+                match &holes.head {
+                    Some(Head::Counterbore { diameter, depth }) => {
+                        put(diameter, Measure::HeadDiameter(id(), index));
+                        put(depth, Measure::HeadDepth(id(), index));
+                    }
+                    Some(Head::Countersink { diameter, .. }) => put(diameter, Measure::HeadDiameter(id(), index)),
+                    None => {}
                 }
             }
         }
+    }
+}
+
+fn of_slot(feature: &Feature, slot: &Slot, list: &mut Vec<Characteristic>) {
+    let id = || feature.id.clone();
+    let axes = [(Axis::X, slot.place.x, "along", "x"), (Axis::Y, slot.place.y, "across", "y")];
+    // A groove leaves at both ends: it has no place along the bar.
+    for (axis, at, word, letter) in axes.into_iter().skip(usize::from(slot.length.is_none())) {
+        let title = format!("{}, place {word} the bar", feature.title);
+        let size = around(format!("{}.{letter}", feature.id), title, at, slot.place_tolerance);
+        list.push(Characteristic { size, measure: Measure::SlotPlace(id(), axis) });
+    }
+    let sizes = [
+        (Some(&slot.width), Measure::SlotWidth(id())),
+        (slot.length.as_ref(), Measure::SlotLength(id())),
+        (slot.depth.blind(), Measure::SlotDepth(id())),
+    ];
+    for (size, measure) in sizes {
+        list.extend(size.map(|size| Characteristic { size: size.clone(), measure }));
     }
 }
 

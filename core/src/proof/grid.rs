@@ -52,4 +52,25 @@ impl Grid {
         let (column, row) = self.square(place);
         self.squares.get(row * self.columns + column).map_or(&[], Vec::as_slice)
     }
+
+    /// What may touch a box, each once.
+    pub(super) fn touching(&self, rect: Rect) -> Vec<usize> {
+        if self.squares.is_empty() {
+            return Vec::new();
+        }
+        let (left, low) = self.square(rect.low);
+        let (right, high) = self.square(rect.high);
+        let mut list: Vec<usize> = Vec::new();
+        for row in low..=high {
+            for column in left..=right {
+                let square = self.squares.get(row * self.columns + column);
+                list.extend(square.into_iter().flatten().map(|number| *number as usize));
+            }
+        }
+        if left != right || low != high {
+            list.sort_unstable();
+            list.dedup();
+        }
+        list
+    }
 }

@@ -79,7 +79,11 @@ pub(super) fn speed(tool: &Tool, machine: &Machine, material: &Material, speed: 
         if usual <= 0.0 {
             return None;
         }
-        let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
+        let factor = if matches!(tool.cutter, Cutter::Spot { .. } | Cutter::Countersink { .. }) {
+            SPOT_SPEED_MOST
+        } else {
+            SPEED_MOST
+        };
         let can = usual.min(machine.spindle_max.as_rpm());
         (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
     };
@@ -115,6 +119,8 @@ fn usual_speed(tool: &Tool, material: &Material) -> f64 {
     let edge = match (tool.edge, &tool.cutter) {
         (Edge::Carbide, _) => material.carbide_speed,
         (Edge::Hss, Cutter::Spot { .. } | Cutter::Drill { .. }) => material.drill_speed,
+        // A reamer and a countersink turn half as fast as a drill: common practice.
+        (Edge::Hss, Cutter::Reamer { .. } | Cutter::Countersink { .. }) => material.drill_speed * 0.5,
         (Edge::Hss, _) => material.hss_speed,
     };
     edge.as_mm_per_min() / (std::f64::consts::PI * tool.diameter.as_mm().max(0.1))
@@ -134,8 +140,8 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
         _ => feed.as_mm_per_min(),
     };
     let turns = match tool.cutter {
-        Cutter::Spot { .. } | Cutter::Drill { .. } => rpm,
-        _ => rpm * f64::from(tool.flutes.max(1)),
+        Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => rpm,
+        Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => rpm * f64::from(tool.flutes.max(1)),
     };
     let chip = edge / turns;
     let (least, most) = if let Some(own) = tool.feed {
@@ -174,12 +180,17 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
 fn rated_chip(tool: &Tool, group: Group) -> f64 {
     let diameter = tool.diameter.as_mm();
     match tool.cutter {
-        Cutter::Spot { .. } | Cutter::Drill { .. } => match diameter {
-            d if d < 3.2 => 0.05,
-            d if d < 6.35 => 0.10,
-            d if d < 12.7 => 0.18,
-            _ => 0.38,
-        },
+        Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => {
+            // A reamer is fed two to three times as fast as a drill: common practice.
+            let factor = if matches!(tool.cutter, Cutter::Reamer { .. }) { 2.5 } else { 1.0 };
+            factor
+                * match diameter {
+                    d if d < 3.2 => 0.05,
+                    d if d < 6.35 => 0.10,
+                    d if d < 12.7 => 0.18,
+                    _ => 0.38,
+                }
+        }
         Cutter::ThreadMill { .. } => diameter / 250.0,
         Cutter::EndMill { .. } => {
             diameter

@@ -28,21 +28,26 @@ mod flat;
 mod grid;
 mod happen;
 mod holding;
+mod hole;
 mod judge;
+mod keep;
 mod loads;
 mod machine;
 mod measure;
 mod modal;
 mod motion;
 mod moves;
+mod nest;
 mod piece;
 mod places;
 mod read;
 mod region;
 mod remove;
+mod slot;
 mod state;
 mod thread;
 mod time;
+mod tongue;
 mod trace;
 mod want;
 
@@ -101,9 +106,8 @@ pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: 
     let (mut trace, mut book) = machine::read_back(&lines, &Bench::of(shop, setup, part.unit));
     let times = time::schedule(&mut trace, shop);
     let mut judge = Judge::new(lines, part, shop, setup);
-    if part.tongues().count() > 1 {
-        let what = "The part has more than one tongue; the proof can measure one.";
-        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the other."));
+    for what in want::beyond(part) {
+        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the piece that the program makes."));
     }
     let mut now = Time::ZERO;
     for event in &trace.events {

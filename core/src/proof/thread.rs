@@ -6,8 +6,8 @@ use std::f64::consts::{FRAC_PI_6, PI, TAU};
 use super::fault::{Fault, fault};
 use super::loads::THREAD_STEP_MOST;
 use super::motion::Tip;
+use super::nest::Nest;
 use super::piece::Stroke;
-use super::want::Nest;
 use crate::geom::Point;
 use crate::quantity::{fixed, trig};
 use crate::shop::{Cutter, Tool};
@@ -122,7 +122,7 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
     let leads = passes.iter().map(Pass::lead);
     out.lead = leads.max_by(|a, b| (a.abs() - pitch).abs().total_cmp(&(b.abs() - pitch).abs())).map(f64::abs);
     out.hand = Some(if passes.iter().all(|pass| pass.lead() > 0.0) { Hand::Right } else { Hand::Left });
-    out.depth = Some(job.depth(&passes, &last, bottom, &mut out.faults));
+    out.depth = Some(job.depth(&passes, &last, (bottom, nest.full.is_none()), &mut out.faults));
     job.steps(&passes, bore, bottom, &mut out.faults);
     let (pitch_diameter, major) = job.diameters(&passes, &last, bore);
     out.pitch_diameter = Some(pitch_diameter);
@@ -275,7 +275,13 @@ impl Job<'_> {
     }
 
     /// Judges how far down and up the full thread goes; its length between the faces.
-    fn depth(&self, passes: &[Pass], last: &Pass, bottom: f64, faults: &mut Vec<(usize, Fault)>) -> f64 {
+    fn depth(
+        &self,
+        passes: &[Pass],
+        last: &Pass,
+        (bottom, through): (f64, bool),
+        faults: &mut Vec<(usize, Fault)>,
+    ) -> f64 {
         let mut spans: Vec<(f64, f64)> =
             passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
         spans.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -288,7 +294,7 @@ impl Job<'_> {
             high = high.max(span.1);
         }
         let beyond = BEYOND * self.pitch();
-        if low > bottom - beyond {
+        if through && low > bottom - beyond {
             faults.push((
                 last.line,
                 fault(
@@ -312,7 +318,9 @@ impl Job<'_> {
                 ),
             ));
         }
-        ((high - beyond).min(0.0) - (low + beyond).max(bottom)).max(0.0)
+        // Where it ends in the work, the lowest groove is the last full one.
+        let end = if through { (low + beyond).max(bottom) } else { low };
+        ((high - beyond).min(0.0) - end).max(0.0)
     }
 
     /// No pass may step out farther than a thread mill bears.

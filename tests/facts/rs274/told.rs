@@ -1,7 +1,7 @@
 //! How a verdict is told: every size and what follows from it, causes first, the like once, and
 //! the time of each operation, piece and batch.
 
-use barwright_core::part::{End, Measure, Quality};
+use barwright_core::part::{Measure, Quality, Side};
 use barwright_core::proof::{Verdict, prove};
 use barwright_core::quantity::Length;
 use barwright_core::shop::Control;
@@ -30,8 +30,8 @@ fn what_follows_from_the_sizes_is_measured_too() {
             // A 90° point of the spot drill 2.6 deep opens 5.2 at the top.
             (Measure::ChamferDiameter(screws(), 1), 5.2, 0.006),
             // 30 less 22.5.
-            (Measure::EndDistance(screws(), End::Low), 7.5, 0.0014),
-            (Measure::EndDistance(screws(), End::High), 7.5, 0.0014),
+            (Measure::EndDistance(screws(), Side::Low), 7.5, 0.0014),
+            (Measure::EndDistance(screws(), Side::High), 7.5, 0.0014),
         ] {
             let got = measured(&measure);
             assert!((got - wanted).abs() <= off, "{name}: {measure:?} measures {got}, not {wanted}");
