@@ -3,6 +3,8 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/block.rs"]
+mod block;
 #[path = "facts/rs274/breaches.rs"]
 mod breaches;
 #[path = "facts/rs274/cycles.rs"]

@@ -27,7 +27,8 @@ pub(super) struct Ended {
     pub(super) line: usize,
 }
 
-/// An arc whose middle lies so near a corner's own, in millimetres, is the one that rounds it.
+/// What lies no farther off than this, in millimetres, is meant for a feature: the arc that rounds a
+/// corner, the passes of a slot.
 const NEAR: f64 = 0.5;
 
 /// Whichever of many values lies farthest from the one that is aimed at.
@@ -83,9 +84,15 @@ impl Judge<'_> {
         }
         found.width = worst(&widths, trench.slot.width.middle().as_mm());
         found.y = worst(&middles, trench.at.y);
-        let down = || inside.iter().filter(|(cut, _)| deep(cut));
-        let right = down().map(|(cut, (_, to, _))| to + cut.radius).reduce(f64::max);
-        let left = down().map(|(cut, (from, _, _))| from - cut.radius).reduce(f64::min);
+        // Its ends are as far as anything reaches that goes all the way down within it.
+        let room = trench.widest().bounds().grown(NEAR);
+        let down = || {
+            let whole = self.piece.cuts.iter().filter(|cut| cut.point <= 0.0 && deep(cut));
+            let bounds = whole.map(|cut| cut.flat.bounds().grown(cut.radius));
+            bounds.filter(|bounds| room.holds(bounds.low) && room.holds(bounds.high))
+        };
+        let right = down().map(|bounds| bounds.high.x).reduce(f64::max);
+        let left = down().map(|bounds| bounds.low.x).reduce(f64::min);
         if let (Some(left), Some(right), Some(_)) = (left, right, &trench.slot.length) {
             found.length = Some(right - left);
             found.x = Some(f64::midpoint(left, right));

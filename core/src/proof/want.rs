@@ -159,7 +159,7 @@ impl<'p> Want<'p> {
 
 impl Trench<'_> {
     /// The largest that a good piece may have, wherever it lies within its limits.
-    fn widest(&self) -> Region {
+    pub(super) fn widest(&self) -> Region {
         let half = self.slot.width.most().as_mm() / 2.0 + self.off;
         self.outline(half, self.slot.length.as_ref().map(|length| length.most().as_mm() / 2.0 + self.off))
     }
