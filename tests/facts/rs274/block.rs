@@ -158,6 +158,8 @@ fn slips_have_their_names() {
         ("G0 Z-8.8\nG3 X-13.948 Y10.0 Z-8.6", "G0 Z-8.0\nG3 X-13.948 Y10.0 Z-7.8", "proof/thread-pitch"),
         // Spot.
         ("X30.0\nG81 X-15.0", "G81 X-15.0", "proof/no-spot"),
+        ("X-30.0 Y10.0 Z-2.0 R2.0", "X-30.0 Y10.0 Z-0.2 R2.0", "proof/no-spot"),
+        ("Z-17.5 R2.0 F300.0", "Z-27.5 R2.0 F300.0", "proof/too-deep"),
         // Reaming.
         ("T6 M6\nS3000 M3\nG4 P2.0\nG43 H6", "T5 M6\nS3000 M3\nG4 P2.0\nG43 H5", "proof/ream-stock"),
         ("Z-17.5 R2.0 F300.0", "Z-12.5 R2.0 F300.0", "proof/ream-solid"),
@@ -166,7 +168,8 @@ fn slips_have_their_names() {
         // Counterbore.
         ("Z-5.65 I-2.09 J0.0\nG1 X0.0", "Z-5.9 I-2.09 J0.0\nG1 X0.0", "proof/gouge"),
         ("G3 X2.09 Y10.0 Z-5.65 I-2.09 J0.0\nG1 X0.0", "G1 X0.0", "proof/left-over"),
-        ("Z-4.0 I-2.09", "Z-4.0 I-2.39", "proof/arc-ends"),
+        ("Z-4.0 I-2.09", "Z-4.0 I-2.39", "proof/gouge"),
+        ("Z-2.5 I-2.09 J0.0\nG3 X2.09 Y10.0 Z-4.0 I-2.09 J0.0\n", "Z-1.0 I-2.09 J0.0\n", "proof/depth-of-cut"),
         // Countersink.
         ("G1 Z-5.0 F100.0", "G1 Z-5.2 F100.0", "proof/size"),
         ("G1 Z-5.0 F100.0", "G1 Z-4.8 F100.0", "proof/size"),
@@ -175,6 +178,7 @@ fn slips_have_their_names() {
         ("G1 Z-4.0 F150.0", "G1 Z-4.2 F150.0", "proof/gouge"),
         ("G1 Z-4.0 F150.0\nG1 X11.025", "G1 Z-4.0 F150.0\nG1 X10.8", "proof/arc-ends"),
         ("G1 Z-1.5 F150.0", "G0 Z-1.5", "proof/rapid-in-material"),
+        ("G1 Z-1.5 F150.0", "G1 Z-1.5 F1500.0", "proof/chip-load"),
         ("X-11.025 Y-11.025\nZ2.0", "X-11.025 Y-11.425\nZ2.0", "proof/arc-ends"),
         ("G0 Z10.0\nX-11.025 Y-11.025", "G0 X-11.025 Y-11.025", "proof/rapid-in-material"),
     ] {
@@ -290,4 +294,34 @@ fn other_faces_are_beyond() {
     let mut part = block();
     part.features[4].face = Face::Bottom;
     assert!(told(&prove(BLOCK, &part, &shop(), &setup()), "proof/beyond"), "a feature below");
+}
+
+/// Every slip that the proof lets pass, for whoever looks through them.
+#[test]
+#[ignore = "a listing: cargo test -p barwright-tests --test rs274 survivors -- --ignored --nocapture"]
+#[expect(clippy::print_stdout, reason = "the listing")]
+fn survivors() {
+    use barwright_core::proof::{Bench, trace};
+    let (part, shop, setup) = (block(), shop(), setup());
+    let said = |text: &str| {
+        let trace = trace(text, &Bench::of(&shop, &setup, part.unit));
+        trace
+            .events
+            .iter()
+            .map(|event| format!("{event:?}").replace(&format!("line: {}", event.line()), ""))
+            .collect::<Vec<_>>()
+    };
+    let good = said(BLOCK);
+    let (mut tried, mut same) = (0, 0);
+    for mutant in super::mutants::all(BLOCK).into_iter().step_by(2) {
+        tried += 1;
+        if prove(&mutant.text, &part, &shop, &setup).proved() {
+            if said(&mutant.text) == good {
+                same += 1;
+            } else {
+                println!("{} {}: {}", mutant.line, mutant.kind, mutant.what);
+            }
+        }
+    }
+    println!("{tried} tried, {same} the same to the control");
 }
