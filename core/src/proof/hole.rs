@@ -69,22 +69,18 @@ impl Judge<'_> {
             bores.iter().enumerate().filter(|(_, bore)| bore.full < 0.0).min_by(|a, b| a.1.full.total_cmp(&b.1.full));
         let half_way = f64::midpoint(nest.brow(), floor);
         let widest = bores.iter().filter(|bore| bore.full < half_way).map(|bore| bore.radius).fold(0.0, f64::max);
-        match (reach, deepest) {
-            (Some((_, bore)), _) => {
-                hole.place = Some(bore.at);
-                hole.drilled = Some(2.0 * widest.max(bore.radius));
-            }
-            (None, Some((_, bore))) if nest.depth.is_none() => {
+        let main = reach.or(deepest);
+        match main {
+            Some((_, bore)) if reach.is_none() && nest.depth.is_none() => {
                 faults.push((bore.line, self.not_through(&title, bore)));
             }
-            (None, Some((_, bore))) => {
+            Some((_, bore)) => {
                 hole.place = Some(bore.at);
                 hole.drilled = Some(2.0 * widest.max(bore.radius));
             }
-            (None, None) => faults
+            None => faults
                 .push((0, fault("proof/left-over", format!("{title} is not drilled."), "The piece lacks a hole."))),
         }
-        let main = reach.or(deepest);
         if let Some((at, bore)) = main {
             hole.lines[0] = bore.line;
             hole.deep = Some(-self.deepest_of_width(index, bore.radius));
