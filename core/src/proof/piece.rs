@@ -234,6 +234,7 @@ impl Piece {
         let Some(nest) = want.nest(leg.to.plan()) else { return false };
         self.bores[nest].iter().rev().any(|bore| {
             bore.tool == tool
+                && bore.orbit <= 0.0
                 && low >= bore.tip - 1e-6
                 && radius <= bore.radius + SLACK
                 && flat.farthest(bore.at) < 0.005
