@@ -161,6 +161,15 @@ pub(super) fn within(region: &Region, clip: Rect, others: &[Region], most: usize
     if others.iter().any(|other| other.plainly_holds(region)) {
         return Answer::Within;
     }
+    // A place at its rim that is in the open settles most cuts.
+    if let Region::Around(flat, radius) = region {
+        let rim = flat.rim((radius - FINEST).max(0.0));
+        let open =
+            |place: &&Point| clip.holds(**place) && others.iter().all(|other| other.depth(**place) < -FINEST / 4.0);
+        if let Some(place) = rim.iter().find(open) {
+            return Answer::Outside(*place);
+        }
+    }
     // A way all round that reaches as far as the region leaves only its inside in question.
     for (at, other) in others.iter().enumerate() {
         if let Some((middle, inner, outer)) = other.ring()
