@@ -3,10 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use crate::args::New;
-use crate::{Failure, Outcome, embedded, files};
+use crate::{Failure, Outcome, files};
 
 /// The name in the text that a new family starts from.
 const PLACEHOLDER: &str = "new-family";
+
+/// What a new family starts from.
+const START: &str = include_str!("../../families/new-family.yaml");
 
 /// Writes a family.
 pub(crate) fn run(arguments: &New) -> Outcome {
