@@ -73,6 +73,11 @@ impl Obstacles {
         all
     }
 
+    /// Keeps a box free from now on.
+    pub(super) fn block(&mut self, place: Rect) {
+        self.boxes.push(place);
+    }
+
     /// Whether anything lies in a box.
     pub(super) fn touch(&self, place: Rect) -> bool {
         self.boxes.iter().any(|other| other.overlaps(place))
