@@ -112,8 +112,8 @@ fn the_examples_by_every_control() {
             let goods = job.goods.unwrap_or_else(|| panic!("{name} is good: {:#?}", job.findings));
             let unit = shop.control.unit.unwrap_or(goods.part.unit);
             let word = if unit == Unit::Mm { "G21" } else { "G20" };
-            assert!(goods.program.text.contains(word), "{name} by {control}: {word}");
-            held(&format!("{name} by {control}"), &goods.program.text, &shop.control);
+            assert!(goods.runs[0].program.text.contains(word), "{name} by {control}: {word}");
+            held(&format!("{name} by {control}"), &goods.runs[0].program.text, &shop.control);
         }
     }
 }
@@ -135,7 +135,7 @@ fn random_variants_by_every_control() {
         for (control, shop) in &shops {
             let job = make(&family, inputs.clone(), shop);
             let Some(goods) = job.goods else { break };
-            held(&format!("{:?} by {control}", inputs.given), &goods.program.text, &shop.control);
+            held(&format!("{:?} by {control}", inputs.given), &goods.runs[0].program.text, &shop.control);
             made += usize::from(**control == CONTROLS[0]);
         }
     }
@@ -159,7 +159,7 @@ fn hostile_texts_stay_in_their_comments() {
             };
             let job = barwright_core::job::make(&family, &order, &shop);
             let goods = job.goods.unwrap_or_else(|| panic!("{title:?} refuses: {:#?}", job.findings));
-            held(&format!("{title:?} by {control}"), &goods.program.text, &shop.control);
+            held(&format!("{title:?} by {control}"), &goods.runs[0].program.text, &shop.control);
         }
     }
 }
@@ -171,7 +171,7 @@ fn these_checks_can_fail() {
     let family = key();
     let shop = demo_shop("canned");
     let job = make(&family, example("warping-frame"), &shop);
-    let good = job.goods.expect("the example is good").program.text;
+    let good = job.goods.expect("the example is good").runs[0].program.text.clone();
     held("the example", &good, &shop.control);
     for (from, to, told) in [
         ("N10 G21\n", "", "the units is ``"),

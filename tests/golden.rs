@@ -64,7 +64,7 @@ fn the_examples_as_they_were_blessed() {
                 golden(&file, text, &mut wrong);
                 names.push(file);
             };
-            keep(format!("{name}-{control}.nc"), &goods.program.text);
+            keep(format!("{name}-{control}.nc"), &goods.runs[0].program.text);
             if control == CONTROLS[0] {
                 keep(format!("{name}.svg"), &drawing::svg::write(&goods.sheet));
                 keep(format!("{name}.json"), &goods.record.json());

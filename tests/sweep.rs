@@ -34,6 +34,7 @@ fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, Strin
             ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 6.0)),
             ParameterKind::Quantity(_) => format!("{:.2}", dice.between(0.08, 0.4)),
             ParameterKind::Truth => (*dice.pick(&["yes", "no"])).to_owned(),
+            ParameterKind::Places => (*dice.pick(&["none", "1/1", "2/1, 1/2"])).to_owned(),
             ParameterKind::Thread | ParameterKind::Material | ParameterKind::Word => continue,
         };
         given.insert(parameter.name.clone(), text);

@@ -137,6 +137,9 @@ pub(crate) struct Prove {
     /// The record of the part
     #[arg(long, value_name = "PART.JSON")]
     pub(crate) part: PathBuf,
+    /// Which of the part's setups the program is for; usually the one that its header names
+    #[arg(long, value_name = "N")]
+    pub(crate) setup: Option<u32>,
     /// Your own shop: its folder, or its file; usually the demo shop
     #[arg(long, value_name = "PATH")]
     pub(crate) shop: Option<PathBuf>,

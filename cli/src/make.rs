@@ -60,7 +60,9 @@ fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, F
     let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
     files.extend(picture);
-    files.push((program_file(1, goods.record.proved), goods.program.text.clone().into_bytes()));
+    for run in &goods.runs {
+        files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
+    }
     files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
     files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
     Ok(files)

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use barwright_core::proof::{self, Tapping, Verdict};
 use barwright_core::quantity::{Length, Unit, trimmed};
-use barwright_core::record::{FORMAT, Record, VERSION, digest};
+use barwright_core::record::{FORMAT, ProgramUse, Record, VERSION, digest};
 use serde_json::json;
 
 use crate::args::Prove;
@@ -18,14 +18,13 @@ const SHOWN: usize = 20;
 pub(crate) fn run(arguments: &Prove) -> Outcome {
     let text = files::text_of(&arguments.program)?;
     let record = record(arguments)?;
-    let Some(program) = record.programs.first() else {
-        return Err(Failure::Refused(format!("refused  {} names no program.", arguments.part.display())));
-    };
+    let program = program(arguments, &record, &text)?;
     let control = arguments.control.as_deref().unwrap_or(&program.control);
     let shop = files::shop(arguments.shop.as_deref(), Some(control))?;
     let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
     let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
-    let verdict = proof::prove_with(&text, &record.part, &shop, &program.setup, tapping);
+    let posed = record.part.posed(program.pose);
+    let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, tapping);
     let said = if arguments.json {
         as_json(&verdict)
     } else {
@@ -38,6 +37,32 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
         Err(Failure::Told(said))
     } else {
         Err(Failure::Refused(said))
+    }
+}
+
+/// The setup that a program is for: the one asked for, or else the one that its header names, or
+/// else the only one.
+fn program<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<&'r ProgramUse, Failure> {
+    let named = text.lines().find_map(|line| {
+        let (_, rest) = line.split_once("SETUP ")?;
+        rest.split_once(" OF ")?.0.trim().parse().ok()
+    });
+    let known = record.programs.len();
+    match arguments.setup.or(named) {
+        None if known > 1 => Err(Failure::Refused(format!(
+            "refused  {} has {known} setups, and the program does not say which it is for.\n  try    Add `--setup N`.",
+            arguments.part.display()
+        ))),
+        None => record
+            .programs
+            .first()
+            .ok_or_else(|| Failure::Refused(format!("refused  {} names no program.", arguments.part.display()))),
+        Some(number) => record.programs.iter().find(|program| program.setup.number == number).ok_or_else(|| {
+            Failure::Refused(format!(
+                "refused  {} has no setup {number}.\n  try    It has {known}.",
+                arguments.part.display()
+            ))
+        }),
     }
 }
 

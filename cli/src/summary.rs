@@ -35,7 +35,12 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
     }
     let holding = job.variant.verdicts.iter().filter(|verdict| verdict.holds).count();
     row("rules", format!("{holding} of {} hold, {}", job.variant.verdicts.len(), counted(cautions(job), "caution")));
-    row("program", proved(goods));
+    row(if goods.runs.len() == 1 { "program" } else { "programs" }, proved(goods));
+    if goods.runs.len() > 1 {
+        for run in &goods.runs {
+            row("", format!("setup {}: {}", run.setup.number, run.pose.words()));
+        }
+    }
     row("time", time(goods.record.time.total));
     for (at, tool) in goods.plan.tools.iter().enumerate() {
         row(if at == 0 { "tools" } else { "" }, tool_line(tool, &goods.plan));
@@ -44,7 +49,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
         lines.push(format!("\n  caution    {}", wrapped(&finding.headline, 13)));
         lines.extend(finding.helps.iter().map(|help| format!("             {}", wrapped(help, 13))));
     }
-    for (at, note) in goods.plan.notes.iter().enumerate() {
+    for (at, note) in goods.plan.notes().into_iter().enumerate() {
         lines.push(format!(
             "{}  {:10} {}",
             if at == 0 { "\n" } else { "" },
@@ -69,7 +74,7 @@ fn proved(goods: &Goods) -> String {
     if goods.record.proved {
         format!("proved: read back, {sizes} sizes measured on its piece, all within limits")
     } else {
-        let breaches = goods.verdict.breaches.len();
+        let breaches: usize = goods.runs.iter().map(|run| run.verdict.breaches.len()).sum();
         format!("UNPROVED: breaches {breaches}, {measured} of {sizes} sizes within limits")
     }
 }
@@ -106,7 +111,7 @@ fn limits(size: &Size, unit: Unit) -> String {
 
 fn hole(holes: &Holes, unit: Unit) -> String {
     match &holes.make {
-        Make::Plain { diameter } => format!("× ⌀ {} through", limits(diameter, unit)),
+        Make::Plain { diameter } | Make::Reamed { diameter } => format!("× ⌀ {} through", limits(diameter, unit)),
         Make::Tapped { thread, hand, .. } => format!("× {} through", thread.callout(&thread.internal.class, *hand)),
     }
 }

@@ -53,7 +53,7 @@ fn steps(criterion: &mut Criterion) {
     });
     criterion.bench_function("plan", |b| b.iter(|| plan::plan(black_box(&part), black_box(&shop))));
     criterion.bench_function("write the program", |b| {
-        b.iter(|| program::emit(black_box(&plan), &header, &shop.control));
+        b.iter(|| program::emit(black_box(&plan.setups[0]), &header, &shop.control));
     });
     criterion.bench_function("lay out the drawing", |b| {
         b.iter(|| drawing::lay_out(black_box(&part), &format, &stamp));
@@ -63,7 +63,7 @@ fn steps(criterion: &mut Criterion) {
         b.iter(|| job::make(black_box(&family), black_box(&order), &shop));
     });
     let setup = &plan.setups.first().expect("one setup").setup;
-    let program = program::emit(&plan, &header, &shop.control);
+    let program = program::emit(&plan.setups[0], &header, &shop.control);
     criterion.bench_function("prove the program", |b| {
         b.iter(|| proof::prove(black_box(&program.text), &part, &shop, setup));
     });
@@ -71,7 +71,7 @@ fn steps(criterion: &mut Criterion) {
     let plan = plan::plan(&plate, &big);
     let plan = plan.value.unwrap_or_else(|| panic!("the plate can be made: {:?}", plan.findings));
     let setup = &plan.setups.first().expect("one setup").setup;
-    let program = program::emit(&plan, &header, &big.control);
+    let program = program::emit(&plan.setups[0], &header, &big.control);
     let verdict = proof::prove(&program.text, &plate, &big, setup);
     assert!(verdict.proved(), "the plate proves: {:?}", verdict.breaches.first());
     criterion.bench_function("prove a plate with 400 tapped holes", |b| {

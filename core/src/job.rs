@@ -1,19 +1,19 @@
 //! One variant, from what was typed to everything that is written.
 //!
 //! In come a family, sizes, a shop and what is stamped on the papers; out goes a [`Job`]: the
-//! variant with its verdicts and, where nothing refuses it, record, drawing and program, the
-//! program read back from its own text and proved. This room only strings the others together.
+//! variant with its verdicts and, where nothing refuses it, record, drawing and programs, the
+//! programs read back from its own text and proved. This room only strings the others together.
 
 use crate::diag::{Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
 use crate::family::Family;
-use crate::part::Part;
-use crate::plan::{self, Plan};
+use crate::part::{Part, Pose};
+use crate::plan::{self, Plan, SetupPlan};
 use crate::program::{self, Header, Program};
 use crate::proof::{self, Breach, Tapping, Verdict};
 use crate::quantity::{Unit, trimmed};
 use crate::record::{Record, digest};
-use crate::shop::Shop;
+use crate::shop::{Setup, Shop};
 use crate::variant::{self, Inputs, Variant};
 
 /// What is asked for beside the sizes.
@@ -53,6 +53,17 @@ pub struct Goods {
     pub record: Record,
     /// The drawing.
     pub sheet: Sheet,
+    /// The programs, one for each setup, in order.
+    pub runs: Vec<Run>,
+}
+
+/// The program of one setup, read back.
+#[derive(Clone, Debug)]
+pub struct Run {
+    /// Which side of the part is up.
+    pub pose: Pose,
+    /// How it stands in the vise.
+    pub setup: Setup,
     /// The program.
     pub program: Program,
     /// What the proof of its text found.
@@ -86,44 +97,60 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     let (Some(plan), Some(sheet), false) = (plan.value, sheet.value, refused) else {
         return Job { variant, goods: None, findings };
     };
-    let Some(setup) = plan.setups.first() else {
+    if plan.setups.is_empty() {
         findings.push(Diagnostic::refused("job/no-setup", "Nothing is to be cut: the part is its blank."));
         return Job { variant, goods: None, findings };
-    };
-    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    }
     let mut sheet = sheet;
-    let mut program = program::emit(&plan, &header(&part, shop, &stamp, true), &shop.control);
-    let mut verdict = proof::prove_with(&program.text, &part, shop, &setup.setup, tapping);
-    if !verdict.proved() {
-        findings.extend(told(&verdict, &part, order.unproved));
+    let mut runs = runs(&plan, &part, shop, &stamp, true);
+    if !runs.iter().all(|run| run.verdict.proved()) {
+        findings.extend(told(&runs, &part, order.unproved));
         if !order.unproved {
             return Job { variant, goods: None, findings };
         }
-        program = program::emit(&plan, &header(&part, shop, &stamp, false), &shop.control);
-        // The header has grown: breaches are told with the lines that are given out.
-        verdict = proof::prove_with(&program.text, &part, shop, &setup.setup, tapping);
+        // The headers grow: breaches are told with the lines that are given out.
+        runs = self::runs(&plan, &part, shop, &stamp, false);
         let mut marked = part.clone();
         marked.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
         let laid_out = drawing::lay_out(&marked, &format, &stamp);
         findings.extend(laid_out.findings);
         sheet = laid_out.value.unwrap_or(sheet);
     }
-    let record = Record::new(&variant, &part, &plan, &shop.control, &verdict);
-    Job { variant, goods: Some(Goods { part, plan, record, sheet, program, verdict }), findings }
+    let verdicts: Vec<&Verdict> = runs.iter().map(|run| &run.verdict).collect();
+    let record = Record::new(&variant, &part, &plan, &shop.control, &verdicts);
+    Job { variant, goods: Some(Goods { part, plan, record, sheet, runs }), findings }
+}
+
+/// Writes the program of each setup and reads it back.
+fn runs(plan: &Plan, part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Vec<Run> {
+    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, proved) };
+    let run = |setup: &SetupPlan| {
+        let program = program::emit(setup, &header, &shop.control);
+        let posed = part.posed(setup.pose);
+        let verdict = proof::prove_with(&program.text, &posed, shop, &setup.setup, tapping);
+        Run { pose: setup.pose, setup: setup.setup.clone(), program, verdict }
+    };
+    plan.setups.iter().map(run).collect()
 }
 
 /// The breaches of a verdict as findings; cautions where the user insists.
-fn told(verdict: &Verdict, part: &Part, insists: bool) -> Vec<Diagnostic> {
+fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
     let finding = |code, headline: String| {
         if insists { Diagnostic::caution(code, headline) } else { Diagnostic::refused(code, headline) }
     };
-    let breach = |breach: &Breach| {
-        finding(breach.code, format!("Line {}: {}", breach.line, breach.what))
+    let place = |run: &Run| match runs.len() {
+        1 => "Line".to_owned(),
+        _ => format!("Setup {}, line", run.setup.number),
+    };
+    let breach = |run: &Run, breach: &Breach| {
+        finding(breach.code, format!("{} {}: {}", place(run), breach.line, breach.what))
             .note(format!("`{}`", breach.words))
             .note(breach.consequence.clone())
     };
-    let mut findings: Vec<Diagnostic> = verdict.breaches.iter().map(breach).collect();
-    for reading in verdict.inspection.iter().filter(|reading| !reading.holds) {
+    let mut findings: Vec<Diagnostic> =
+        runs.iter().flat_map(|run| run.verdict.breaches.iter().map(move |it| breach(run, it))).collect();
+    for reading in runs.iter().flat_map(|run| &run.verdict.inspection).filter(|reading| !reading.holds) {
         let size = &reading.characteristic.size;
         let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
         findings.push(finding(
@@ -163,6 +190,7 @@ pub fn header(part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Header {
         stock: stock(part, part.unit),
         owner: shop.owner.clone(),
         notes: Vec::new(),
+        setups: 1,
         proved,
     }
 }

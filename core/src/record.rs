@@ -14,9 +14,9 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::Part;
+use crate::part::{Characteristic, Part, Pose, characteristics};
 use crate::plan::Plan;
-use crate::proof::Verdict;
+use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Tool};
 use crate::variant::Variant;
@@ -153,7 +153,10 @@ pub struct ProgramUse {
     pub control: String,
     /// Where its zero lies.
     pub datum: String,
-    /// How the part stands.
+    /// Which side of the part is up.
+    #[serde(default)]
+    pub pose: Pose,
+    /// How the part stands in the vise.
     pub setup: Setup,
 }
 
@@ -187,7 +190,8 @@ pub struct PieceTime {
 
 impl Record {
     /// The record of a part.
-    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdict: &Verdict) -> Self {
+    pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
+        let proved = verdicts.iter().all(|verdict| verdict.proved());
         let (parameters, derived): (Vec<_>, Vec<_>) = variant.entries.iter().partition(|entry| entry.parameter);
         let parameters = parameters
             .into_iter()
@@ -236,10 +240,11 @@ impl Record {
             .setups
             .iter()
             .map(|setup| ProgramUse {
-                file: program_file(setup.setup.number, verdict.proved()),
+                file: program_file(setup.setup.number, proved),
                 unit: control.unit.unwrap_or(part.unit),
                 control: control.name.clone(),
                 datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
+                pose: setup.pose,
                 setup: setup.setup.clone(),
             })
             .collect();
@@ -254,9 +259,12 @@ impl Record {
             part: part.clone(),
             tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
             programs,
-            proved: verdict.proved(),
-            first_piece: readings(verdict),
-            time: PieceTime { sections: verdict.times.sections.clone(), total: verdict.times.total },
+            proved,
+            first_piece: readings(&inspection(part, verdicts)),
+            time: PieceTime {
+                sections: verdicts.iter().flat_map(|verdict| verdict.times.sections.iter().copied()).collect(),
+                total: verdicts.iter().fold(Time::ZERO, |sum, verdict| sum + verdict.times.total),
+            },
         }
     }
 
@@ -297,11 +305,28 @@ impl Record {
     }
 }
 
-fn readings(verdict: &Verdict) -> Vec<Reading> {
+/// The readings of all setups in the order of the whole part's characteristics, each size once: as
+/// the last setup that measures it leaves it.
+pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
+    let of = |characteristic: Characteristic| {
+        let same = |reading: &&proof::Reading| reading.characteristic.size.name == characteristic.size.name;
+        let all = || verdicts.iter().flat_map(|verdict| &verdict.inspection).filter(same);
+        let measured = all().rfind(|reading| reading.measured.is_some()).or_else(|| all().next_back());
+        let Some(reading) = measured else {
+            return proof::Reading { characteristic, measured: None, holds: false };
+        };
+        // A place on a side that was turned up was measured from the other side of its axis.
+        let turned = (reading.characteristic.size.nominal + characteristic.size.nominal).abs() < Length::mm(1e-9);
+        let measured = reading.measured.map(|measured| if turned { -measured } else { measured });
+        proof::Reading { characteristic, measured, holds: reading.holds }
+    };
+    characteristics(part).into_iter().map(of).collect()
+}
+
+fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
     // Nine decimals: the dust of binary arithmetic does not reach a file.
     let tidy = |length: Length| Length::mm((length.as_mm() * 1e9).round() / 1e9);
-    verdict
-        .inspection
+    inspection
         .iter()
         .map(|reading| {
             let size = &reading.characteristic.size;
@@ -379,6 +404,8 @@ fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
         Cutter::Spot { .. } => "spot",
         Cutter::Drill { .. } => "drill",
         Cutter::EndMill { .. } => "end mill",
+        Cutter::Reamer { .. } => "reamer",
+        Cutter::Countersink { .. } => "countersink",
         Cutter::ThreadMill { .. } => "thread mill",
     };
     let threads = matches!(tool.cutter, Cutter::ThreadMill { .. });

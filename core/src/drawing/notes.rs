@@ -184,7 +184,7 @@ fn general(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> (String, Ve
 
 fn largest(part: &Part) -> Length {
     let holes = part.holes().filter_map(|(_, holes)| match &holes.make {
-        Make::Plain { diameter } => Some(diameter.nominal),
+        Make::Plain { diameter } | Make::Reamed { diameter } => Some(diameter.nominal),
         Make::Tapped { .. } => None,
     });
     holes.fold(part.length.nominal.max(part.width.nominal).max(part.height.nominal), Length::max)

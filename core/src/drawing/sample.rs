@@ -104,6 +104,7 @@ pub(crate) fn bar(unit: Unit, (length, width, height): (f64, f64, f64)) -> Part 
         Unit::Inch => Length::inch(0.005),
     };
     Part {
+        ends: crate::part::Ends::default(),
         family: "joining-key".into(),
         number: format!("JK-{length}-{width}-{height}"),
         title: "Joining key".into(),
@@ -186,8 +187,9 @@ pub(crate) fn with_threads(mut part: Part, id: &str, thread: Thread, places: &[(
             places,
             place_tolerance: of(if part.unit == Unit::Mm { 0.1 } else { 0.005 }),
             depth: Depth::Through,
-            make: Make::Tapped { thread: Box::new(thread), hand: Hand::Right, drill },
+            make: Make::Tapped { thread: Box::new(thread), hand: Hand::Right, drill, full: None },
             chamfer,
+            head: None,
         }),
     });
     part
@@ -208,6 +210,7 @@ pub(crate) fn with_plain(mut part: Part, id: &str, diameter: Size, places: &[(f6
             depth: Depth::Through,
             make: Make::Plain { diameter },
             chamfer: None,
+            head: None,
         }),
     });
     part

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::cut::{Cut, Want};
 use super::load::Loader;
-use super::{Ask, Cut, Derived, Example, Formula, Parameter, ParameterKind, Rule, Sentence, Shape};
+use super::{Ask, Derived, Example, Formula, Parameter, ParameterKind, Rule, Sentence, Shape};
 use crate::diag::nearest;
 use crate::formula::{Fault, Kind, Kinds, Value, infer};
 use crate::quantity::Dim;
@@ -228,28 +229,23 @@ impl<'l, 's> Names<'l, 's> {
         for note in &shape.notes {
             self.sentence(note);
         }
-        for cut in &shape.cuts {
-            match cut {
-                Cut::Tongue(tongue) => {
-                    for formula in [&tongue.width, &tongue.height, &tongue.centring] {
-                        self.want(formula, Kind::LENGTH);
-                    }
-                }
-                Cut::Holes(holes) => {
-                    self.want(&holes.count, Kind::Quantity(Dim::NUMBER));
-                    self.want(&holes.pitch, Kind::LENGTH);
-                    self.want(&holes.place_tolerance, Kind::LENGTH);
-                    for formula in [&holes.diameter, &holes.chamfer].into_iter().flatten() {
-                        self.want(formula, Kind::LENGTH);
-                    }
-                    if let Some(tapped) = &holes.tapped {
-                        self.want(tapped, Kind::Thread);
-                    }
-                    if let Some(left) = &holes.left_hand {
-                        self.want(left, Kind::Truth);
-                    }
-                }
+        if let Some(ends) = &shape.ends {
+            for formula in std::iter::once(&ends.allowance).chain(&ends.corner) {
+                self.want(formula, Kind::LENGTH);
             }
+        }
+        for (formula, want) in shape.cuts.iter().flat_map(Cut::formulas) {
+            self.want(
+                formula,
+                match want {
+                    Want::Length => Kind::LENGTH,
+                    Want::Angle => Kind::Quantity(Dim::ANGLE),
+                    Want::Count => Kind::NUMBER,
+                    Want::Truth => Kind::Truth,
+                    Want::Thread => Kind::Thread,
+                    Want::Places => Kind::Places,
+                },
+            );
         }
     }
 }

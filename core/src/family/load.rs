@@ -4,10 +4,10 @@ use std::cell::RefCell;
 
 use super::build::Names;
 use super::{
-    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter,
-    ParameterKind, Rule, Sentence, Shape, Snap, TongueCut, order,
+    Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
+    Sentence, Shape, Snap, order,
 };
-use crate::diag::{Checked, Diagnostic, nearest};
+use crate::diag::{Checked, Diagnostic};
 use crate::formula::{Fault, Kind, parse, template};
 use crate::quantity::{Dim, Unit};
 use crate::source::{Source, Span};
@@ -96,7 +96,7 @@ impl<'s> Loader<'s> {
         self.findings.borrow_mut().push(finding);
     }
 
-    fn fields(&self, node: &'s Node, what: &str) -> Fields<'s> {
+    pub(super) fn fields(&self, node: &'s Node, what: &str) -> Fields<'s> {
         Fields::of(self.source, node, what, self.findings)
     }
 
@@ -140,7 +140,7 @@ impl<'s> Loader<'s> {
             .collect()
     }
 
-    fn formula(&self, node: &Node, what: &str) -> Option<Formula> {
+    pub(super) fn formula(&self, node: &Node, what: &str) -> Option<Formula> {
         let Some(scalar) = node.scalar() else {
             self.refuse(
                 "yaml/not-a-value",
@@ -159,11 +159,11 @@ impl<'s> Loader<'s> {
         }
     }
 
-    fn optional(&self, fields: &mut Fields<'s>, key: &'static str) -> Option<Formula> {
+    pub(super) fn optional(&self, fields: &mut Fields<'s>, key: &'static str) -> Option<Formula> {
         fields.node(key).and_then(|node| self.formula(node, &format!("`{key}`")))
     }
 
-    fn needed(&self, fields: &mut Fields<'s>, key: &'static str) -> Option<Formula> {
+    pub(super) fn needed(&self, fields: &mut Fields<'s>, key: &'static str) -> Option<Formula> {
         fields.need(key).and_then(|node| self.formula(node, &format!("`{key}`")))
     }
 
@@ -235,7 +235,8 @@ impl<'s> Loader<'s> {
             | ParameterKind::Material
             | ParameterKind::Fit
             | ParameterKind::Word
-            | ParameterKind::Truth => node.scalar().map(|scalar| Ask::Text(scalar.text.clone())).or_else(|| {
+            | ParameterKind::Truth
+            | ParameterKind::Places => node.scalar().map(|scalar| Ask::Text(scalar.text.clone())).or_else(|| {
                 self.refuse(
                     "yaml/not-a-value",
                     "`usual` needs a value.",
@@ -358,6 +359,7 @@ impl<'s> Loader<'s> {
                 None
             }
         };
+        let ends = fields.node("ends").and_then(|node| self.ends(node));
         let notes = fields.list("notes").iter().filter_map(|node| self.sentence(node)).collect();
         let items = fields.list("cut");
         let cuts = if items.len() > MOST {
@@ -377,91 +379,13 @@ impl<'s> Loader<'s> {
             bar: bar?,
             material: material?,
             length: length?,
+            ends,
             cuts,
             general_inch: general_inch.or(general)?.to_owned(),
             general: general?.to_owned(),
             edge_break,
             finish,
             notes,
-        })
-    }
-
-    fn cut(&self, node: &'s Node) -> Option<Cut> {
-        let Some([(key, inner)]) = node.map() else {
-            self.refuse(
-                "family/cut",
-                "Each entry of `cut` is one of: tongue, holes.",
-                node.span,
-                "one name with values",
-            );
-            return None;
-        };
-        match key.text.as_str() {
-            "tongue" => self.tongue(inner).map(|tongue| Cut::Tongue(Box::new(tongue))),
-            "holes" => self.holes(inner).map(|holes| Cut::Holes(Box::new(holes))),
-            other => {
-                let help = nearest(other, ["tongue", "holes"])
-                    .map_or("Known: tongue, holes.".to_owned(), |name| format!("Did you mean `{name}`?"));
-                self.findings.borrow_mut().push(
-                    Diagnostic::refused("family/cut", format!("`{other}` is nothing that can be cut here."))
-                        .at(self.source.name(), key.span, "not known here")
-                        .help(help),
-                );
-                None
-            }
-        }
-    }
-
-    fn tongue(&self, node: &'s Node) -> Option<TongueCut> {
-        let mut fields = self.fields(node, "The tongue");
-        let name = fields.need_text("name");
-        let title = fields.need_text("title");
-        let width = self.needed(&mut fields, "width");
-        let height = self.needed(&mut fields, "height");
-        let centring = self.needed(&mut fields, "centring");
-        fields.finish();
-        Some(TongueCut {
-            name: name?,
-            title: title?,
-            width: width?,
-            height: height?,
-            centring: centring?,
-            span: node.span,
-        })
-    }
-
-    fn holes(&self, node: &'s Node) -> Option<HolesCut> {
-        let mut fields = self.fields(node, "The row of holes");
-        let name = fields.need_text("name");
-        let title = fields.need_text("title");
-        let count = self.needed(&mut fields, "count");
-        let pitch = self.needed(&mut fields, "pitch");
-        let tapped = self.optional(&mut fields, "tapped");
-        let left_hand = self.optional(&mut fields, "left_hand");
-        let diameter = self.optional(&mut fields, "diameter");
-        let chamfer = self.optional(&mut fields, "chamfer");
-        let place_tolerance = self.needed(&mut fields, "place_tolerance");
-        if tapped.is_some() == diameter.is_some() {
-            fields.refuse(
-                "family/hole",
-                "A hole is either tapped or has a diameter.",
-                fields.span(),
-                "one of `tapped` and `diameter`",
-                "",
-            );
-        }
-        fields.finish();
-        Some(HolesCut {
-            name: name?,
-            title: title?,
-            count: count?,
-            pitch: pitch?,
-            tapped,
-            left_hand,
-            diameter,
-            chamfer,
-            place_tolerance: place_tolerance?,
-            span: node.span,
         })
     }
 }
@@ -479,6 +403,7 @@ const KINDS: &[(&str, ParameterKind)] = &[
     ("fit", ParameterKind::Fit),
     ("word", ParameterKind::Word),
     ("yes-no", ParameterKind::Truth),
+    ("places", ParameterKind::Places),
 ];
 
 const LEVELS: &[(&str, Level)] = &[("refused", Level::Refused), ("caution", Level::Caution)];

@@ -4,14 +4,17 @@
 //! units, or all the findings that stand against it. This room never works out a value.
 
 mod build;
+mod cut;
+mod cuts;
 mod load;
 mod model;
 mod order;
 
+pub use cut::{Cut, CutKind, EndsCut, HeadCut, HolesCut, MakeCut, PlacesCut, Side, SlotCut, TongueCut};
 pub use load::load;
 pub use model::{
-    Ask, BY_DECIMALS, Choice, Cut, Derived, Example, Family, Formula, HolesCut, Level, Limits, Parameter,
-    ParameterKind, Rule, Sentence, Shape, Snap, TongueCut, rests_on,
+    Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
+    Sentence, Shape, Snap, rests_on,
 };
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::cut::{Cut, EndsCut};
 use crate::formula::{Expr, Kind, Template, names};
 use crate::quantity::{Dim, Unit};
 use crate::source::{Source, Span};
@@ -122,6 +123,8 @@ pub enum ParameterKind {
     Word,
     /// Yes or no.
     Truth,
+    /// Places of a grid.
+    Places,
 }
 
 impl ParameterKind {
@@ -135,6 +138,7 @@ impl ParameterKind {
             Self::Fit => Kind::Fit,
             Self::Word => Kind::Word,
             Self::Truth => Kind::Truth,
+            Self::Places => Kind::Places,
         }
     }
 
@@ -148,6 +152,7 @@ impl ParameterKind {
             Self::Fit => "fit",
             Self::Word => "word",
             Self::Truth => "yes or no",
+            Self::Places => "places",
         }
     }
 }
@@ -246,6 +251,8 @@ pub struct Shape {
     pub material: Formula,
     /// Its length.
     pub length: Formula,
+    /// How its ends are made, where they are milled.
+    pub ends: Option<EndsCut>,
     /// What is cut into it.
     pub cuts: Vec<Cut>,
     /// General tolerances of a drawing in millimetres: a class of ISO 2768-1.
@@ -258,57 +265,6 @@ pub struct Shape {
     pub finish: String,
     /// Notes for the drawing.
     pub notes: Vec<Sentence>,
-}
-
-/// Something that is cut.
-#[derive(Clone, Debug)]
-pub enum Cut {
-    /// A tongue between two rabbets.
-    Tongue(Box<TongueCut>),
-    /// Equal holes in a row.
-    Holes(Box<HolesCut>),
-}
-
-/// A tongue between two rabbets.
-#[derive(Clone, Debug)]
-pub struct TongueCut {
-    /// Its name.
-    pub name: String,
-    /// In plain words.
-    pub title: String,
-    /// Width.
-    pub width: Formula,
-    /// Height.
-    pub height: Formula,
-    /// How far off the middle it may be.
-    pub centring: Formula,
-    /// Where it stands.
-    pub span: Span,
-}
-
-/// Equal holes in a row along the bar, symmetric about its middle.
-#[derive(Clone, Debug)]
-pub struct HolesCut {
-    /// Its name.
-    pub name: String,
-    /// In plain words.
-    pub title: String,
-    /// How many.
-    pub count: Formula,
-    /// From one to the next.
-    pub pitch: Formula,
-    /// The thread, for tapped holes.
-    pub tapped: Option<Formula>,
-    /// Which way the thread turns; right where nothing is said.
-    pub left_hand: Option<Formula>,
-    /// The diameter, for plain holes.
-    pub diameter: Option<Formula>,
-    /// Diameter of the chamfer at the entry.
-    pub chamfer: Option<Formula>,
-    /// How far each may be off its place.
-    pub place_tolerance: Formula,
-    /// Where it stands.
-    pub span: Span,
 }
 
 /// A named set of sizes that is known to work.

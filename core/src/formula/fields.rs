@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::{Kind, Value};
 use crate::quantity::{Dim, Length, Quantity, Stress};
+use crate::standards::screw::{Room, cap_screw, clearance_hole};
 use crate::standards::stock;
 
 /// Something that a value can be asked: `screw.major`, `screw.internal_shear_area(10 mm)`.
@@ -121,6 +122,57 @@ const FIELDS: &[Field] = &[
             .map_err(|unknown| unknown.to_string())
     ),
     field!(
+        Thread,
+        "cap_screw",
+        [],
+        Kind::CapScrew,
+        "The socket head cap screw of this thread (ISO 4762, ASME B18.3).",
+        |it, _| cap_screw(&it.name)
+            .map(|screw| Value::CapScrew(Arc::new(screw)))
+            .map_err(|unknown| unknown.to_string())
+    ),
+    field!(
+        Thread,
+        "clearance_close",
+        [],
+        LENGTH,
+        "Diameter of the close hole that a screw passes (ISO 273 fine, ASME B18.2.8 close).",
+        |it, _| clearance(&it.name, Room::Close)
+    ),
+    field!(
+        Thread,
+        "clearance_normal",
+        [],
+        LENGTH,
+        "Diameter of the usual hole that a screw passes (ISO 273 medium, ASME B18.2.8 normal).",
+        |it, _| clearance(&it.name, Room::Normal)
+    ),
+    field!(
+        Thread,
+        "clearance_loose",
+        [],
+        LENGTH,
+        "Diameter of the roomy hole that a screw passes (ISO 273 coarse, ASME B18.2.8 loose).",
+        |it, _| clearance(&it.name, Room::Loose)
+    ),
+    field!(CapScrew, "head_diameter", [], LENGTH, "Diameter of its head (ISO 4762, ASME B18.3).", |it, _| length(
+        it.head_diameter
+    )),
+    field!(CapScrew, "head_height", [], LENGTH, "Height of its head (ISO 4762, ASME B18.3).", |it, _| length(
+        it.head_height
+    )),
+    field!(CapScrew, "key", [], LENGTH, "Width across flats of its hexagon key (ISO 4762, ASME B18.3).", |it, _| {
+        length(it.key)
+    }),
+    field!(
+        CapScrew,
+        "counterbore",
+        [],
+        LENGTH,
+        "Diameter of the counterbore for its head (DIN 974-1, ASME B18.3 appendix).",
+        |it, _| length(it.counterbore_diameter)
+    ),
+    field!(
         SetScrew,
         "key",
         [],
@@ -206,18 +258,42 @@ const FIELDS: &[Field] = &[
         [Kind::Material, LENGTH, LENGTH],
         Kind::Bar,
         "The largest section of a material on the rack within a width and a height.",
-        |it, arguments| match arguments {
-            [Value::Material(material), width, height] =>
-                stock::largest_within(it, &material.name, of_length(width), of_length(height))
-                    .map(|bar| Value::Bar(Arc::new(bar)))
-                    .ok_or_else(|| {
-                        let say = |value| crate::quantity::trimmed(of_length(value).as_mm(), 2);
-                        format!("no {} bar on the rack is within {} × {} mm", material.name, say(width), say(height))
-                    }),
-            _ => Err("this takes a material, a width and a height".to_owned()),
-        }
+        |it, arguments| from_rack(it, arguments, "is within", stock::largest_within)
     ),
+    field!(
+        Rack,
+        "smallest",
+        [Kind::Material, LENGTH, LENGTH],
+        Kind::Bar,
+        "The smallest section of a material on the rack that is at least so wide and so high.",
+        |it, arguments| from_rack(it, arguments, "is at least", stock::smallest_around)
+    ),
+    field!(Places, "count", [], Kind::NUMBER, "How many places there are.", |it, _| {
+        quantity(u32::try_from(it.len()).unwrap_or(u32::MAX).into(), Dim::NUMBER)
+    }),
 ];
+
+/// What `find` brings from the rack for a material, a width and a height; `what` says what was
+/// looked for.
+fn from_rack(
+    rack: &[stock::Bar],
+    arguments: &[Value],
+    what: &str,
+    find: fn(&[stock::Bar], &str, Length, Length) -> Option<stock::Bar>,
+) -> Result<Value, String> {
+    let [Value::Material(material), width, height] = arguments else {
+        return Err("this takes a material, a width and a height".to_owned());
+    };
+    let found = find(rack, &material.name, of_length(width), of_length(height));
+    found.map(|bar| Value::Bar(Arc::new(bar))).ok_or_else(|| {
+        let say = |value| crate::quantity::trimmed(of_length(value).as_mm(), 2);
+        format!("no {} bar on the rack {what} {} × {} mm", material.name, say(width), say(height))
+    })
+}
+
+fn clearance(thread: &str, room: Room) -> Result<Value, String> {
+    clearance_hole(thread, room).map(|hole| Value::of_length(hole.diameter)).map_err(|unknown| unknown.to_string())
+}
 
 #[allow(clippy::unnecessary_wraps, reason = "every answer of the table has one type")]
 const fn length(length: Length) -> Result<Value, String> {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::quantity::{Dim, Length, Quantity, ReadError, Unit, read_as};
 use crate::standards::fit::{Deviations, Zone, zone};
 use crate::standards::material::{Material, material};
-use crate::standards::screw::SetScrew;
+use crate::standards::screw::{CapScrew, SetScrew};
 use crate::standards::stock::Bar;
 use crate::standards::thread::{Thread, thread};
 
@@ -23,6 +23,8 @@ pub enum Kind {
     Thread,
     /// A set screw.
     SetScrew,
+    /// A socket head cap screw.
+    CapScrew,
     /// A material.
     Material,
     /// A fit: a zone of ISO 286, or clearances.
@@ -31,6 +33,8 @@ pub enum Kind {
     Bar,
     /// The whole rack.
     Rack,
+    /// Places of a grid.
+    Places,
 }
 
 /// A value.
@@ -46,6 +50,8 @@ pub enum Value {
     Thread(Arc<Thread>),
     /// A set screw.
     SetScrew(Arc<SetScrew>),
+    /// A socket head cap screw.
+    CapScrew(Arc<CapScrew>),
     /// A material.
     Material(Arc<Material>),
     /// A fit.
@@ -54,6 +60,8 @@ pub enum Value {
     Bar(Arc<Bar>),
     /// The whole rack.
     Rack(Arc<[Bar]>),
+    /// Places of a grid: column and row, from one.
+    Places(Arc<[(u32, u32)]>),
 }
 
 /// How a size is to sit in another.
@@ -91,10 +99,12 @@ impl fmt::Display for Kind {
             Self::Word => f.write_str("word"),
             Self::Thread => f.write_str("thread"),
             Self::SetScrew => f.write_str("set screw"),
+            Self::CapScrew => f.write_str("cap screw"),
             Self::Material => f.write_str("material"),
             Self::Fit => f.write_str("fit"),
             Self::Bar => f.write_str("bar"),
             Self::Rack => f.write_str("rack"),
+            Self::Places => f.write_str("list of places"),
         }
     }
 }
@@ -115,10 +125,12 @@ impl Value {
             Self::Word(_) => Kind::Word,
             Self::Thread(_) => Kind::Thread,
             Self::SetScrew(_) => Kind::SetScrew,
+            Self::CapScrew(_) => Kind::CapScrew,
             Self::Material(_) => Kind::Material,
             Self::Fit(_) => Kind::Fit,
             Self::Bar(_) => Kind::Bar,
             Self::Rack(_) => Kind::Rack,
+            Self::Places(_) => Kind::Places,
         }
     }
 
@@ -167,11 +179,44 @@ impl Value {
             Kind::Thread => thread(text).map(|thread| Self::Thread(Arc::new(thread))).map_err(unknown),
             Kind::Material => material(text).map(|material| Self::Material(Arc::new(material))).map_err(unknown),
             Kind::Fit => read_fit(text, unit).map(Self::Fit),
-            Kind::SetScrew | Kind::Bar | Kind::Rack => {
+            Kind::Places => read_places(text).map(Self::Places),
+            Kind::SetScrew | Kind::CapScrew | Kind::Bar | Kind::Rack => {
                 Err(ReadError { what: format!("A {kind} cannot be typed."), help: String::new() })
             }
         }
     }
+}
+
+/// The most places that may be listed.
+const MOST_PLACES: usize = 2000;
+
+/// Places of a grid, column before row: `2/1, 3/1`; `none` for no place.
+fn read_places(text: &str) -> Result<Arc<[(u32, u32)]>, ReadError> {
+    if text == "none" {
+        return Ok(Arc::from([]));
+    }
+    let wrong = |what: String| ReadError {
+        what,
+        help: "Write column/row, counted from the left and from the front: `2/1, 3/1`; or `none`.".to_owned(),
+    };
+    let place = |word: &str| {
+        let (column, row) = word.split_once('/')?;
+        let number = |digits: &str| digits.parse().ok().filter(|number| (1..=9999).contains(number));
+        Some((number(column)?, number(row)?))
+    };
+    let mut places = Vec::new();
+    for word in text.split([',', ' ', ';']).filter(|word| !word.is_empty()) {
+        places.push(place(word).ok_or_else(|| wrong(format!("`{word}` is no place of a grid.")))?);
+        if places.len() > MOST_PLACES {
+            return Err(wrong(format!("These are more than {MOST_PLACES} places.")));
+        }
+    }
+    if places.is_empty() {
+        return Err(wrong("No place is given.".to_owned()));
+    }
+    places.sort_unstable();
+    places.dedup();
+    Ok(places.into())
 }
 
 /// A zone such as `e9`, or clearances such as `0.05 to 0.10 mm`.

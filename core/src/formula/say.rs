@@ -118,6 +118,7 @@ pub fn say_value(value: &Value, unit: Unit) -> String {
         Value::Word(word) => word.clone(),
         Value::Thread(thread) => thread.name.clone(),
         Value::SetScrew(screw) => format!("{} set screw", screw.thread),
+        Value::CapScrew(screw) => format!("{} cap screw", screw.thread),
         Value::Material(material) => material.name.clone(),
         Value::Fit(Fit::Zone(zone)) => zone.name(),
         Value::Fit(Fit::Clearance { least, most }) => {
@@ -125,6 +126,10 @@ pub fn say_value(value: &Value, unit: Unit) -> String {
         }
         Value::Bar(bar) => bar.name.clone(),
         Value::Rack(bars) => format!("{} kinds of bar", bars.len()),
+        Value::Places(places) if places.is_empty() => "none".to_owned(),
+        Value::Places(places) => {
+            places.iter().map(|(column, row)| format!("{column}/{row}")).collect::<Vec<_>>().join(", ")
+        }
     }
 }
 

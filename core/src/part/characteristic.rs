@@ -64,6 +64,7 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
             list.push(Characteristic { size: tongue.height.clone(), measure: Measure::TongueHeight(id()) });
             list.push(Characteristic { size: offset, measure: Measure::TongueOffset(id()) });
         }
+        Kind::Slot(_) => {}
         Kind::Holes(holes) => {
             for (index, place) in holes.places.iter().enumerate() {
                 let number = index + 1;
@@ -74,7 +75,7 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
                     list.push(Characteristic { size, measure: Measure::HolePlace(id(), index, axis) });
                 }
                 match &holes.make {
-                    Make::Plain { diameter } => {
+                    Make::Plain { diameter } | Make::Reamed { diameter } => {
                         list.push(Characteristic {
                             size: diameter.clone(),
                             measure: Measure::HoleDiameter(id(), index),

@@ -10,10 +10,12 @@
 
 mod characteristic;
 mod feature;
+mod pose;
 mod size;
 
 pub use characteristic::{Characteristic, Measure, characteristics};
-pub use feature::{Depth, Face, Feature, Holes, Kind, Make, Place, Tongue};
+pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
+pub use pose::{End, Ends, Pose};
 pub use size::{Axis, Basis, Size};
 
 use serde::{Deserialize, Serialize};
@@ -24,7 +26,7 @@ use crate::standards::material::Material;
 /// The bar or plate that comes to the mill.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Blank {
-    /// Extent along X as it comes from the saw and facing.
+    /// Extent along X as it comes from the saw, with what is milled off its ends.
     pub length: Length,
     /// Extent along Y, as drawn.
     pub width: Length,
@@ -55,6 +57,9 @@ pub struct Part {
     pub width: Size,
     /// Extent along Z.
     pub height: Size,
+    /// How it ends at both sides.
+    #[serde(default)]
+    pub ends: Ends,
     /// What is cut into it, in the order that the family names it.
     pub features: Vec<Feature>,
     /// Class of general tolerances by ISO 2768-1, or the words of a shop's own.
@@ -86,7 +91,7 @@ impl Part {
     pub fn tongues(&self) -> impl Iterator<Item = (&Feature, &Tongue)> {
         self.features.iter().filter_map(|feature| match &feature.kind {
             Kind::Tongue(tongue) => Some((feature, tongue)),
-            Kind::Holes(_) => None,
+            Kind::Holes(_) | Kind::Slot(_) => None,
         })
     }
 
@@ -94,7 +99,15 @@ impl Part {
     pub fn holes(&self) -> impl Iterator<Item = (&Feature, &Holes)> {
         self.features.iter().filter_map(|feature| match &feature.kind {
             Kind::Holes(holes) => Some((feature, holes)),
-            Kind::Tongue(_) => None,
+            Kind::Tongue(_) | Kind::Slot(_) => None,
+        })
+    }
+
+    /// The slots and grooves among the features.
+    pub fn slots(&self) -> impl Iterator<Item = (&Feature, &Slot)> {
+        self.features.iter().filter_map(|feature| match &feature.kind {
+            Kind::Slot(slot) => Some((feature, slot)),
+            Kind::Tongue(_) | Kind::Holes(_) => None,
         })
     }
 }

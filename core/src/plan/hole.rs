@@ -25,7 +25,7 @@ pub(super) fn in_order(holes: &Holes) -> Vec<Place> {
 /// The diameter that the holes are drilled to, as drawn.
 fn wanted(holes: &Holes) -> Length {
     match &holes.make {
-        Make::Plain { diameter } => diameter.middle(),
+        Make::Plain { diameter } | Make::Reamed { diameter } => diameter.middle(),
         Make::Tapped { drill, .. } => drill.diameter,
     }
 }
@@ -36,10 +36,7 @@ const WALL: Length = Length::mm(0.5);
 
 /// Refuses holes that would run out at an end or a side.
 pub(super) fn inside(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) {
-    let radius = match &holes.make {
-        Make::Plain { diameter } => diameter.most() / 2.0,
-        Make::Tapped { thread, .. } => thread.major / 2.0,
-    };
+    let radius = holes.radius();
     let part = bench.part;
     let mut told = Vec::new();
     for (what, half, far) in [
@@ -140,7 +137,7 @@ const SAME: Length = Length::mm(0.011);
 /// Drills the holes through.
 pub(super) fn drill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> Option<Drilled> {
     let (least, most) = match &holes.make {
-        Make::Plain { diameter } => (diameter.least(), diameter.most()),
+        Make::Plain { diameter } | Make::Reamed { diameter } => (diameter.least(), diameter.most()),
         // A drill cuts a little wide: stay off the upper limit (common practice).
         Make::Tapped { thread, .. } => (thread.internal.minor_min, thread.internal.minor_max),
     };

@@ -3,30 +3,34 @@
 use serde::{Deserialize, Serialize};
 
 use crate::diag::Origin;
-use crate::part::Place;
+use crate::part::{Place, Pose};
 use crate::quantity::{Feed, Length, Spindle, Time};
 use crate::shop::{Setup, Tool};
 
 /// How a part is made.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
-    /// The loads, one after the other.
+    /// The setups, one after the other; each has a program of its own.
     pub setups: Vec<SetupPlan>,
     /// The tools that are used, in the order of their first use.
     pub tools: Vec<Tool>,
     /// Each choice of a tool with its reason.
     pub choices: Vec<Choice>,
-    /// What the person at the bench should know.
-    pub notes: Vec<String>,
 }
 
 /// What is done while the part stands in one place.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SetupPlan {
-    /// How it stands.
+    /// Which side is up; the moves are in the axes of the part so posed.
+    pub pose: Pose,
+    /// How it stands in the vise.
     pub setup: Setup,
+    /// The tools of this setup, in the order of their first use.
+    pub tools: Vec<Tool>,
     /// What is done, in order; neighbours with the same tool need no change.
     pub operations: Vec<Operation>,
+    /// What the person at the bench should know.
+    pub notes: Vec<String>,
 }
 
 /// A tool that was chosen, and why; or none, and why not.
@@ -161,6 +165,17 @@ pub enum Move {
 }
 
 impl Plan {
+    /// What the person at the bench should know, of all setups, each once.
+    pub fn notes(&self) -> Vec<&str> {
+        let mut notes: Vec<&str> = Vec::new();
+        for note in self.setups.iter().flat_map(|setup| &setup.notes) {
+            if !notes.contains(&note.as_str()) {
+                notes.push(note);
+            }
+        }
+        notes
+    }
+
     /// Whether threads are left to be tapped by hand, because no cutter of the crib fits.
     pub fn taps_by_hand(&self) -> bool {
         self.choices.iter().any(|choice| choice.what == THREAD && choice.tool.is_none())

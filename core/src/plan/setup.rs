@@ -13,7 +13,7 @@ const BELOW: Length = Length::mm(1.0);
 const STOP: Length = Length::mm(6.0);
 
 /// Chooses the parallels; refuses where nothing holds the part or something would be cut.
-pub(super) fn hold(bench: &mut Bench<'_>, operations: &[Operation]) -> Option<Setup> {
+pub(super) fn hold(bench: &mut Bench<'_>, number: u32, operations: &[Operation]) -> Option<Setup> {
     let vise = bench.shop.vise.clone();
     let part = bench.part;
     let height = part.blank.height;
@@ -76,9 +76,11 @@ pub(super) fn hold(bench: &mut Bench<'_>, operations: &[Operation]) -> Option<Se
         bench.say(parallel)
     ));
     good.then(|| Setup {
-        number: 1,
+        number,
         jaw_top: top,
         jaw_reach: vise.jaw_width / 2.0,
+        jaw_middle: Length::ZERO,
+        stop_at: None,
         jaw_thickness: vise.jaw_thickness,
         parallel_top: -height,
         parallel_height: parallel,
@@ -108,10 +110,7 @@ fn beside_parallels(bench: &mut Bench<'_>, width: Length, parallel: Length, thic
     let gap = width / 2.0 - thick;
     let mut worst: Option<(Length, String)> = None;
     for (feature, holes) in bench.part.holes() {
-        let radius = match &holes.make {
-            crate::part::Make::Plain { diameter } => diameter.most() / 2.0,
-            crate::part::Make::Tapped { thread, .. } => thread.major / 2.0,
-        };
+        let radius = holes.radius();
         for place in &holes.places {
             let out = place.y.abs() + radius + FREE;
             if out > gap && worst.as_ref().is_none_or(|(known, _)| out > *known) {

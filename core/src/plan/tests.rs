@@ -48,14 +48,20 @@ fn feature(id: &str, title: &str, line: usize, kind: Kind) -> Feature {
 
 pub(crate) fn tapped(thread: Thread, hand: Hand) -> Make {
     let drill: Drill = thread.tap_drill.clone();
-    Make::Tapped { thread: Box::new(thread), hand, drill }
+    Make::Tapped { thread: Box::new(thread), hand, drill, full: None }
 }
 
 /// 60 x 16 x 12 brass, a tongue 9.96 wide and 2.5 high, four tapped holes along the middle.
 pub(crate) fn key(make: Make) -> Part {
     let places = [-22.5, -7.5, 7.5, 22.5].map(|x| Place { x: Length::mm(x), y: Length::ZERO }).to_vec();
-    let holes =
-        Holes { places, place_tolerance: Length::mm(0.1), depth: Depth::Through, make, chamfer: Some(Length::mm(5.3)) };
+    let holes = Holes {
+        places,
+        place_tolerance: Length::mm(0.1),
+        depth: Depth::Through,
+        make,
+        chamfer: Some(Length::mm(5.3)),
+        head: None,
+    };
     let tongue = Tongue {
         width: size("tongue_width", 9.96, 0.0, -0.036),
         height: size("tongue_height", 2.5, 0.0, -0.1),
@@ -76,6 +82,7 @@ pub(crate) fn key(make: Make) -> Part {
         length: size("length", 60.0, 0.1, -0.1),
         width: size("width", 16.0, 0.05, -0.05),
         height: size("height", 12.0, 0.05, -0.05),
+        ends: crate::part::Ends::default(),
         features: vec![
             feature("tongue", "tongue", 20, Kind::Tongue(tongue)),
             feature("screws", "set screw holes", 24, Kind::Holes(holes)),
@@ -218,7 +225,7 @@ fn no_cutter_no_milled_thread() {
     let plan = checked.value.expect("drilled at least");
     assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::ThreadMill), "{:?}", tools(&plan));
     assert!(plan.taps_by_hand() && !planned(&m5_key(), &demo("canned")).taps_by_hand(), "{:?}", plan.choices);
-    assert!(plan.notes.iter().any(|note| note.contains("by hand")), "{:?}", plan.notes);
+    assert!(plan.notes().iter().any(|note| note.contains("by hand")), "{:?}", plan.notes());
     let thread = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
     assert_eq!((thread.tool, thread.others.len()), (None, 4), "each cutter with its reason: {thread:?}");
     assert!(checked.findings.iter().any(|finding| finding.code == "plan/tap-by-hand"), "{:?}", checked.findings);
@@ -270,6 +277,7 @@ fn odd_parts_never_panic() {
                         match &mut feature.kind {
                             Kind::Tongue(tongue) => tongue.height = odd.clone(),
                             Kind::Holes(holes) => holes.places.clear(),
+                            Kind::Slot(_) => {}
                         }
                     }
                 }

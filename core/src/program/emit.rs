@@ -6,7 +6,7 @@ use super::comment::{short, signed};
 use super::header::Header;
 use super::word::{Format, dwell};
 use super::{Line, Program};
-use crate::plan::{At, Move, Operation, Plan, Position, Turn};
+use crate::plan::{At, Move, Operation, Position, SetupPlan, Turn};
 use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
 use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Setup, Tool, ToolChange};
 
@@ -22,11 +22,11 @@ const BACK: Length = Length::mm(0.254);
 /// The longest line number (3.3.2).
 const MOST: u32 = 99_999;
 
-/// Writes the program of a plan for a control.
+/// Writes the program of one setup for a control.
 ///
 /// The unit is the control's own, or else the part's. Texts that people typed reach the program
 /// only through [`super::safe`].
-pub fn emit(plan: &Plan, header: &Header, control: &Control) -> Program {
+pub fn emit(setup: &SetupPlan, header: &Header, control: &Control) -> Program {
     let unit = control.unit.unwrap_or(header.unit);
     let decimals = match unit {
         Unit::Mm => control.decimals_mm,
@@ -36,17 +36,14 @@ pub fn emit(plan: &Plan, header: &Header, control: &Control) -> Program {
     for line in &control.start {
         writer.own(line);
     }
-    for line in header.lines(plan, control, unit) {
+    for line in header.lines(setup, control, unit) {
         writer.comment(&line);
     }
     // Units, length offset, feed and speed outlive the end of the last program (3.6.1): say all.
     for word in writer.modal() {
         writer.line(&word);
     }
-    for (index, load) in plan.setups.iter().enumerate() {
-        writer.setup = index;
-        writer.load(plan, &load.setup, &load.operations);
-    }
+    writer.load(&setup.tools, &setup.setup, &setup.operations);
     writer.at = None;
     for line in &control.end {
         writer.own(line);
@@ -61,7 +58,6 @@ struct Writer<'c> {
     lines: Vec<Line>,
     written: usize,
     number: u32,
-    setup: usize,
     at: Option<Line>,
     /// Where the tip is, in the program's numbers; `None` where the program cannot know.
     here: [Option<f64>; 3],
@@ -78,7 +74,6 @@ impl<'c> Writer<'c> {
             lines: Vec::new(),
             written: 0,
             number: control.line_numbers.map_or(0, |numbers| numbers.start),
-            setup: 0,
             at: None,
             here: [None; 3],
             feed: None,
@@ -131,17 +126,16 @@ impl<'c> Writer<'c> {
         words
     }
 
-    fn load(&mut self, plan: &Plan, setup: &Setup, operations: &[Operation]) {
-        let longest = plan.tools.iter().fold(Length::ZERO, |longest, tool| longest.max(tool.stick_out));
+    fn load(&mut self, tools: &[Tool], setup: &Setup, operations: &[Operation]) {
+        let longest = tools.iter().fold(Length::ZERO, |longest, tool| longest.max(tool.stick_out));
         let high = |number: u32| {
-            let tool = plan.tools.iter().find(|tool| tool.number == number);
+            let tool = tools.iter().find(|tool| tool.number == number);
             setup.clear + CHANGE + longest - tool.map_or(longest, |tool| tool.stick_out)
         };
         let mut running: Option<(u32, Spindle)> = None;
         for (index, operation) in operations.iter().enumerate() {
             self.at = Some(Line {
                 number: 0,
-                setup: self.setup,
                 operation: index,
                 feature: operation.feature.clone(),
                 origin: operation.origin.clone(),
@@ -151,7 +145,7 @@ impl<'c> Writer<'c> {
                 if let Some((number, _)) = running {
                     self.leave(high(number));
                 }
-                let tool = plan.tools.iter().find(|tool| tool.number == operation.tool);
+                let tool = tools.iter().find(|tool| tool.number == operation.tool);
                 self.section(operation, tool, high(operation.tool));
             } else if running.is_some_and(|(_, spindle)| spindle != operation.spindle) {
                 self.line(&format!("S{} M3", speed(operation.spindle)));

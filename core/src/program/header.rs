@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::comment::{short, wrapped};
-use crate::plan::Plan;
+use crate::plan::SetupPlan;
 use crate::quantity::Unit;
 use crate::shop::{Control, LengthOffset};
 
@@ -28,13 +28,15 @@ pub struct Header {
     pub owner: String,
     /// More lines.
     pub notes: Vec<String>,
+    /// How many setups the part needs.
+    pub setups: usize,
     /// Whether the text was read back and held; `false` says so in the header.
     pub proved: bool,
 }
 
 impl Header {
     /// The lines of the header, without the signs of comments.
-    pub(super) fn lines(&self, plan: &Plan, control: &Control, unit: Unit) -> Vec<String> {
+    pub(super) fn lines(&self, setup: &SetupPlan, control: &Control, unit: Unit) -> Vec<String> {
         let mut lines = Vec::new();
         if !self.proved {
             lines.push("UNPROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
@@ -45,6 +47,10 @@ impl Header {
             if self.revision.is_empty() { "-" } else { &self.revision }
         ));
         lines.push(format!("TITLE {}", self.title));
+        if self.setups > 1 {
+            let (number, words) = (setup.setup.number, setup.pose.words());
+            lines.push(format!("SETUP {number} OF {}: {}", self.setups, words.to_uppercase()));
+        }
         lines.push(format!("DIGEST {}", self.digest));
         if !self.owner.trim().is_empty() {
             lines.push(format!("SHOP {}", self.owner));
@@ -58,11 +64,11 @@ impl Header {
         lines.push(format!("MATERIAL {}", self.material));
         lines.push(format!("STOCK {}", self.stock));
         let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
-        for tool in &plan.tools {
+        for tool in &setup.tools {
             let stick_out = unit.say(tool.stick_out);
             lines.push(short(&format!("TOOL {} {}, OUT {stick_out}", tool.number, tool.title), control));
         }
-        for note in self.notes.iter().chain(&plan.notes) {
+        for note in self.notes.iter().chain(&setup.notes) {
             lines.extend(wrapped(&format!("NOTE {note}"), control));
         }
         for caution in CAUTIONS {

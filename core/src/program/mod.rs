@@ -34,8 +34,6 @@ pub struct Program {
 pub struct Line {
     /// The line of the text, from one.
     pub number: usize,
-    /// The setup, from zero.
-    pub setup: usize,
     /// The operation of the setup, from zero.
     pub operation: usize,
     /// The feature that is cut.

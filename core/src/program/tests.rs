@@ -18,13 +18,14 @@ fn header() -> Header {
         stock: "60 × 16 × 12 from brass 16 x 12".to_owned(),
         owner: "Heddle Row Workshop".to_owned(),
         notes: Vec::new(),
+        setups: 1,
         proved: true,
     }
 }
 
 fn program(control: &str) -> (Program, Control) {
     let shop = demo(control);
-    (emit(&planned(&m5_key(), &shop), &header(), &shop.control), shop.control)
+    (emit(&planned(&m5_key(), &shop).setups[0], &header(), &shop.control), shop.control)
 }
 
 /// The words of a line, without number and comment.
@@ -293,7 +294,7 @@ fn threads_come_out_as_planned() {
 #[test]
 fn left_hand_threads_go_down() {
     let shop = demo("canned");
-    let program = emit(&planned(&left_key(), &shop), &header(), &shop.control);
+    let program = emit(&planned(&left_key(), &shop).setups[0], &header(), &shop.control);
     for done in run(&program, &shop.control) {
         if let Done::Arc { from, to, .. } = done {
             assert!(to[2] < from[2], "falls: {from:?} {to:?}");
@@ -312,7 +313,7 @@ fn cycles_and_written_out_are_the_same() {
         out.cycles = Cycles::WrittenOut;
         let mut canned = out.clone();
         canned.cycles = Cycles::Canned;
-        let (a, b) = (emit(&plan, &header(), &canned), emit(&plan, &header(), &out));
+        let (a, b) = (emit(&plan.setups[0], &header(), &canned), emit(&plan.setups[0], &header(), &out));
         let (a, b) = (run(&a, &canned), run(&b, &out));
         assert_eq!(a.len(), b.len(), "as many moves");
         for (a, b) in a.iter().zip(&b) {
@@ -331,7 +332,7 @@ fn cycles_and_written_out_are_the_same() {
 fn inches_speak_inches() {
     let shop = demo("canned");
     let header = Header { unit: Unit::Inch, ..header() };
-    let program = emit(&planned(&inch_key(), &shop), &header, &shop.control);
+    let program = emit(&planned(&inch_key(), &shop).setups[0], &header, &shop.control);
     assert!(program.text.contains("G20") && !program.text.contains("G21"), "{}", program.text);
     assert!(program.text.contains("X-0.75 Y0.0"), "a hole of the key: {}", program.text);
     let done = run(&program, &shop.control);
@@ -376,8 +377,8 @@ fn typed_text_stays_a_comment() {
         for tool in &mut plan.tools {
             tool.title = evil.to_owned();
         }
-        let with = emit(&plan, &typed, &shop.control);
-        let clean = emit(&planned(&m5_key(), &shop), &header(), &shop.control);
+        let with = emit(&plan.setups[0], &typed, &shop.control);
+        let clean = emit(&planned(&m5_key(), &shop).setups[0], &header(), &shop.control);
         let bare = |program: &Program| -> Vec<String> {
             let comment = |line: &&str| line.starts_with('(') && line.ends_with(')') || line.starts_with(';');
             program.text.lines().filter(|line| !comment(line)).map(str::to_owned).collect()
@@ -396,9 +397,9 @@ fn typed_text_stays_a_comment() {
 fn an_unproved_program_says_so() {
     let shop = demo("canned");
     let plan = planned(&m5_key(), &shop);
-    let text = emit(&plan, &Header { proved: false, ..header() }, &shop.control).text;
+    let text = emit(&plan.setups[0], &Header { proved: false, ..header() }, &shop.control).text;
     assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("(UNPROVED")), "{text}");
-    assert!(!emit(&plan, &header(), &shop.control).text.contains("UNPROVED"), "a proved one does not");
+    assert!(!emit(&plan.setups[0], &header(), &shop.control).text.contains("UNPROVED"), "a proved one does not");
 }
 
 #[test]
@@ -416,7 +417,7 @@ fn numbers_begin_again_after_five_digits() {
     let shop = demo("canned");
     let mut control = shop.control.clone();
     control.line_numbers = Some(crate::shop::LineNumbers { start: 9000, step: 1000 });
-    let text = emit(&planned(&m5_key(), &shop), &header(), &control).text;
+    let text = emit(&planned(&m5_key(), &shop).setups[0], &header(), &control).text;
     for line in text.lines().filter(|line| line.starts_with('N')) {
         let digits = line[1..].split(' ').next().map_or(0, str::len);
         assert!(digits <= 5, "{line}");

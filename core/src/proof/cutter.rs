@@ -81,7 +81,7 @@ pub(super) fn point_radius(tool: &Tool, above: f64) -> f64 {
     let radius = tool.diameter.as_mm() / 2.0;
     match &tool.cutter {
         Cutter::Spot { point } | Cutter::Drill { point, .. } => (above.max(0.0) * trig::tan(*point / 2.0)).min(radius),
-        Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => {
+        Cutter::EndMill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } | Cutter::ThreadMill { .. } => {
             if above > 0.0 {
                 radius
             } else {

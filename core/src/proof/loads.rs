@@ -168,12 +168,14 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
 fn rated_chip(tool: &Tool, group: Group) -> f64 {
     let diameter = tool.diameter.as_mm();
     match tool.cutter {
-        Cutter::Spot { .. } | Cutter::Drill { .. } => match diameter {
-            d if d < 3.2 => 0.05,
-            d if d < 6.35 => 0.10,
-            d if d < 12.7 => 0.18,
-            _ => 0.38,
-        },
+        Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => {
+            match diameter {
+                d if d < 3.2 => 0.05,
+                d if d < 6.35 => 0.10,
+                d if d < 12.7 => 0.18,
+                _ => 0.38,
+            }
+        }
         Cutter::ThreadMill { .. } => diameter / 250.0,
         Cutter::EndMill { .. } => {
             diameter

@@ -129,7 +129,7 @@ fn nests(part: &Part) -> Vec<Nest<'_>> {
         let Kind::Holes(holes) = &feature.kind else { continue };
         let off = holes.place_tolerance.as_mm();
         let (bore, thread) = match &holes.make {
-            Make::Plain { diameter } => (diameter.most().as_mm() / 2.0, None),
+            Make::Plain { diameter } | Make::Reamed { diameter } => (diameter.most().as_mm() / 2.0, None),
             Make::Tapped { thread, hand, .. } => {
                 (thread.internal.minor_max.as_mm() / 2.0, Some((thread.as_ref(), *hand)))
             }

@@ -31,8 +31,12 @@ pub struct Setup {
     pub number: u32,
     /// Top of the jaws (negative: below the part's top).
     pub jaw_top: Length,
-    /// Extent of the jaws along X, either way from the middle.
+    /// Extent of the jaws along X, either way from their middle.
     pub jaw_reach: Length,
+    /// Where the middle of the jaws lies along X; off the part's middle where an end must stand
+    /// beyond them.
+    #[serde(default)]
+    pub jaw_middle: Length,
     /// Thickness of the jaws along Y, outside the part's width.
     pub jaw_thickness: Length,
     /// Top of the parallels: the bottom of the part.
@@ -41,6 +45,10 @@ pub struct Setup {
     pub parallel_height: Length,
     /// Thickness of each parallel along Y; they stand against the jaws.
     pub parallel_thickness: Length,
+    /// Where along X the end of the part at the stop is; nothing where it is the end of the
+    /// finished part at the lower X.
+    #[serde(default)]
+    pub stop_at: Option<Length>,
     /// The stop touches the end of the part at the lower X; top of the stop.
     pub stop_top: Length,
     /// Thickness of the stop along X.

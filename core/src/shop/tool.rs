@@ -74,6 +74,18 @@ pub enum Cutter {
         /// Radius at the corners.
         corner: Length,
     },
+    /// A reamer, to the middle of its zone.
+    Reamer {
+        /// How far its tapered lead reaches up from the tip; it cuts to size only above.
+        lead: Length,
+    },
+    /// A conical countersink.
+    Countersink {
+        /// Included angle.
+        angle: Angle,
+        /// Diameter of the blunt end of its cone.
+        nose: Length,
+    },
     /// A cutter that mills threads of the 60° profile.
     ThreadMill {
         /// Finest pitch that it cuts.
@@ -99,7 +111,9 @@ impl Tool {
             Cutter::Spot { point } | Cutter::Drill { point, .. } => {
                 self.diameter / (2.0 * crate::quantity::trig::tan(*point / 2.0))
             }
-            Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => Length::ZERO,
+            Cutter::EndMill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } | Cutter::ThreadMill { .. } => {
+                Length::ZERO
+            }
         }
     }
 }
@@ -139,11 +153,19 @@ enum Kind {
     Spot,
     Drill,
     EndMill,
+    Reamer,
+    Countersink,
     ThreadMill,
 }
 
-const KINDS: &[(&str, Kind)] =
-    &[("spot", Kind::Spot), ("drill", Kind::Drill), ("end-mill", Kind::EndMill), ("thread-mill", Kind::ThreadMill)];
+const KINDS: &[(&str, Kind)] = &[
+    ("spot", Kind::Spot),
+    ("drill", Kind::Drill),
+    ("end-mill", Kind::EndMill),
+    ("reamer", Kind::Reamer),
+    ("countersink", Kind::Countersink),
+    ("thread-mill", Kind::ThreadMill),
+];
 
 const EDGES: &[(&str, Edge)] = &[("hss", Edge::Hss), ("carbide", Edge::Carbide)];
 
@@ -222,6 +244,13 @@ fn cutter(
                 fields.refuse("shop/tool", "The corner's radius is above half the diameter.", span, "too large", "");
             }
             Some(Cutter::EndMill { centre_cutting, corner })
+        }
+        Kind::Reamer => Some(Cutter::Reamer { lead: read::length_or_none(fields, "lead")? }),
+        Kind::Countersink => {
+            let angle = read::angle(fields, "angle");
+            let nose = read::length_or_none(fields, "nose");
+            not_above(fields, ("nose", nose), ("diameter", diameter), "The cone grows from its nose.");
+            Some(Cutter::Countersink { angle: angle?, nose: nose? })
         }
         Kind::ThreadMill => thread_mill(fields, diameter, flute_length),
     }

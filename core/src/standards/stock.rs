@@ -27,16 +27,44 @@ pub struct Bar {
 /// The section may lie either way round; the bar that comes back lies as it fits.
 pub fn largest_within(rack: &[Bar], material: &str, width: Length, height: Length) -> Option<Bar> {
     let dust = Length::mm(1e-6);
-    // Each bar as it lies and on its other side.
-    let ways = |bar: &'_ Bar| [(bar.width, bar.height), (bar.height, bar.width)];
-    let (bar, (width, height)) = rack
-        .iter()
-        .filter(|bar| bar.material == material)
-        .flat_map(|bar| ways(bar).map(|way| (bar, way)))
-        .filter(|(_, way)| way.0 <= width + dust && way.1 <= height + dust)
-        .max_by(|(a, one), (b, other)| {
-            let area = |way: &(Length, Length)| (way.0 * way.1).as_mm2();
-            area(one).total_cmp(&area(other)).then(one.0.order(other.0)).then_with(|| b.name.cmp(&a.name))
-        })?;
-    Some(Bar { width, height, ..bar.clone() })
+    ways(rack, material)
+        .filter(|bar| bar.width <= width + dust && bar.height <= height + dust)
+        .max_by(by_area)
+        .map(Way::bar)
+}
+
+/// The smallest section of a material that is at least so wide and so high: the smallest area
+/// first, then the narrower one.
+///
+/// The section may lie either way round; the bar that comes back lies as it is asked for.
+pub fn smallest_around(rack: &[Bar], material: &str, width: Length, height: Length) -> Option<Bar> {
+    let dust = Length::mm(1e-6);
+    ways(rack, material)
+        .filter(|bar| bar.width >= width - dust && bar.height >= height - dust)
+        .min_by(by_area)
+        .map(Way::bar)
+}
+
+/// A bar as it lies, or on its other side.
+struct Way<'b> {
+    of: &'b Bar,
+    width: Length,
+    height: Length,
+}
+
+impl Way<'_> {
+    fn bar(self) -> Bar {
+        Bar { width: self.width, height: self.height, ..self.of.clone() }
+    }
+}
+
+fn ways<'b>(rack: &'b [Bar], material: &str) -> impl Iterator<Item = Way<'b>> {
+    rack.iter()
+        .filter(move |bar| bar.material == material)
+        .flat_map(|of| [(of.width, of.height), (of.height, of.width)].map(|(width, height)| Way { of, width, height }))
+}
+
+fn by_area(one: &Way<'_>, other: &Way<'_>) -> std::cmp::Ordering {
+    let area = |way: &Way<'_>| (way.width * way.height).as_mm2();
+    area(one).total_cmp(&area(other)).then(one.width.order(other.width)).then_with(|| other.of.name.cmp(&one.of.name))
 }

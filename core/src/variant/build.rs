@@ -1,17 +1,15 @@
 //! From the values of a variant to its part.
 
 use super::scope::{Scope, increment};
-use crate::diag::{Diagnostic, Origin};
-use crate::family::{BY_DECIMALS, Cut, Family, Formula, HolesCut, Sentence, TongueCut};
+use super::{inside, mass};
+use crate::diag::Diagnostic;
+use crate::family::{BY_DECIMALS, EndsCut, Family, Formula, Sentence};
 use crate::formula::{ExprKind, Fit, Value, eval};
-use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Part, Place, Size, Tongue};
+use crate::part::{Basis, Blank, End, Ends, General, Part, Size};
 use crate::quantity::{Length, Mass, Unit};
+use crate::source::Span;
 use crate::standards::general::{Class, general};
 use crate::standards::stock::Bar;
-use crate::standards::thread::{Hand, Thread};
-
-/// The most holes in one row.
-const MOST_HOLES: f64 = 2000.0;
 
 /// The part of a variant; `None`, with a finding, where a value of the shape cannot be made.
 pub(super) fn part(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnostic>) -> Option<Part> {
@@ -22,10 +20,10 @@ pub(super) fn part(family: &Family, scope: &Scope, unit: Unit, findings: &mut Ve
     part.filter(|_| !stops)
 }
 
-struct Builder<'f> {
-    family: &'f Family,
-    scope: &'f Scope,
-    unit: Unit,
+pub(super) struct Builder<'f> {
+    pub(super) family: &'f Family,
+    pub(super) scope: &'f Scope,
+    pub(super) unit: Unit,
 }
 
 impl Builder<'_> {
@@ -46,11 +44,13 @@ impl Builder<'_> {
         let height = stock("bar.height", "height of the bar", bar.height);
         let mut features = Vec::new();
         for cut in &shape.cuts {
-            features.extend(match cut {
-                Cut::Tongue(tongue) => self.tongue(tongue, refused),
-                Cut::Holes(holes) => self.holes(holes, refused),
-            });
+            features.extend(self.feature(cut, refused));
         }
+        let ends = match &shape.ends {
+            Some(ends) => self.ends(ends, refused)?,
+            None => Ends::default(),
+        };
+        let sawn = length.nominal + ends.left.allowance() + ends.right.allowance();
         let edge_break = match &shape.edge_break {
             Some((least, most)) => Some((self.length(least, refused)?, self.length(most, refused)?)),
             None => None,
@@ -61,10 +61,11 @@ impl Builder<'_> {
             title: self.family.title.clone(),
             unit: self.unit,
             material: (*material).clone(),
-            blank: Blank { length: length.nominal, width: bar.width, height: bar.height, bar: bar.name.clone() },
+            blank: Blank { length: sawn, width: bar.width, height: bar.height, bar: bar.name.clone() },
             length,
             width,
             height,
+            ends,
             features,
             general: General { name: self.general().to_owned() },
             edge_break,
@@ -72,8 +73,8 @@ impl Builder<'_> {
             mass: Mass::ZERO,
             notes: shape.notes.iter().map(|note| self.say(note)).collect(),
         };
-        part.mass = mass(&part);
-        self.inside(&part, refused);
+        part.mass = mass::of(&part);
+        inside::check(&part, refused);
         Some(part)
     }
 
@@ -89,7 +90,7 @@ impl Builder<'_> {
         sentence.template.say(self.scope, self.unit)
     }
 
-    fn value(&self, formula: &Formula, refused: &mut Vec<Diagnostic>) -> Option<Value> {
+    pub(super) fn value(&self, formula: &Formula, refused: &mut Vec<Diagnostic>) -> Option<Value> {
         match eval(&formula.expr, self.scope) {
             Ok(value) => Some(value),
             Err(fault) => {
@@ -112,13 +113,13 @@ impl Builder<'_> {
     }
 
     /// A length of the shape, brought to what the drawing can print.
-    fn length(&self, formula: &Formula, refused: &mut Vec<Diagnostic>) -> Option<Length> {
+    pub(super) fn length(&self, formula: &Formula, refused: &mut Vec<Diagnostic>) -> Option<Length> {
         let length = self.value(formula, refused)?.length()?;
         Some(length.to_nearest(increment(self.unit)))
     }
 
     /// A size that must be above nothing.
-    fn positive(&self, formula: &Formula, what: &str, refused: &mut Vec<Diagnostic>) -> Option<Length> {
+    pub(super) fn positive(&self, formula: &Formula, what: &str, refused: &mut Vec<Diagnostic>) -> Option<Length> {
         let length = self.length(formula, refused)?;
         if length <= Length::ZERO {
             let headline = format!("The {what} comes to {}, and must be above nothing.", self.unit.say(length));
@@ -134,7 +135,13 @@ impl Builder<'_> {
 
     /// A size with its limits: its own where it is a derived value that carries some, else the
     /// general tolerance.
-    fn size(&self, formula: &Formula, fallback: &str, what: &str, refused: &mut Vec<Diagnostic>) -> Option<Size> {
+    pub(super) fn size(
+        &self,
+        formula: &Formula,
+        fallback: &str,
+        what: &str,
+        refused: &mut Vec<Diagnostic>,
+    ) -> Option<Size> {
         let nominal = self.positive(formula, what, refused)?;
         let named = match &formula.expr.kind {
             ExprKind::Name(name) => Some(name.as_str()),
@@ -190,123 +197,38 @@ impl Builder<'_> {
         }
     }
 
-    fn feature(&self, id: &str, title: &str, span: crate::source::Span, kind: Kind) -> Feature {
-        let source = &self.family.source;
-        let origin = Origin { source: source.name().to_owned(), line: source.place(span.start).line };
-        Feature { id: id.to_owned(), title: title.to_owned(), face: Face::Top, origin, kind }
-    }
-
-    fn tongue(&self, cut: &TongueCut, refused: &mut Vec<Diagnostic>) -> Option<Feature> {
-        let width = self.size(&cut.width, &format!("{}.width", cut.name), "width of the tongue", refused);
-        let height = self.size(&cut.height, &format!("{}.height", cut.name), "height of the tongue", refused);
-        let centring = self.positive(&cut.centring, "centring of the tongue", refused);
-        let tongue = Tongue { width: width?, height: height?, centring: centring? };
-        Some(self.feature(&cut.name, &cut.title, cut.span, Kind::Tongue(tongue)))
-    }
-
-    fn holes(&self, cut: &HolesCut, refused: &mut Vec<Diagnostic>) -> Option<Feature> {
-        let count = match self.value(&cut.count, refused)? {
-            Value::Quantity(count) => count.value,
-            _ => return None,
+    /// Ends that are sawn long and milled; none where nothing is left for milling.
+    fn ends(&self, cut: &EndsCut, refused: &mut Vec<Diagnostic>) -> Option<Ends> {
+        let allowance = self.length(&cut.allowance, refused)?;
+        let corner = match &cut.corner {
+            Some(formula) if self.length(formula, refused)? > Length::ZERO => {
+                Some(self.size(formula, "corner", "radius of the corners", refused)?)
+            }
+            _ => None,
         };
-        if !(1.0..=MOST_HOLES).contains(&count) || count.fract() != 0.0 {
-            let headline =
-                format!("{}: {} holes cannot be made in one row.", cut.title, crate::quantity::trimmed(count, 2));
-            refused.push(Diagnostic::refused("shape/count", headline).at(
-                self.family.source.name(),
-                cut.count.span,
-                "a whole number from 1 to 2000 is wanted",
-            ));
+        if allowance > Length::ZERO {
+            let end = End::Milled(allowance);
+            return Some(Ends { left: end, right: end, corner });
+        }
+        if let Some(corner) = corner {
+            let headline = format!(
+                "The corners are rounded by {}, and nothing is left for milling the ends.",
+                self.unit.say(corner.nominal)
+            );
+            self.refuse("shape/ends", headline, cut.allowance.span, "above nothing, please", refused);
             return None;
         }
-        let pitch = if count > 1.0 { self.positive(&cut.pitch, "pitch of the holes", refused)? } else { Length::ZERO };
-        let place_tolerance = self.positive(&cut.place_tolerance, "tolerance of the holes' places", refused)?;
-        let chamfer = match &cut.chamfer {
-            Some(formula) => Some(self.length(formula, refused)?).filter(|chamfer| *chamfer > Length::ZERO),
-            None => None,
-        };
-        let make = match (&cut.tapped, &cut.diameter) {
-            (Some(tapped), _) => {
-                let Value::Thread(thread) = self.value(tapped, refused)? else { return None };
-                let left = cut.left_hand.as_ref().map(|formula| self.value(formula, refused));
-                let hand = if matches!(left, Some(Some(Value::Truth(true)))) { Hand::Left } else { Hand::Right };
-                let drill = thread.tap_drill.clone();
-                Make::Tapped { thread: Box::new(Thread::clone(&thread)), hand, drill }
-            }
-            (None, Some(diameter)) => Make::Plain {
-                diameter: self.size(diameter, &format!("{}.diameter", cut.name), "diameter of the holes", refused)?,
-            },
-            (None, None) => return None,
-        };
-        let mut places = Vec::new();
-        let mut at = 0.0;
-        while at < count {
-            // Symmetric about the middle; each place is brought to what the drawing can print.
-            let x = (pitch * (at - (count - 1.0) / 2.0)).to_nearest(increment(self.unit));
-            places.push(Place { x, y: Length::ZERO });
-            at += 1.0;
-        }
-        let holes = Holes { places, place_tolerance, depth: Depth::Through, make, chamfer };
-        Some(self.feature(&cut.name, &cut.title, cut.span, Kind::Holes(holes)))
+        Some(Ends::default())
     }
 
-    /// What no family may make, whatever its rules say: cuts that leave the bar.
-    fn inside(&self, part: &Part, refused: &mut Vec<Diagnostic>) {
-        let mut refuse = |headline: String| {
-            refused.push(
-                Diagnostic::refused("shape/outside", headline).help("Add a rule to the family that says so before."),
-            );
-        };
-        for (feature, tongue) in part.tongues() {
-            for (size, bar, word) in [(&tongue.width, &part.width, "wide"), (&tongue.height, &part.height, "high")] {
-                if size.most() >= bar.nominal {
-                    let (size, bar) = (self.unit.say(size.nominal), self.unit.say(bar.nominal));
-                    refuse(format!("{}: {size} {word} does not fit on a bar {bar} {word}.", feature.title));
-                }
-            }
-        }
-        for (feature, holes) in part.holes() {
-            let radius = match &holes.make {
-                Make::Plain { diameter } => diameter.most() / 2.0,
-                Make::Tapped { thread, .. } => thread.major / 2.0,
-            };
-            let radius = holes.chamfer.map_or(radius, |chamfer| radius.max(chamfer / 2.0));
-            let land = part.tongues().fold(part.width.nominal, |land, (_, tongue)| land.min(tongue.width.least()));
-            let out = holes.places.iter().any(|place| {
-                place.x.abs() + radius >= part.length.nominal / 2.0 || place.y.abs() + radius >= land / 2.0
-            });
-            if out {
-                refuse(format!("{}: a hole leaves the face it is cut into.", feature.title));
-            }
-            let touch = holes.places.windows(2).any(|pair| match pair {
-                [a, b] => (b.x - a.x).abs() <= radius * 2.0,
-                _ => false,
-            });
-            if touch {
-                refuse(format!("{}: two holes run into each other.", feature.title));
-            }
-        }
+    pub(super) fn refuse(
+        &self,
+        code: &'static str,
+        headline: String,
+        span: Span,
+        label: &str,
+        refused: &mut Vec<Diagnostic>,
+    ) {
+        refused.push(Diagnostic::refused(code, headline).at(self.family.source.name(), span, label));
     }
-}
-
-/// Mass of the finished piece at nominal sizes; chamfers and edge breaks are left out, and a
-/// thread counts as a bore half way between its minor and its major diameter.
-fn mass(part: &Part) -> Mass {
-    let (length, width, height) =
-        (part.length.nominal.as_mm(), part.width.nominal.as_mm(), part.height.nominal.as_mm());
-    let mut volume = length * width * height;
-    for (_, tongue) in part.tongues() {
-        volume -= length * (width - tongue.width.middle().as_mm()) * tongue.height.middle().as_mm();
-    }
-    for (_, holes) in part.holes() {
-        let diameter = match &holes.make {
-            Make::Plain { diameter } => diameter.middle(),
-            Make::Tapped { thread, drill, .. } => (drill.diameter + thread.major) / 2.0,
-        };
-        let bore = std::f64::consts::FRAC_PI_4 * diameter.as_mm() * diameter.as_mm() * height;
-        for _ in &holes.places {
-            volume -= bore;
-        }
-    }
-    Mass::gram(volume * part.material.density.as_gram_per_mm3())
 }

@@ -7,6 +7,9 @@
 mod bind;
 mod build;
 mod derive;
+mod features;
+mod inside;
+mod mass;
 mod remedy;
 mod scope;
 
@@ -32,5 +35,7 @@ pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
     variant
 }
 
+#[cfg(test)]
+mod shape_tests;
 #[cfg(test)]
 mod tests;

@@ -95,6 +95,7 @@ pub(crate) fn key() -> Part {
         length: size("length", 60.0, 0.2, -0.2),
         width: size("width", 16.0, 0.1, -0.1),
         height: size("height", 12.0, 0.1, -0.1),
+        ends: barwright_core::part::Ends::default(),
         features: vec![
             feature(
                 "tongue",
@@ -116,8 +117,10 @@ pub(crate) fn key() -> Part {
                         thread: Box::new(m5()),
                         hand: Hand::Right,
                         drill: Drill { name: "4.2 mm".to_owned(), diameter: mm(4.2) },
+                        full: None,
                     },
                     chamfer: Some(mm(5.2)),
+                    head: None,
                 }),
             ),
         ],
@@ -274,6 +277,8 @@ pub(crate) fn shop(control: Control) -> Shop {
 
 pub(crate) fn setup() -> Setup {
     Setup {
+        jaw_middle: Length::ZERO,
+        stop_at: None,
         number: 1,
         jaw_top: mm(-7.0),
         jaw_reach: mm(50.0),
