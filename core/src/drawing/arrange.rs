@@ -8,13 +8,14 @@ use super::Convention;
 use super::board::Board;
 use super::callout::{self, Lie};
 use super::clash;
-use super::coordinates::Middles;
+use super::coordinates::{self, Middles};
 use super::layout::{self, Around, Called, Places, Plan, Scales, Widths};
 use super::number::Numbers;
+use super::ordinate::Edge;
 use super::pictorial;
 use super::sheet::{Anchor, Item, Shape, Shown};
 use super::solid::{Solid, columns, rows};
-use super::style::{FIGURE, PAST, times};
+use super::style::{ARROW, CLEAR, FIGURE, PAST, times};
 use super::table::Table;
 use super::views;
 use crate::geom::{Point, Rect, Vector};
@@ -30,6 +31,8 @@ pub(super) struct Job<'j> {
     pub(super) convention: Convention,
     /// The free part of the sheet.
     pub(super) zone: Rect,
+    /// Whether a table tells the places and sizes of holes.
+    pub(super) tabled: bool,
 }
 
 /// A drawing that found its place.
@@ -40,25 +43,34 @@ pub(super) struct Drawn {
     pub(super) overflow: Option<Table>,
 }
 
+/// A longest side on paper that is too small to be worked by (our own bound).
+const STAMP: f64 = 40.0;
+
+/// More holes than this in a table leave no dashes in the front view, where they would say nothing.
+const THICKET: usize = 12;
+
 /// A smallest drawn hole that is still told apart at arm's length.
 const LEGIBLE: f64 = 3.0;
 
-/// Draws everything but frame and tables; `None` where no scale fits.
-pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<Drawn> {
-    let direct = if wants_table(job) { None } else { best(board, job, None) };
+/// Draws everything but frame and tables; `None` where no scale fits, or none that is of use where
+/// larger paper may be taken: `lenient` where there is none.
+pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Option<Drawn> {
+    // What would be no larger than a stamp is left to larger paper.
+    let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
+    let direct = if wants_table(job) { None } else { best(board, job, None).filter(|(scale, _)| !stamp(*scale)) };
     let smallest = job.solid.holes.iter().map(|hole| hole.radius * 2.0).fold(f64::INFINITY, f64::min);
     let small = |scale: f64| scale < 1.0 && smallest * scale < LEGIBLE;
     let tabled = match &direct {
         Some((scale, _)) if !small(*scale) => None,
         _ if job.solid.holes.is_empty() => None,
-        _ => with_table(board, job),
+        _ => with_table(board, job).filter(|(scale, ..)| !stamp(*scale)),
     };
     let chosen = match (direct, tabled) {
         (Some(direct), Some(tabled)) => if tabled.0 > direct.0 { Some(tabled) } else { Some((direct.0, direct.1, None)) },
         (Some(direct), None) => Some((direct.0, direct.1, None)),
         (None, Some(tabled)) => Some(tabled),
         // A table was wanted and finds no room: figures at the view may.
-        (None, None) => best(board, job, None).map(|(scale, items)| (scale, items, None)),
+        (None, None) => best(board, job, None).filter(|(scale, _)| lenient || !stamp(*scale)).map(|(scale, items)| (scale, items, None)),
     };
     let (scale, items, overflow) = chosen?;
     board.items.extend(items);
@@ -86,7 +98,7 @@ fn with_table(board: &Board<'_>, job: &Job<'_>) -> Option<Tabled> {
     let table = Table::of(job, board.letters);
     let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
         let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
-        let narrow = Job { zone: Rect { low: job.zone.low, high }, ..*job };
+        let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, ..*job };
         let (scale, mut items) = best(board, &narrow, Some(&table))?;
         let mut own = Board::new(board.letters);
         table.draw(&mut own, job.zone, 0);
@@ -96,7 +108,7 @@ fn with_table(board: &Board<'_>, job: &Job<'_>) -> Option<Tabled> {
     if let Some((scale, items)) = beside {
         return Some((scale, items, None));
     }
-    let (scale, items) = best(board, job, Some(&table))?;
+    let (scale, items) = best(board, &Job { tabled: true, ..*job }, Some(&table))?;
     Some((scale, items, Some(table)))
 }
 
@@ -105,7 +117,7 @@ fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64,
     let scales = scales(job.convention);
     let solid = job.solid;
     let plans = Plan::all(job);
-    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, table.is_some(), board)).collect();
+    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
     let quick = |scale: f64| {
         solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
     };
@@ -142,13 +154,16 @@ fn at_scale(
     let choices = if job.part.tongues().next().is_some() { &Choice::ALL[..] } else { &Choice::ALL[..5] };
     let arounds = |beside: bool| -> Vec<Around> {
         let around = |choice: &Choice| {
-            layout::around(job, plan, scales, *choice, (table.is_some(), beside), board)
+            layout::around(job, plan, scales, *choice, beside, board)
         };
         choices.iter().filter_map(around).collect()
     };
     let usual = arounds(false);
     for spread in Spread::ALL {
         let beside = spread == Spread::Beside;
+        if beside && called.top.is_empty() {
+            continue;
+        }
         let Some(taken) = called.taken(spread == Spread::Stack, beside) else { continue };
         let own = if beside && plan.rails.is_none() { Some(arounds(true)) } else { None };
         for around in own.as_ref().unwrap_or(&usual) {
@@ -237,7 +252,7 @@ fn attempt(
 ) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
     let solid = job.solid;
-    let faces = draw_views(&mut trial, job, plan, places, table.is_some());
+    let faces = draw_views(&mut trial, job, plan, places);
     draw_around(&mut trial, job, (plan, around), places, scales);
     let mut floor = places.floor;
     if let (Some(end), true) = (plan.rails.and_then(|side| places.ends[side]), scales.end > scales.main) {
@@ -249,7 +264,8 @@ fn attempt(
     if plan.cut.is_some() {
         views::section_title(&mut trial, places.title);
     }
-    if !clash::free(&trial.items) {
+    if let Some((a, b)) = clash::clash(&trial.items) {
+        if std::env::var("WHY").is_ok() { eprintln!("CLASH {scales:?} {spread:?} cut {:?}: {:?} {:?} / {:?} {:?}", plan.cut, a.role, a.shape, b.role, b.shape); }
         return None;
     }
     if let Some(table) = table {
@@ -268,7 +284,9 @@ fn attempt(
         (_, Convention::Asme) => (Lie::Below, band),
     };
     let other = if job.convention == Convention::Iso { Lie::Below } else { Lie::Above };
-    callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band))?;
+    let r = callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band));
+    if r.is_none() && std::env::var("WHY").is_ok() { eprintln!("NOCALL {scales:?} {spread:?} {band:?}"); }
+    r?;
     if let Some(view) = places.bottom {
         callout::place(&mut trial, &called.bottom, solid, (Face::Bottom, view), (other, low_band))?;
     }
@@ -289,13 +307,11 @@ fn draw_views(
     job: &Job<'_>,
     plan: &Plan,
     places: &Places,
-    tabled: bool,
 ) -> Vec<(Face, views::View)> {
     let solid = job.solid;
     let mut faces = vec![(Face::Top, places.top)];
-    // A table says each place in figures, so that a middle line says none.
-    let middles = |face| if tabled { Middles::default() } else { Middles::of(job, face) };
-    views::front(trial, solid, places.front, plan.cut);
+    let middles = |face| Middles::of(job, face);
+    views::front(trial, solid, places.front, plan.cut, job.tabled && solid.holes.len() > THICKET);
     views::face(trial, solid, places.top, (Face::Top, job.convention), middles(Face::Top).level.as_ref());
     if let Some(y) = plan.cut {
         views::plane(trial, solid, places.top, y);
@@ -324,22 +340,33 @@ fn draw_views(
             faces.push((face, views::View { origin: view.at(0.0, -solid.height / 2.0), ..view }));
         }
     }
-    if tabled {
-        for (_, view) in &faces {
-            axes(trial, *view);
+    if job.tabled {
+        for face in faces.iter().filter(|(face, _)| solid.slots_of(*face).next().is_none()) {
+            axes(trial, job, *face);
         }
     }
     faces
 }
 
-/// The directions of a table's X and Y, from the middle where both are nought.
-fn axes(trial: &mut Board<'_>, view: views::View) {
-    let long = 9.0;
-    for (way, name) in [(Vector::new(1.0, 0.0), "X"), (Vector::new(0.0, 1.0), "Y")] {
-        let tip = view.origin + way * long;
-        trial.arrow(tip, way, None);
-        let _ = name;
-    }
+/// The directions of a table's X and Y, at the ends of the middle lines.
+fn axes(trial: &mut Board<'_>, job: &Job<'_>, (face, view): (Face, views::View)) {
+    let (wide, high) = job.solid.extent(face);
+    let (wide, high) = (wide * view.scale / 2.0, high * view.scale / 2.0);
+    let (right, up) = (Vector::new(1.0, 0.0), Vector::new(0.0, 1.0));
+    let half = FIGURE / 2.0;
+    let left = view.origin - right * (wide + PAST + CLEAR);
+    trial.arrow(left, right, None);
+    trial.text(left - right * (ARROW + CLEAR) - up * half, Anchor::End, FIGURE, "X", None);
+    let above = coordinates::edge(job.convention, face) == Edge::Above;
+    let (tip, base) = if above {
+        let tip = view.origin + up * (high + PAST + CLEAR + ARROW);
+        (tip, tip + up * CLEAR)
+    } else {
+        let tip = view.origin - up * (high + PAST + CLEAR);
+        (tip, tip - up * (ARROW + CLEAR + FIGURE))
+    };
+    trial.arrow(tip, up, None);
+    trial.text(base, Anchor::Middle, FIGURE, "Y", None);
 }
 
 fn draw_around(
@@ -365,8 +392,10 @@ fn draw_around(
             left.draw(trial, end.origin, half);
             right.draw(trial, end.origin, half);
         }
-        (Widths::Top { rail, .. }, _) => {
-            rail.draw(trial, top.origin, long);
+        (Widths::Top(rails), _) => {
+            for rail in rails {
+                rail.draw(trial, top.origin, long);
+            }
             left.draw(trial, front.origin, long);
             right.draw(trial, front.origin, long);
         }

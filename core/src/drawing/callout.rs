@@ -2,7 +2,7 @@
 
 use super::arrange::Job;
 use super::board::Board;
-use super::clash::Obstacles;
+use super::clash::{Obstacles, cross, passes};
 use super::number::Numbers;
 use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
@@ -50,11 +50,11 @@ impl Callout {
     }
 
     /// The callouts of a face. Where a table tells of the holes, only what else there is.
-    pub(super) fn of(job: &Job<'_>, face: Face, tabled: bool, board: &Board<'_>) -> Vec<Self> {
+    pub(super) fn of(job: &Job<'_>, face: Face, board: &Board<'_>) -> Vec<Self> {
         let mut all = Vec::new();
         for (group, feature) in job.part.features.iter().enumerate().filter(|(_, feature)| feature.face == face) {
             let lines = match &feature.kind {
-                Kind::Holes(holes) if !tabled && !holes.places.is_empty() => words(feature, holes, job.numbers),
+                Kind::Holes(holes) if !job.tabled && !holes.places.is_empty() => words(feature, holes, job.numbers),
                 Kind::Slot(slot) => slot_words(feature, slot, job.numbers),
                 Kind::Holes(_) | Kind::Tongue(_) => continue,
             };
@@ -278,12 +278,16 @@ struct Spot {
     cost: f64,
 }
 
-/// How many places are tried before callouts are given up at this scale.
-const PATIENCE: u32 = 120;
+/// White between two callouts.
+const APART: f64 = 4.0;
+
+/// How many places are tried before callouts are given up at this scale, with the shortest leaders
+/// first and then from left to right.
+const PATIENCE: [u32; 2] = [60, 240];
 
 /// Places callouts in a band beside the view, each where its leader is shortest and meets nothing;
-/// a later one that finds no place sends an earlier one to its next best. `None` where that does
-/// not help.
+/// a later one that finds no place sends an earlier one to its next best. Where that does not help,
+/// they are packed from left to right. `None` where that does not help either.
 pub(super) fn place(
     board: &mut Board<'_>,
     callouts: &[Callout],
@@ -291,33 +295,61 @@ pub(super) fn place(
     view: (Face, View),
     within: (Lie, Rect),
 ) -> Option<()> {
-    let mut patience = PATIENCE;
-    place_rest(board, callouts, (solid, view, within), &mut patience).then_some(())
+    if callouts.is_empty() {
+        return Some(());
+    }
+    let obstacles = Obstacles::of(&board.items);
+    // In the order of what they speak of, so that leaders need not cross.
+    let mut all: Vec<(&Callout, Vec<Spot>)> = callouts
+        .iter()
+        .map(|callout| {
+            let mut spots = spots(callout, solid, view, within);
+            spots.retain(|spot| spot.free(&obstacles, within.1));
+            (callout, spots)
+        })
+        .collect();
+    if all.iter().any(|(_, spots)| spots.is_empty()) {
+        return None;
+    }
+    for (patience, packed) in PATIENCE.into_iter().zip([false, true]) {
+        if packed {
+            for (_, spots) in &mut all {
+                spots.sort_by(|a, b| {
+                    b.alone.cmp(&a.alone).then(a.text.low.x.total_cmp(&b.text.low.x)).then(a.cost.total_cmp(&b.cost))
+                });
+            }
+            let middle = |spots: &[Spot]| spots.iter().map(|spot| spot.tip.x).sum::<f64>() / times(spots.len());
+            all.sort_by(|a, b| middle(&a.1).total_cmp(&middle(&b.1)));
+        }
+        let mut patience = patience;
+        let mut placed = Vec::new();
+        if place_rest(&all, &mut placed, &mut patience) {
+            for ((callout, _), spot) in all.iter().zip(&placed) {
+                draw(board, callout, spot);
+            }
+            return Some(());
+        }
+    }
+    None
 }
 
-fn place_rest(
-    board: &mut Board<'_>,
-    callouts: &[Callout],
-    place: (&Solid, (Face, View), (Lie, Rect)),
-    patience: &mut u32,
-) -> bool {
-    let Some((callout, rest)) = callouts.split_first() else { return true };
-    let (solid, view, (lie, band)) = place;
-    let before = board.items.len();
-    let obstacles = Obstacles::of(&board.items);
-    let spots = spots(callout, solid, view, (lie, band));
+fn place_rest(all: &[(&Callout, Vec<Spot>)], placed: &mut Vec<Spot>, patience: &mut u32) -> bool {
+    let Some((_, spots)) = all.get(placed.len()) else { return true };
     // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
     for alone in [true, false] {
-        for spot in spots.iter().filter(|spot| spot.alone == alone && spot.free(&obstacles, band)) {
+        for spot in spots.iter().filter(|spot| spot.alone == alone) {
+            if !placed.iter().all(|other| spot.clear_of(other)) {
+                continue;
+            }
             if *patience == 0 {
                 return false;
             }
             *patience -= 1;
-            draw(board, callout, spot);
-            if place_rest(board, rest, place, patience) {
+            placed.push(spot.clone());
+            if place_rest(all, placed, patience) {
                 return true;
             }
-            board.items.truncate(before);
+            placed.pop();
         }
     }
     false
@@ -325,10 +357,17 @@ fn place_rest(
 
 /// All places of a callout, the best first, whether they are free or not.
 fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, band): (Lie, Rect)) -> Vec<Spot> {
-    let others: Vec<(Point, f64)> = solid
+    let mut others: Vec<(Point, f64)> = solid
         .holes_of(face)
         .map(|hole| (view.at(hole.right, hole.up), hole.outer(view.scale)))
         .collect();
+    // A slot is a row of circles here.
+    for slot in solid.slots_of(face) {
+        if let [from, to] = slot.ends().as_slice() {
+            let (from, to) = (view.at(from.0, from.1), view.at(to.0, to.1));
+            others.extend((0..=6_u8).map(|step| (from + (to - from) * (f64::from(step) / 6.0), slot.half_wide * view.scale)));
+        }
+    }
     let mut spots: Vec<Spot> = Vec::new();
     let mut put = |tip: Point, elbow: Point, rightwards: bool, bother: f64| {
         let run = tip.distance(elbow);
@@ -370,7 +409,7 @@ fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, ban
         let low = if lie == Lie::Above { band.low.y + rise } else { band.high.y - rise - callout.height };
         let height = low + callout.height - FIGURE / 2.0;
         for target in &mine {
-            for (degree, bother) in [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (35.0, 8.0)] {
+            for (degree, bother) in LEANS {
                 for rightwards in [true, false] {
                     let lean = if rightwards { degree } else { 180.0 - degree };
                     let Some((tip, way)) = toward(target, lean * sign) else { continue };
@@ -385,6 +424,10 @@ fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, ban
     alone(spots, &others)
 }
 
+/// Leans of leaders from the level, and how little each is liked.
+const LEANS: [(f64, f64); 7] =
+    [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (52.0, 3.0), (38.0, 7.0), (30.0, 12.0), (24.0, 18.0)];
+
 /// Sorts places by their cost and finds out which leaders pass over no hole.
 fn alone(mut spots: Vec<Spot>, others: &[(Point, f64)]) -> Vec<Spot> {
     for spot in &mut spots {
@@ -395,12 +438,26 @@ fn alone(mut spots: Vec<Spot>, others: &[(Point, f64)]) -> Vec<Spot> {
 }
 
 impl Spot {
+    fn shoulder(&self) -> Point {
+        self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0)
+    }
+
+    /// Whether two callouts leave each other alone.
+    fn clear_of(&self, other: &Self) -> bool {
+        let lines = |spot: &Self| [(spot.tip, spot.elbow), (spot.elbow, spot.shoulder())];
+        let over = |lines: [(Point, Point); 2], text: Rect| lines.iter().any(|line| passes(*line, text.grown(CLEAR)));
+        !self.text.grown(APART).overlaps(other.text)
+            && !over(lines(self), other.text)
+            && !over(lines(other), self.text)
+            && !lines(self).iter().any(|a| lines(other).iter().any(|b| cross(*a, *b)))
+    }
+
     fn free(&self, obstacles: &Obstacles, band: Rect) -> bool {
         let inside = self.text.low.x >= band.low.x - 1e-6
             && self.text.high.x <= band.high.x
             && self.text.low.y >= band.low.y - 1e-6
             && self.text.high.y <= band.high.y + 1e-6;
-        let shoulder = self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0);
+        let shoulder = self.shoulder();
         inside
             && !obstacles.touch(self.text.grown(1.5))
             && !obstacles.crossed(self.tip, self.elbow)

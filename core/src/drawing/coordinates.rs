@@ -65,9 +65,16 @@ pub(super) struct Middles {
     pub(super) level: Option<Shown>,
 }
 
+/// What has its place told at the views: all of a face, or only what no table tells.
+fn told(job: &Job<'_>, face: Face, scale: f64) -> Vec<Spot> {
+    let mut spots = job.solid.spots(face, scale);
+    spots.retain(|spot| !job.tabled || spot.number.is_none());
+    spots
+}
+
 impl Middles {
     pub(super) fn of(job: &Job<'_>, face: Face) -> Self {
-        let spots = job.solid.spots(face, 1.0);
+        let spots = told(job, face, 1.0);
         let all: Vec<&Spot> = spots.iter().collect();
         if all.is_empty() {
             return Self::default();
@@ -112,7 +119,7 @@ pub(super) const fn edge(convention: Convention, face: Face) -> Edge {
 
 fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordinate>) {
     let (mut along, mut across) = (Vec::new(), Vec::new());
-    let spots = job.solid.spots(face, scale);
+    let spots = told(job, face, scale);
     if spots.is_empty() {
         return (along, across);
     }

@@ -9,7 +9,7 @@ use super::dimension::{Linear, Rail, Side};
 use super::ordinate::Scale;
 use super::sheet::Shown;
 use super::solid::Solid;
-use super::style::{BETWEEN, FIGURE, LARGE, PAST, SHOULDER};
+use super::style::{ARROW, BETWEEN, CLEAR, FIGURE, LARGE, PAST, SHOULDER};
 use super::views::View;
 use crate::geom::{Point, Rect};
 use crate::part::{Face, Size};
@@ -70,6 +70,11 @@ fn best_cut(solid: &Solid) -> Option<f64> {
             None => found.push((y, vec![hole.group])),
         }
     }
+    // The middle plane needs no telling where it lies.
+    let middle = |found: &[(f64, Vec<usize>)]| found.iter().any(|(y, _)| y.abs() < 1e-6);
+    if middle(&found) {
+        return Some(0.0);
+    }
     let most = found.iter().map(|(_, groups)| groups.len()).max()?;
     let good = found.into_iter().filter(|(_, groups)| groups.len() == most).map(|(y, _)| y);
     good.min_by(|a, b| a.abs().total_cmp(&b.abs()).then(a.total_cmp(b)))
@@ -90,7 +95,8 @@ pub(super) struct Around {
 /// Where widths stand.
 pub(super) enum Widths {
     End { above: Rail, below: Rail },
-    Top { rail: Rail, left: bool },
+    /// At the left and the right.
+    Top([Rail; 2]),
 }
 
 /// The scales of a drawing: of the views, and of an end view that carries the dimensions.
@@ -100,14 +106,13 @@ pub(super) struct Scales {
     pub(super) end: f64,
 }
 
-/// Builds what stands beside the views. `tabled` leaves coordinates to the table; `beside` keeps
-/// the right of the top view free for callouts. `None` where figures find no room.
+/// Builds what stands beside the views. `beside` keeps the right of the top view free for callouts. `None` where figures find no room.
 pub(super) fn around(
     job: &Job<'_>,
     plan: &Plan,
     scales: Scales,
     choice: Choice,
-    (tabled, beside): (bool, bool),
+    beside: bool,
     board: &Board<'_>,
 ) -> Option<Around> {
     let Choice { left, down, heights, far } = choice;
@@ -120,6 +125,8 @@ pub(super) fn around(
         shows: Shown { names: vec![size.name.clone()], title: size.title.clone() },
     };
     let scale = if plan.rails.is_some() { scales.end } else { scales.main };
+    // Figures of front and top view that find no room between their arrows go away from the other.
+    let iso = job.convention == Convention::Iso;
     let half = solid.length * scales.main / 2.0;
     let length = linear(&part.length, -half, half, [0.0; 2]);
     let (mut narrow, mut right) = (Vec::new(), Vec::new());
@@ -139,17 +146,36 @@ pub(super) fn around(
     let height = linear(&part.height, -solid.height * scale, 0.0, [0.0, inset(edge - crown)]);
     let width = linear(&part.width, -edge, edge, [0.0; 2]);
     let row = |side, before, beside, dims| Rail::new((side, before, beside), job.convention, dims, board.letters);
+    let coordinates = |face: Face, scale: f64| {
+        let edge = coordinates::edge(job.convention, face);
+        coordinates::scales(job, (face, scale), edge, board.letters)
+    };
     let widths = if plan.rails.is_some() {
         Widths::End { above: row(Side::Above, left, 0.0, narrow)?, below: row(Side::Below, left, 0.0, vec![width])? }
     } else {
-        narrow.push(width);
-        let side = if beside { Side::Left } else { Side::Right };
-        Widths::Top { rail: row(side, down, 0.0, narrow)?, left: beside }
+        // The middle line reaches past the right edge, coordinates stand at the left.
+        let ordinates = coordinates(Face::Top, scales.main)?.1.depth;
+        let at = |side, beside, dims| row(side, down != iso, beside, dims);
+        let left_white = if ordinates > 0.0 { ordinates + 1.0 } else { 1.5 };
+        Widths::Top(match (beside, heights) {
+            (true, _) => {
+                narrow.push(width);
+                [at(Side::Left, left_white, narrow)?, at(Side::Right, 0.0, Vec::new())?]
+            }
+            (false, Heights::Together) => {
+                narrow.push(width);
+                [at(Side::Left, 0.0, Vec::new())?, at(Side::Right, 1.5, narrow)?]
+            }
+            (false, Heights::Apart) => {
+                [at(Side::Left, left_white, vec![width])?, at(Side::Right, 1.5, narrow)?]
+            }
+        })
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {
         Widths::End { above, below } if far => (reach(above).max(reach(below)) - edge).max(0.0),
-        Widths::End { .. } | Widths::Top { .. } => 0.0,
+        Widths::End { .. } | Widths::Top(_) => 0.0,
     };
+    let down = if plan.rails.is_none() { down == iso } else { down };
     let to_right = |dims| row(Side::Right, down, beyond(|rail| rail.reach.1), dims);
     let to_left = |dims| row(Side::Left, down, beyond(|rail| -rail.reach.0), dims);
     // Heights share the right side; where their figures come in each other's way, the whole height
@@ -163,14 +189,6 @@ pub(super) fn around(
     let length_side = match job.convention {
         Convention::Iso => Side::Above,
         Convention::Asme => Side::Below,
-    };
-    let coordinates = |face: Face, scale: f64| {
-        let edge = coordinates::edge(job.convention, face);
-        if tabled {
-            let none = |edge, half| Scale::new(edge, Vec::new(), half, board.letters);
-            return Some((none(edge, 0.0)?, none(super::ordinate::Edge::Left, 0.0)?));
-        }
-        coordinates::scales(job, (face, scale), edge, board.letters)
     };
     let mut sides = [None, None];
     for (index, face) in plan.sides.iter().enumerate() {
@@ -226,11 +244,12 @@ fn side_reach(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales, taken
         let (text, high) = taken.ends[side];
         let lean = if text > 0.0 { text + SHOULDER + 12.0 } else { 0.0 };
         let up = if high > 0.0 { BAND + high } else { PAST };
+        let past = past(job);
         return Some(Reach(
-            wide + across.depth.max(PAST),
+            wide + across.depth.max(past),
             (wide + PAST).max(lean),
             deep + up,
-            deep + along.depth.max(PAST),
+            deep + along.depth.max(past),
         ));
     }
     let Widths::End { above, below } = &around.widths else { return None };
@@ -247,13 +266,17 @@ fn side_reach(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales, taken
     ))
 }
 
+/// What middle lines take past the edge, with the letters of a table's axes.
+const fn past(job: &Job<'_>) -> f64 {
+    if job.tabled { 2.0 * CLEAR + PAST + ARROW + FIGURE } else { PAST }
+}
+
 /// Puts the views on the free part of the sheet. `None` where they take more.
 pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales, taken: &Taken) -> Option<Places> {
     let (solid, zone, scale) = (job.solid, job.zone, scales.main);
     let (long, wide, deep) = (solid.length * scale, solid.width * scale, solid.height * scale);
     let (rail_left, rail_right) = match &around.widths {
-        Widths::Top { rail, left: true } => (rail.depth, 0.0),
-        Widths::Top { rail, left: false } => (0.0, rail.depth),
+        Widths::Top([left, right]) => (left.depth, right.depth),
         Widths::End { .. } => (0.0, 0.0),
     };
     let [height_left, height_right] =
@@ -261,7 +284,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let letters = if plan.cut.is_some_and(|y| y.abs() > 1e-6) { 6.5 + LARGE / 2.0 } else { 0.0 };
     let below = around.bottom.as_ref().map_or(0.0, |(_, across)| across.depth);
     let over = |end: f64| (end - long / 2.0).max(0.0);
-    let left = [around.top.1.depth, below, rail_left, height_left, letters, over(-around.length.reach.0), PAST];
+    let left = [around.top.1.depth, below, rail_left, height_left, letters, over(-around.length.reach.0), past(job)];
     let right = [rail_right, height_right, letters, over(around.length.reach.1), PAST];
     let [left, right] = [left.as_slice(), right.as_slice()].map(|all| all.iter().copied().fold(0.0, f64::max));
     let reaches = [0, 1].map(|side| side_reach(job, plan, around, scales, taken, side));
@@ -277,7 +300,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let title = if plan.cut.is_some() { FIGURE + 3.5 } else { 0.0 };
     let inner_gap = taken.top.max(2.0) + 2.0 * BAND;
     let outer_gap = taken.bottom.max(2.0) + 2.0 * BAND;
-    let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(PAST);
+    let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(past(job));
     let ledge = deep / 2.0 + around.length.depth + title;
     let heights = if plan.rails.is_some() {
         (0.0, 0.0)
@@ -286,7 +309,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         (reach(|rail| rail.reach.1) + deep / 2.0, reach(|rail| -rail.reach.0) - deep / 2.0)
     };
     let outer = match &around.bottom {
-        Some((along, _)) => ledge + outer_gap + wide + along.depth.max(PAST),
+        Some((along, _)) => ledge + outer_gap + wide + along.depth.max(past(job)),
         None => ledge,
     };
     let of = |pick: fn(&Reach) -> f64| reaches.iter().flatten().map(pick).fold(0.0, f64::max);
@@ -347,7 +370,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     );
     let floor = match &around.widths {
         Widths::End { below, .. } => middle - solid.height * scales.end / 2.0 - below.depth,
-        Widths::Top { .. } => middle - deep / 2.0,
+        Widths::Top(_) => middle - deep / 2.0,
     };
     Some(Places { front, top, bottom, ends, bands, end_bands, title, floor })
 }
@@ -360,8 +383,8 @@ pub(super) struct Called {
 }
 
 impl Called {
-    pub(super) fn of(job: &Job<'_>, plan: &Plan, tabled: bool, board: &Board<'_>) -> Self {
-        let of = |face| Callout::of(job, face, tabled, board);
+    pub(super) fn of(job: &Job<'_>, plan: &Plan, board: &Board<'_>) -> Self {
+        let of = |face| Callout::of(job, face, board);
         Self {
             top: of(Face::Top),
             bottom: of(Face::Bottom),

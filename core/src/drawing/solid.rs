@@ -209,14 +209,6 @@ impl Solid {
         }
     }
 
-    /// How far through the bar a hole from this face can go.
-    pub(super) const fn through(&self, face: Face) -> f64 {
-        match face {
-            Face::Top | Face::Bottom => self.height,
-            Face::Left | Face::Right => self.length,
-        }
-    }
-
     pub(super) fn holes_of(&self, face: Face) -> impl Iterator<Item = &Hole> {
         self.holes.iter().filter(move |hole| hole.face == face)
     }

@@ -2,17 +2,18 @@
 
 use super::arrange::Job;
 use super::board::Board;
-use super::border::rectangle;
+use super::border::{BAR, BLOCK, rectangle};
 use super::callout;
 use super::clash::Obstacles;
 use super::coordinates;
 use super::lettering::Lettering;
-use super::sheet::{Anchor, Pen, Role, Shown};
+use super::sheet::{Anchor, Item, Pen, Role, Shown};
 use super::solid::Spot;
-use super::style::{CLEAR, FIGURE, SMALL, times};
+use super::style::{CLEAR, FIGURE, NOTE, SMALL, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Face, Kind};
+use crate::quantity::Angle;
 
 /// Height of a row.
 const ROW: f64 = 5.5;
@@ -213,39 +214,71 @@ impl Table {
     /// Writes each hole's tag beside it, at the upper right where that is free. `None` where one
     /// finds no place.
     pub(super) fn tag(&self, board: &mut Board<'_>, face: Face, view: View) -> Option<()> {
-        let mut obstacles = Obstacles::of(&board.items);
+        let before = board.items.len();
+        let obstacles = Obstacles::of(&board.items);
+        for height in [FIGURE, NOTE, SMALL] {
+            if self.tag_in(board, obstacles.clone(), (face, view), height).is_some() {
+                return Some(());
+            }
+            board.items.truncate(before);
+        }
+        None
+    }
+
+    fn tag_in(
+        &self,
+        board: &mut Board<'_>,
+        mut obstacles: Obstacles,
+        (face, view): (Face, View),
+        height: f64,
+    ) -> Option<()> {
         for tag in self.tags.iter().filter(|tag| tag.face == face) {
             let centre = view.at(tag.right, tag.up);
             let radius = tag.reach * view.scale;
-            let width = board.letters.width(&tag.text, FIGURE);
-            let place = around(centre, radius, width).find(|place| !obstacles.touch(place.grown(0.6)))?;
-            let ink = board.text(place.low, Anchor::Start, FIGURE, &tag.text, None);
+            let width = board.letters.width(&tag.text, height);
+            let place = around(centre, radius, (width, height)).find(|(place, far)| {
+                !obstacles.touch(place.grown(0.6))
+                    && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
+            });
+            let (place, far) = place?;
+            let ink = board.text(place.low, Anchor::Start, height, &tag.text, None);
             obstacles.block(ink.grown(0.3));
+            if let Some((from, to)) = lead(centre, radius, place).filter(|_| far) {
+                board.thin(Role::Leader, from, to, None);
+                obstacles.wall(from, to);
+            }
         }
         Some(())
     }
 }
 
-/// Boxes for a tag about a hole, the best first: upper right, then the other corners, then above
-/// and below, then each farther out.
-fn around(centre: Point, radius: f64, width: f64) -> impl Iterator<Item = Rect> {
-    let off = radius * std::f64::consts::FRAC_1_SQRT_2;
-    [CLEAR, 2.5, 4.0, 6.0].into_iter().flat_map(move |far| {
-        let (x, y) = (off + far * 0.8, off + far * 0.8);
-        let up = radius + far + 0.5;
-        [
-            (x, y),
-            (-x - width, y),
-            (x, -y - FIGURE),
-            (-x - width, -y - FIGURE),
-            (CLEAR, up),
-            (-CLEAR - width, up),
-            (CLEAR, -up - FIGURE),
-            (-CLEAR - width, -up - FIGURE),
-        ]
-        .map(|(right, up)| {
-            let low = centre + Vector::new(right, up);
-            Rect::new(low, low + Vector::new(width, FIGURE))
+/// A thin line from a hole to its tag, where the tag stands off.
+fn lead(centre: Point, radius: f64, place: Rect) -> Option<(Point, Point)> {
+    let near = Point::new(
+        centre.x.clamp(place.low.x, place.high.x),
+        centre.y.clamp(place.low.y, place.high.y),
+    );
+    let run = centre.distance(near);
+    (run > radius + 1.6).then(|| {
+        let way = (near - centre) * (1.0 / run);
+        (centre + way * radius, near - way * 0.8)
+    })
+}
+
+/// Boxes for a tag about a hole, the best first: upper right, then the other corners, then on all
+/// sides and each time farther out; and whether it is so far off that a line has to lead there.
+fn around(centre: Point, radius: f64, (width, height): (f64, f64)) -> impl Iterator<Item = (Rect, bool)> {
+    const WAYS: [f64; 16] = [
+        45.0, 135.0, 315.0, 225.0, 60.0, 30.0, 120.0, 150.0, 300.0, 330.0, 240.0, 210.0, 82.0, 98.0, 262.0, 278.0,
+    ];
+    [1.2, 2.0, 3.0, 4.5, 6.5, 9.0, 12.0].into_iter().flat_map(move |off| {
+        WAYS.into_iter().map(move |degree| {
+            let way = Vector::toward(Angle::degree(degree));
+            let near = centre + way * (radius + off);
+            let left = if way.x < 0.0 { width } else { 0.0 };
+            let down = if way.y < 0.0 { height } else { 0.0 };
+            let low = near - Vector::new(left, down);
+            (Rect::new(low, low + Vector::new(width, height)), off > 4.0)
         })
     })
 }
@@ -254,4 +287,22 @@ fn around(centre: Point, radius: f64, width: f64) -> impl Iterator<Item = Rect> 
 fn letter(turn: usize) -> String {
     let sign = char::from(LETTERS[turn % LETTERS.len()]);
     std::iter::repeat_n(sign, turn / LETTERS.len() + 1).collect()
+}
+
+/// The sheets that a table fills by itself: what is drawn on each within the frame.
+pub(super) fn pages(table: Option<&Table>, frame: Rect, letters: &Lettering) -> Vec<Vec<Item>> {
+    let Some(table) = table else { return Vec::new() };
+    let low = Point::new(frame.low.x + BAR.0 + 1.5, frame.low.y + BLOCK.1 + 4.0);
+    let room = Rect { low, high: Point::new(frame.high.x - 4.0, frame.high.y - BAR.1 - 2.0) };
+    let mut pages = Vec::new();
+    let mut from = 0;
+    loop {
+        let mut board = Board::new(letters);
+        let drawn = table.draw(&mut board, room, from);
+        if drawn == 0 {
+            return pages;
+        }
+        from += drawn;
+        pages.push(board.items);
+    }
 }

@@ -51,15 +51,15 @@ const fn end_across(hole: &Hole) -> f64 {
 }
 
 /// The view from the front: length to the right, height up. `cut` is the place across where it is
-/// a section instead.
-pub(super) fn front(board: &mut Board<'_>, solid: &Solid, view: View, cut: Option<f64>) {
+/// a section instead; `bare` leaves out the holes of top and bottom.
+pub(super) fn front(board: &mut Board<'_>, solid: &Solid, view: View, cut: Option<f64>, bare: bool) {
     match cut {
         Some(y) => section(board, solid, view, y),
-        None => plain_front(board, solid, view),
+        None => plain_front(board, solid, view, bare),
     }
     let mut axes: Vec<f64> = vec![0.0];
     let on_plane = |across: f64| cut.is_none_or(|y| (across - y).abs() < 1e-6);
-    axes.extend(solid.holes.iter().filter(|hole| standing(solid, hole).is_some()).map(|hole| hole.right));
+    axes.extend(solid.holes.iter().filter(|hole| !bare && standing(solid, hole).is_some()).map(|hole| hole.right));
     for x in distinct(axes) {
         axis(board, view, x, (-solid.height, 0.0));
     }
@@ -78,7 +78,7 @@ pub(super) fn front(board: &mut Board<'_>, solid: &Solid, view: View, cut: Optio
     }
 }
 
-fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View) {
+fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View, bare: bool) {
     let half = solid.length / 2.0;
     rectangle(board, view, (-half, -solid.height), (half, 0.0));
     for step in solid.steps.iter().skip(1) {
@@ -86,7 +86,8 @@ fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View) {
     }
     let mut drawn = Vec::new();
     for hole in &solid.holes {
-        let Some(way) = standing(solid, hole).or_else(|| lying(solid, hole)) else { continue };
+        let way = standing(solid, hole).filter(|_| !bare).or_else(|| lying(solid, hole));
+        let Some(way) = way else { continue };
         if once(&mut drawn, (micrometres(way.entry.0), micrometres(way.entry.1), hole.group)) {
             side::hidden(board, hole, view, way);
         }
