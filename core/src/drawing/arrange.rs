@@ -63,7 +63,7 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
     let tabled = match &direct {
         Some((scale, _)) if !small(*scale) => None,
         _ if job.solid.holes.is_empty() => None,
-        _ => with_table(board, job).filter(|(scale, ..)| !stamp(*scale)),
+        _ => with_table(board, job, false).filter(|(scale, ..)| !stamp(*scale)),
     };
     let chosen = match (direct, tabled) {
         (Some(direct), Some(tabled)) => if tabled.0 > direct.0 { Some(tabled) } else { Some((direct.0, direct.1, None)) },
@@ -72,7 +72,9 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
         // A table was wanted and finds no room: figures at the view may.
         (None, None) => best(board, job, None).filter(|(scale, _)| lenient || !stamp(*scale)).map(|(scale, items)| (scale, items, None)),
     };
-    let (scale, items, overflow) = chosen?;
+    // At the very last, holes that stand too close for tags go without.
+    let last = || with_table(board, job, true).filter(|_| lenient && !job.solid.holes.is_empty());
+    let (scale, items, overflow) = chosen.or_else(last)?;
     board.items.extend(items);
     Some(Drawn { scale, overflow })
 }
@@ -94,8 +96,9 @@ type Tabled = (f64, Vec<Item>, Option<Table>);
 
 /// With the table at the upper right; on sheets of its own where it would take more than half of
 /// the width, or where the views would then be smaller than half.
-fn with_table(board: &Board<'_>, job: &Job<'_>) -> Option<Tabled> {
-    let table = Table::of(job, board.letters);
+fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled> {
+    let mut table = Table::of(job, board.letters);
+    table.partial = partial;
     let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
         let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
         let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, ..*job };
@@ -122,6 +125,10 @@ fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64,
         solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
     };
     for scale in scales.iter().copied().filter(|scale| quick(*scale)) {
+        // What finds no room for its tags at one scale finds none at a smaller.
+        if table.is_some_and(|table| !taggable(board, job, table, scale)) {
+            return None;
+        }
         for (plan, called) in plans.iter().zip(&called) {
             // A long bar leaves its section too small to read; it may then have a larger scale,
             // which is written beside it.
@@ -141,6 +148,14 @@ fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64,
         }
     }
     None
+}
+
+/// Whether tags find room at the holes, whatever stands around the views.
+fn taggable(board: &Board<'_>, job: &Job<'_>, table: &Table, scale: f64) -> bool {
+    let mut trial = Board::new(board.letters);
+    let view = views::View { origin: Point::default(), scale };
+    views::face(&mut trial, job.solid, view, (Face::Top, job.convention), None);
+    table.partial || table.tag(&mut trial, job.solid, Face::Top, view).is_some()
 }
 
 fn at_scale(
@@ -167,9 +182,6 @@ fn at_scale(
         let Some(taken) = called.taken(spread == Spread::Stack, beside) else { continue };
         let own = if beside && plan.rails.is_none() { Some(arounds(true)) } else { None };
         for around in own.as_ref().unwrap_or(&usual) {
-            if beside && plan.rails.is_none() && around.top.1.depth > 0.0 {
-                continue;
-            }
             let Some(places) = layout::places(job, plan, around, scales, &taken) else { continue };
             if let Some(items) = attempt(board, job, (plan, called, around), (&places, scales), (spread, table)) {
                 return Some(items);
@@ -264,13 +276,12 @@ fn attempt(
     if plan.cut.is_some() {
         views::section_title(&mut trial, places.title);
     }
-    if let Some((a, b)) = clash::clash(&trial.items) {
-        if std::env::var("WHY").is_ok() { eprintln!("CLASH {scales:?} {spread:?} cut {:?}: {:?} {:?} / {:?} {:?}", plan.cut, a.role, a.shape, b.role, b.shape); }
+    if clash::clash(&trial.items).is_some() {
         return None;
     }
     if let Some(table) = table {
         for (face, view) in &faces {
-            table.tag(&mut trial, *face, *view)?;
+            table.tag(&mut trial, solid, *face, *view)?;
         }
     }
     let long = solid.length * scales.main / 2.0;
@@ -284,9 +295,7 @@ fn attempt(
         (_, Convention::Asme) => (Lie::Below, band),
     };
     let other = if job.convention == Convention::Iso { Lie::Below } else { Lie::Above };
-    let r = callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band));
-    if r.is_none() && std::env::var("WHY").is_ok() { eprintln!("NOCALL {scales:?} {spread:?} {band:?}"); }
-    r?;
+    callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band))?;
     if let Some(view) = places.bottom {
         callout::place(&mut trial, &called.bottom, solid, (Face::Bottom, view), (other, low_band))?;
     }

@@ -298,14 +298,15 @@ pub(super) fn place(
     if callouts.is_empty() {
         return Some(());
     }
-    let obstacles = Obstacles::of(&board.items);
+    let obstacles = Obstacles::of(&board.items).texts_in(within.1.grown(2.0));
+    let others = circles(solid, view);
     // In the order of what they speak of, so that leaders need not cross.
     let mut all: Vec<(&Callout, Vec<Spot>)> = callouts
         .iter()
         .map(|callout| {
             let mut spots = spots(callout, solid, view, within);
             spots.retain(|spot| spot.free(&obstacles, within.1));
-            (callout, spots)
+            (callout, alone(spots, &others))
         })
         .collect();
     if all.iter().any(|(_, spots)| spots.is_empty()) {
@@ -355,19 +356,8 @@ fn place_rest(all: &[(&Callout, Vec<Spot>)], placed: &mut Vec<Spot>, patience: &
     false
 }
 
-/// All places of a callout, the best first, whether they are free or not.
+/// All places of a callout, whether they are free or not.
 fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, band): (Lie, Rect)) -> Vec<Spot> {
-    let mut others: Vec<(Point, f64)> = solid
-        .holes_of(face)
-        .map(|hole| (view.at(hole.right, hole.up), hole.outer(view.scale)))
-        .collect();
-    // A slot is a row of circles here.
-    for slot in solid.slots_of(face) {
-        if let [from, to] = slot.ends().as_slice() {
-            let (from, to) = (view.at(from.0, from.1), view.at(to.0, to.1));
-            others.extend((0..=6_u8).map(|step| (from + (to - from) * (f64::from(step) / 6.0), slot.half_wide * view.scale)));
-        }
-    }
     let mut spots: Vec<Spot> = Vec::new();
     let mut put = |tip: Point, elbow: Point, rightwards: bool, bother: f64| {
         let run = tip.distance(elbow);
@@ -398,7 +388,7 @@ fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, ban
                     put(tip, elbow, true, if degree > 0.0 { 0.0 } else { 3.0 });
                 }
             }
-            return alone(spots, &others);
+            return spots;
         }
     };
     for level in 0..8_u8 {
@@ -421,7 +411,23 @@ fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, ban
             }
         }
     }
-    alone(spots, &others)
+    spots
+}
+
+/// What leaders had better not pass over: the holes of a face, and its slots.
+fn circles(solid: &Solid, (face, view): (Face, View)) -> Vec<(Point, f64)> {
+    let mut others: Vec<(Point, f64)> = solid
+        .holes_of(face)
+        .map(|hole| (view.at(hole.right, hole.up), hole.outer(view.scale)))
+        .collect();
+    // A slot is a row of circles here.
+    for slot in solid.slots_of(face) {
+        if let [from, to] = slot.ends().as_slice() {
+            let (from, to) = (view.at(from.0, from.1), view.at(to.0, to.1));
+            others.extend((0..=6_u8).map(|step| (from + (to - from) * (f64::from(step) / 6.0), slot.half_wide * view.scale)));
+        }
+    }
+    others
 }
 
 /// Leans of leaders from the level, and how little each is liked.

@@ -96,6 +96,22 @@ impl Obstacles {
         all
     }
 
+    /// What of all this lies in or near a box.
+    pub(super) fn near(&self, place: Rect) -> Self {
+        let meets = |line: &&(Point, Point)| Rect::new(line.0, line.1).grown(1e-6).overlaps(place);
+        Self {
+            boxes: self.boxes.iter().filter(|other| other.overlaps(place)).copied().collect(),
+            soft: self.soft.iter().filter(meets).copied().collect(),
+            hard: self.hard.iter().filter(meets).copied().collect(),
+        }
+    }
+
+    /// The same for texts that stand in a box only; what crosses a leader is kept everywhere.
+    pub(super) fn texts_in(mut self, place: Rect) -> Self {
+        self.soft.retain(|line| Rect::new(line.0, line.1).grown(1e-6).overlaps(place));
+        self
+    }
+
     /// Keeps a box free from now on.
     pub(super) fn block(&mut self, place: Rect) {
         self.boxes.push(place);

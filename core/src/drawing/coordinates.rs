@@ -104,8 +104,8 @@ pub(super) fn scales(
     let (along, across) = ordinates(job, face, scale, edge);
     let (wide, high) = job.solid.extent(face);
     Some((
-        Scale::new(edge, along, wide * scale / 2.0, letters)?,
-        Scale::new(Edge::Left, across, high * scale / 2.0, letters)?,
+        Scale::new(edge, along, (wide * scale / 2.0, !across.is_empty()), letters)?,
+        Scale::new(Edge::Left, across, (high * scale / 2.0, false), letters)?,
     ))
 }
 

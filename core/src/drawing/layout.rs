@@ -156,7 +156,7 @@ pub(super) fn around(
         // The middle line reaches past the right edge, coordinates stand at the left.
         let ordinates = coordinates(Face::Top, scales.main)?.1.depth;
         let at = |side, beside, dims| row(side, down != iso, beside, dims);
-        let left_white = if ordinates > 0.0 { ordinates + 1.0 } else { 1.5 };
+        let left_white = if ordinates > 0.0 { ordinates } else { past(job) - PAST } + 1.0;
         Widths::Top(match (beside, heights) {
             (true, _) => {
                 narrow.push(width);

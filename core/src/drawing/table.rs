@@ -8,15 +8,15 @@ use super::clash::Obstacles;
 use super::coordinates;
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Item, Pen, Role, Shown};
-use super::solid::Spot;
-use super::style::{CLEAR, FIGURE, NOTE, SMALL, times};
+use super::solid::{Solid, Spot};
+use super::style::{FIGURE, NOTE, SMALL, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Face, Kind};
 use crate::quantity::Angle;
 
 /// Height of a row.
-const ROW: f64 = 5.5;
+const ROW: f64 = 6.0;
 /// White beside the words of a cell.
 const INSET: f64 = 1.5;
 /// White between two columns of the table.
@@ -39,9 +39,8 @@ enum Row {
 struct Tag {
     face: Face,
     text: String,
-    right: f64,
-    up: f64,
-    reach: f64,
+    /// The hole: number of its group, and its own in that.
+    hole: (usize, usize),
 }
 
 /// All holes of a part in rows.
@@ -51,6 +50,8 @@ pub(super) struct Table {
     tags: Vec<Tag>,
     /// Widths of the cells of tag, X and Y.
     cells: [f64; 3],
+    /// Whether a hole whose tag finds no place may go without: its row says where it is.
+    pub(super) partial: bool,
 }
 
 impl Table {
@@ -89,9 +90,7 @@ impl Table {
                 tags.push(Tag {
                     face: feature.face,
                     text: text.clone(),
-                    right: spot.right,
-                    up: spot.up,
-                    reach: spot.reach.0,
+                    hole: (spot.group, spot.number.unwrap_or(0)),
                 });
                 rows.push(Row::Hole { tag: text, right, up });
             }
@@ -103,7 +102,7 @@ impl Table {
         if short > 0.0 {
             cells.iter_mut().for_each(|cell| *cell += short / 3.0);
         }
-        Self { rows, tags, cells }
+        Self { rows, tags, cells, partial: false }
     }
 
     fn column(&self) -> f64 {
@@ -179,7 +178,8 @@ impl Table {
                 }
             }
         };
-        let base = |top: f64, height: f64| top - (ROW + height) / 2.0;
+        // Brackets reach farther down than up.
+        let base = |top: f64, height: f64| top - (ROW + height) / 2.0 + 0.3;
         for (caption, pair) in ["HOLE", "X", "Y"].into_iter().zip(stops.windows(2)) {
             let middle = corner.x + f64::midpoint(pair[0], pair[1]);
             board.text(Point::new(middle, base(top, SMALL)), Anchor::Middle, SMALL, caption, None);
@@ -213,11 +213,12 @@ impl Table {
 
     /// Writes each hole's tag beside it, at the upper right where that is free. `None` where one
     /// finds no place.
-    pub(super) fn tag(&self, board: &mut Board<'_>, face: Face, view: View) -> Option<()> {
+    pub(super) fn tag(&self, board: &mut Board<'_>, solid: &Solid, face: Face, view: View) -> Option<()> {
         let before = board.items.len();
         let obstacles = Obstacles::of(&board.items);
-        for height in [FIGURE, NOTE, SMALL] {
-            if self.tag_in(board, obstacles.clone(), (face, view), height).is_some() {
+        let heights = if self.partial { &[SMALL][..] } else { &[FIGURE, NOTE, SMALL][..] };
+        for height in heights.iter().copied() {
+            if self.tag_in(board, obstacles.clone(), (solid, face, view), height).is_some() {
                 return Some(());
             }
             board.items.truncate(before);
@@ -229,18 +230,25 @@ impl Table {
         &self,
         board: &mut Board<'_>,
         mut obstacles: Obstacles,
-        (face, view): (Face, View),
+        (solid, face, view): (&Solid, Face, View),
         height: f64,
     ) -> Option<()> {
         for tag in self.tags.iter().filter(|tag| tag.face == face) {
-            let centre = view.at(tag.right, tag.up);
-            let radius = tag.reach * view.scale;
+            let Some(hole) = solid.holes.iter().find(|hole| (hole.group, hole.number) == tag.hole) else { continue };
+            let centre = view.at(hole.right, hole.up);
+            let radius = hole.outer(view.scale);
             let width = board.letters.width(&tag.text, height);
+            let here = obstacles.near(Rect::new(centre, centre).grown(radius + width + 14.0));
             let place = around(centre, radius, (width, height)).find(|(place, far)| {
-                !obstacles.touch(place.grown(0.6))
-                    && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
+                !here.touch(place.grown(0.6))
+                    && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !here.crossed(from, to)))
             });
-            let (place, far) = place?;
+            let Some((place, far)) = place else {
+                if self.partial {
+                    continue;
+                }
+                return None;
+            };
             let ink = board.text(place.low, Anchor::Start, height, &tag.text, None);
             obstacles.block(ink.grown(0.3));
             if let Some((from, to)) = lead(centre, radius, place).filter(|_| far) {

@@ -281,6 +281,19 @@ fn marks(
     let half = solid.extent(face).0 / 2.0;
     board.centre(view.at(-half - beyond, 0.0), view.at(half + beyond, 0.0), level);
     let spots = solid.spots(face, view.scale);
+    let crowd = columns(&spots).len() + rows(&spots).len();
+    if spots.len() > 8 && crowd > spots.len() {
+        // Holes that happen to stand in line have nothing to do with each other.
+        for spot in &spots {
+            let centre = view.at(spot.right, spot.up);
+            let arms = [Vector::new(spot.reach.0, 0.0), Vector::new(0.0, spot.reach.1)];
+            for arm in arms {
+                let arm = arm * (view.scale + ARM / arm.length());
+                board.centre(centre - arm, centre + arm, None);
+            }
+        }
+        return;
+    }
     for (x, members) in columns(&spots).iter().filter(|(x, _)| x.abs() > 1e-6) {
         let (low, high) = column_line(&spots, members, view.scale);
         board.centre(view.at(*x, low), view.at(*x, high), None);
