@@ -32,8 +32,6 @@ mod table;
 mod views;
 
 #[cfg(test)]
-mod look;
-#[cfg(test)]
 mod once;
 #[cfg(test)]
 mod sample;

@@ -16,7 +16,7 @@ use crate::part::{Face, Kind};
 use crate::quantity::Angle;
 
 /// Height of a row.
-const ROW: f64 = 6.0;
+const ROW: f64 = 6.5;
 /// White beside the words of a cell.
 const INSET: f64 = 1.5;
 /// White between two columns of the table.
@@ -179,7 +179,7 @@ impl Table {
             }
         };
         // Brackets reach farther down than up.
-        let base = |top: f64, height: f64| top - (ROW + height) / 2.0 + 0.3;
+        let base = |top: f64, height: f64| top - (ROW + height) / 2.0 + 0.2;
         for (caption, pair) in ["HOLE", "X", "Y"].into_iter().zip(stops.windows(2)) {
             let middle = corner.x + f64::midpoint(pair[0], pair[1]);
             board.text(Point::new(middle, base(top, SMALL)), Anchor::Middle, SMALL, caption, None);
