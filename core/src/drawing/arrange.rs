@@ -66,11 +66,19 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
         _ => with_table(board, job, false).filter(|(scale, ..)| !stamp(*scale)),
     };
     let chosen = match (direct, tabled) {
-        (Some(direct), Some(tabled)) => if tabled.0 > direct.0 { Some(tabled) } else { Some((direct.0, direct.1, None)) },
+        (Some(direct), Some(tabled)) => {
+            if tabled.0 > direct.0 {
+                Some(tabled)
+            } else {
+                Some((direct.0, direct.1, None))
+            }
+        }
         (Some(direct), None) => Some((direct.0, direct.1, None)),
         (None, Some(tabled)) => Some(tabled),
         // A table was wanted and finds no room: figures at the view may.
-        (None, None) => best(board, job, None).filter(|(scale, _)| lenient || !stamp(*scale)).map(|(scale, items)| (scale, items, None)),
+        (None, None) => best(board, job, None)
+            .filter(|(scale, _)| lenient || !stamp(*scale))
+            .map(|(scale, items)| (scale, items, None)),
     };
     // At the very last, holes that stand too close for tags go without.
     let last = || with_table(board, job, true).filter(|_| lenient && !job.solid.holes.is_empty());
@@ -168,9 +176,7 @@ fn at_scale(
     // A part without tongue has few figures, and no need to try where they go.
     let choices = if job.part.tongues().next().is_some() { &Choice::ALL[..] } else { &Choice::ALL[..5] };
     let arounds = |beside: bool| -> Vec<Around> {
-        let around = |choice: &Choice| {
-            layout::around(job, plan, scales, *choice, beside, board)
-        };
+        let around = |choice: &Choice| layout::around(job, plan, scales, *choice, beside, board);
         choices.iter().filter_map(around).collect()
     };
     let usual = arounds(false);
@@ -311,12 +317,7 @@ fn attempt(
 }
 
 /// Draws the views; out come the round ones with their faces, each with its origin in the middle.
-fn draw_views(
-    trial: &mut Board<'_>,
-    job: &Job<'_>,
-    plan: &Plan,
-    places: &Places,
-) -> Vec<(Face, views::View)> {
+fn draw_views(trial: &mut Board<'_>, job: &Job<'_>, plan: &Plan, places: &Places) -> Vec<(Face, views::View)> {
     let solid = job.solid;
     let mut faces = vec![(Face::Top, places.top)];
     let middles = |face| Middles::of(job, face);

@@ -42,8 +42,7 @@ pub(super) enum What {
 
 impl Callout {
     fn new(what: What, lines: Vec<(String, Shown)>, board: &Board<'_>) -> Self {
-        let lines: Vec<_> =
-            lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), shows)).collect();
+        let lines: Vec<_> = lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), shows)).collect();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
         let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { what, lines, width, height }
@@ -198,12 +197,11 @@ fn slot_words(feature: &Feature, slot: &Slot, numbers: &Numbers<'_>) -> Vec<(Str
         }
         None => lines.push((format!("GROOVE {wide} WIDE"), of(&slot.width))),
     }
-    match slot.depth.blind() {
-        Some(depth) => lines.push((format!("↧ {}", numbers.one_line(depth)), of(depth))),
-        None => {
-            let title = format!("{}: through", feature.title);
-            lines.push(("THRU".to_owned(), Shown { names: Vec::new(), title }));
-        }
+    if let Some(depth) = slot.depth.blind() {
+        lines.push((format!("↧ {}", numbers.one_line(depth)), of(depth)));
+    } else {
+        let title = format!("{}: through", feature.title);
+        lines.push(("THRU".to_owned(), Shown { names: Vec::new(), title }));
     }
     let zero = |at: Length| at.abs().as_mm() < 5e-7;
     let stated = |at| !zero(at) && !numbers.is_general(at, slot.place_tolerance);
@@ -416,15 +414,15 @@ fn spots(callout: &Callout, solid: &Solid, (face, view): (Face, View), (lie, ban
 
 /// What leaders had better not pass over: the holes of a face, and its slots.
 fn circles(solid: &Solid, (face, view): (Face, View)) -> Vec<(Point, f64)> {
-    let mut others: Vec<(Point, f64)> = solid
-        .holes_of(face)
-        .map(|hole| (view.at(hole.right, hole.up), hole.outer(view.scale)))
-        .collect();
+    let mut others: Vec<(Point, f64)> =
+        solid.holes_of(face).map(|hole| (view.at(hole.right, hole.up), hole.outer(view.scale))).collect();
     // A slot is a row of circles here.
     for slot in solid.slots_of(face) {
         if let [from, to] = slot.ends().as_slice() {
             let (from, to) = (view.at(from.0, from.1), view.at(to.0, to.1));
-            others.extend((0..=6_u8).map(|step| (from + (to - from) * (f64::from(step) / 6.0), slot.half_wide * view.scale)));
+            others.extend(
+                (0..=6_u8).map(|step| (from + (to - from) * (f64::from(step) / 6.0), slot.half_wide * view.scale)),
+            );
         }
     }
     others

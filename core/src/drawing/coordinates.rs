@@ -29,11 +29,11 @@ fn named(job: &Job<'_>, spot: &Spot) -> Option<Named> {
                 tolerance: holes.place_tolerance,
             })
         }
-        (Kind::Slot(slot), None) => Some(Named {
+        (Kind::Slot(groove), None) => Some(Named {
             name: feature.id.clone(),
             title: feature.title.clone(),
-            place: (slot.place.x, slot.place.y),
-            tolerance: slot.place_tolerance,
+            place: (groove.place.x, groove.place.y),
+            tolerance: groove.place_tolerance,
         }),
         _ => None,
     }
@@ -131,7 +131,8 @@ fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate
         for (at, members) in lines {
             let middle = at.abs() < 1e-6;
             zero |= middle;
-            let (low, up) = if right { column_line(&spots, &members, scale) } else { row_line(&spots, &members, scale) };
+            let (low, up) =
+                if right { column_line(&spots, &members, scale) } else { row_line(&spots, &members, scale) };
             let arm = if right && edge == Edge::Above { up } else { -low } * scale;
             let start = if middle { beyond } else { arm + 1.0 };
             let mine: Vec<&Spot> = members.iter().filter_map(|index| spots.get(*index)).collect();

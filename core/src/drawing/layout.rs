@@ -94,7 +94,10 @@ pub(super) struct Around {
 
 /// Where widths stand.
 pub(super) enum Widths {
-    End { above: Rail, below: Rail },
+    End {
+        above: Rail,
+        below: Rail,
+    },
     /// At the left and the right.
     Top([Rail; 2]),
 }
@@ -166,9 +169,7 @@ pub(super) fn around(
                 narrow.push(width);
                 [at(Side::Left, 0.0, Vec::new())?, at(Side::Right, 1.5, narrow)?]
             }
-            (false, Heights::Apart) => {
-                [at(Side::Left, left_white, vec![width])?, at(Side::Right, 1.5, narrow)?]
-            }
+            (false, Heights::Apart) => [at(Side::Left, left_white, vec![width])?, at(Side::Right, 1.5, narrow)?],
         })
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {
@@ -235,7 +236,14 @@ pub(super) struct Taken {
 /// What a view at a side takes about its own middle: left, right, up, down.
 struct Reach(f64, f64, f64, f64);
 
-fn side_reach(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales, taken: &Taken, side: usize) -> Option<Reach> {
+fn side_reach(
+    job: &Job<'_>,
+    plan: &Plan,
+    around: &Around,
+    scales: Scales,
+    taken: &Taken,
+    side: usize,
+) -> Option<Reach> {
     plan.sides[side]?;
     let solid = job.solid;
     if plan.rails != Some(side) {

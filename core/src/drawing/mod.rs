@@ -119,14 +119,14 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     }
     let letters = Lettering::new();
     let larger = format.paper.larger();
-    if let Some((sheet, findings)) = on_paper(part, format, stamp, (&letters, larger.is_none())) {
+    if let Some((sheet, findings)) = on_paper(part, *format, stamp, (&letters, larger.is_none())) {
         return Checked::unless_refused(sheet, findings);
     }
     let headline =
         format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
     let papers = larger.into_iter().chain([format.paper]);
     let taken = papers.into_iter().find_map(|paper| {
-        let (sheet, findings) = on_paper(part, &Format { paper, ..*format }, stamp, (&letters, true))?;
+        let (sheet, findings) = on_paper(part, Format { paper, ..*format }, stamp, (&letters, true))?;
         Some((paper, sheet, findings))
     });
     match taken {
@@ -142,7 +142,7 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
 
 fn on_paper(
     part: &Part,
-    format: &Format,
+    format: Format,
     stamp: &Stamp,
     (letters, lenient): (&Lettering, bool),
 ) -> Option<(Sheet, Vec<Diagnostic>)> {
@@ -150,7 +150,7 @@ fn on_paper(
     let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
     let mut findings = Vec::new();
     let mut board = Board::new(letters);
-    let frame = border::frame_of(*format);
+    let frame = border::frame_of(format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
     // Where notes leave nothing, its height is negative and no scale fits.
     let zone = Rect {
@@ -168,7 +168,7 @@ fn on_paper(
     notes.draw(&mut board, frame);
     let page = |board: &mut Board<'_>, number: usize, findings: &mut Vec<Diagnostic>| {
         let sheet = format!("{number}/{count}");
-        border::title_block(board, (part, format, stamp, &numbers), (frame, &scale_text, &sheet), findings);
+        border::title_block(board, (part, &format, stamp, &numbers), (frame, &scale_text, &sheet), findings);
         sheet_of(part, format, stamp, (drawn.scale, frame), std::mem::take(&mut board.items))
     };
     let mut sheet = page(&mut board, 1, &mut findings);
@@ -182,13 +182,7 @@ fn on_paper(
     Some((sheet, findings))
 }
 
-fn sheet_of(
-    part: &Part,
-    format: &Format,
-    stamp: &Stamp,
-    (scale, frame): (f64, Rect),
-    mut items: Vec<Item>,
-) -> Sheet {
+fn sheet_of(part: &Part, format: Format, stamp: &Stamp, (scale, frame): (f64, Rect), mut items: Vec<Item>) -> Sheet {
     let (width, height) = format.paper.extent();
     items.sort_by_key(|item| (item.role, item.pen));
     Sheet {

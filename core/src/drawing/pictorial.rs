@@ -118,10 +118,7 @@ impl Picture<'_> {
             let Some(long) = slot.half_long else {
                 let half = self.solid.length / 2.0;
                 for side in [-slot.half_wide, slot.half_wide] {
-                    let line = Shape::Line(
-                        (self.at)(-half, slot.up + side, top),
-                        (self.at)(half, slot.up + side, top),
-                    );
+                    let line = Shape::Line((self.at)(-half, slot.up + side, top), (self.at)(half, slot.up + side, top));
                     board.put(line, Role::Picture, Pen::Thin, None);
                 }
                 continue;

@@ -344,10 +344,7 @@ pub(crate) fn headed() -> Part {
     };
     let full = Some(general("blind.full", "depth of full thread", 10.0));
     let deep = Depth::Blind(general("blind.depth", "depth of the drilled hole", 14.0));
-    let blind = Holes {
-        chamfer: Some(Length::mm(5.5)),
-        ..holes(Unit::Mm, &[(0.0, 0.0)], tapped(m5(), full), deep)
-    };
+    let blind = Holes { chamfer: Some(Length::mm(5.5)), ..holes(Unit::Mm, &[(0.0, 0.0)], tapped(m5(), full), deep) };
     let pin = size("pin", "diameter", Length::mm(6.0), Length::mm(0.012), Length::ZERO, Basis::Zone("H7".into()));
     let reamed = Make::Reamed { diameter: pin };
     let reamed = holes(
@@ -369,7 +366,12 @@ pub(crate) fn all_round(tongue: bool) -> Part {
     let part = with_threads(part, "top", m5(), &[(-30.0, 0.0), (30.0, 0.0)]);
     let full = |id: &str| Some(general(&format!("{id}.full"), "depth of full thread", 8.0));
     let deep = |id: &str| Depth::Blind(general(&format!("{id}.depth"), "depth of the drilled hole", 11.0));
-    let below = holes(Unit::Mm, &[(-15.0, -8.0), (-15.0, 8.0), (15.0, -8.0), (15.0, 8.0)], tapped(m3(), full("below")), deep("below"));
+    let below = holes(
+        Unit::Mm,
+        &[(-15.0, -8.0), (-15.0, 8.0), (15.0, -8.0), (15.0, 8.0)],
+        tapped(m3(), full("below")),
+        deep("below"),
+    );
     let left = holes(Unit::Mm, &[(-8.0, -3.0), (8.0, -3.0)], tapped(m5(), full("left")), deep("left"));
     let right = holes(Unit::Mm, &[(0.0, 0.0)], tapped(m5(), full("right")), deep("right"));
     let part = with_holes(part, ("below", "Hole from below"), Face::Bottom, below);
@@ -405,7 +407,8 @@ pub(crate) fn scattered(count: u32) -> Part {
     let across = f64::from(count).sqrt().ceil();
     for n in 0..count {
         let (row, column) = ((f64::from(n) / across).floor(), f64::from(n) % across);
-        let off = |k: f64| ((f64::from(n) * k).sin() * 30.0).round() / 10.0;
+        let off =
+            |k: f64| (crate::quantity::trig::sin(crate::quantity::Angle::rad(f64::from(n) * k)) * 30.0).round() / 10.0;
         places.push(((column - across / 2.0 + 0.5) * 14.0 + off(3.7), (row - across / 2.0 + 0.5) * 13.0 + off(1.9)));
     }
     let half = places.len() / 2;

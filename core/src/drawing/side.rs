@@ -123,10 +123,7 @@ pub(super) fn cut(board: &mut Board<'_>, hole: &Hole, view: View, way: Way) -> V
 
 fn place(view: View, way: Way, depth: f64, across: f64) -> Point {
     let side = way.into.left();
-    view.at(
-        way.entry.0 + way.into.x * depth + side.x * across,
-        way.entry.1 + way.into.y * depth + side.y * across,
-    )
+    view.at(way.entry.0 + way.into.x * depth + side.x * across, way.entry.1 + way.into.y * depth + side.y * across)
 }
 
 /// Hatches a closed outline, leaving out what was taken from it: thin lines at 45° (ISO 128-3,

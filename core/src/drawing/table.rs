@@ -87,11 +87,7 @@ impl Table {
                 for (cell, text) in cells.iter_mut().zip([&text, &right.0, &up.0]) {
                     *cell = cell.max(letters.width(text, FIGURE));
                 }
-                tags.push(Tag {
-                    face: feature.face,
-                    text: text.clone(),
-                    hole: (spot.group, spot.number.unwrap_or(0)),
-                });
+                tags.push(Tag { face: feature.face, text: text.clone(), hole: (spot.group, spot.number.unwrap_or(0)) });
                 rows.push(Row::Hole { tag: text, right, up });
             }
         }
@@ -100,7 +96,9 @@ impl Table {
         }
         let short = headings + 2.0 * INSET - cells.iter().sum::<f64>();
         if short > 0.0 {
-            cells.iter_mut().for_each(|cell| *cell += short / 3.0);
+            for cell in &mut cells {
+                *cell += short / 3.0;
+            }
         }
         Self { rows, tags, cells, partial: false }
     }
@@ -179,7 +177,7 @@ impl Table {
             }
         };
         // Brackets reach farther down than up.
-        let base = |top: f64, height: f64| top - (ROW + height) / 2.0 + 0.2;
+        let base = |top: f64, height: f64| top - f64::midpoint(ROW, height) + 0.2;
         for (caption, pair) in ["HOLE", "X", "Y"].into_iter().zip(stops.windows(2)) {
             let middle = corner.x + f64::midpoint(pair[0], pair[1]);
             board.text(Point::new(middle, base(top, SMALL)), Anchor::Middle, SMALL, caption, None);
@@ -262,10 +260,7 @@ impl Table {
 
 /// A thin line from a hole to its tag, where the tag stands off.
 fn lead(centre: Point, radius: f64, place: Rect) -> Option<(Point, Point)> {
-    let near = Point::new(
-        centre.x.clamp(place.low.x, place.high.x),
-        centre.y.clamp(place.low.y, place.high.y),
-    );
+    let near = Point::new(centre.x.clamp(place.low.x, place.high.x), centre.y.clamp(place.low.y, place.high.y));
     let run = centre.distance(near);
     (run > radius + 1.6).then(|| {
         let way = (near - centre) * (1.0 / run);
@@ -276,9 +271,8 @@ fn lead(centre: Point, radius: f64, place: Rect) -> Option<(Point, Point)> {
 /// Boxes for a tag about a hole, the best first: upper right, then the other corners, then on all
 /// sides and each time farther out; and whether it is so far off that a line has to lead there.
 fn around(centre: Point, radius: f64, (width, height): (f64, f64)) -> impl Iterator<Item = (Rect, bool)> {
-    const WAYS: [f64; 16] = [
-        45.0, 135.0, 315.0, 225.0, 60.0, 30.0, 120.0, 150.0, 300.0, 330.0, 240.0, 210.0, 82.0, 98.0, 262.0, 278.0,
-    ];
+    const WAYS: [f64; 16] =
+        [45.0, 135.0, 315.0, 225.0, 60.0, 30.0, 120.0, 150.0, 300.0, 330.0, 240.0, 210.0, 82.0, 98.0, 262.0, 278.0];
     [1.2, 2.0, 3.0, 4.5, 6.5, 9.0, 12.0].into_iter().flat_map(move |off| {
         WAYS.into_iter().map(move |degree| {
             let way = Vector::toward(Angle::degree(degree));

@@ -526,11 +526,7 @@ fn what_cannot_be_drawn_is_refused() {
     outside.length.nominal = Length::mm(10.0);
     let mut wordy = sample::key();
     wordy.notes = vec!["A note that says a good deal about nothing in particular.".into(); 60];
-    for (part, code) in [
-        (nothing, "drawing/no-size"),
-        (outside, "drawing/hole-outside"),
-        (wordy, "drawing/no-room"),
-    ] {
+    for (part, code) in [(nothing, "drawing/no-size"), (outside, "drawing/hole-outside"), (wordy, "drawing/no-room")] {
         let findings = lay_out(&part, &sample::format(&part), &sample::stamp()).into_result().expect_err("refused");
         assert_eq!(findings[0].code, code, "{findings:?}");
         assert!(!findings[0].helps.is_empty(), "{code}: says what would do");
@@ -549,7 +545,10 @@ fn crowded_parts_are_drawn() {
             let sheet = checked.value.unwrap_or_else(|| panic!("{} is refused: {told:?}", part.number));
             let codes: Vec<&str> = told.iter().map(|finding| finding.code).collect();
             assert_eq!(codes, ["drawing/larger-paper"], "{}", part.number);
-            assert!(sheet.following.iter().all(|sheet| sheet.following.is_empty()), "no sheet follows one that follows");
+            assert!(
+                sheet.following.iter().all(|sheet| sheet.following.is_empty()),
+                "no sheet follows one that follows"
+            );
         }
     }
 }

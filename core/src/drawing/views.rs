@@ -130,7 +130,12 @@ fn section(board: &mut Board<'_>, solid: &Solid, view: View, y: f64) {
             (None, _) => top = low,
             (Some(long), _) => {
                 let run = if (slot.across() - y).abs() < 1e-9 { long } else { long - slot.half_wide };
-                let corners = [(slot.right - run, low), (slot.right + run, low), (slot.right + run, high), (slot.right - run, high)];
+                let corners = [
+                    (slot.right - run, low),
+                    (slot.right + run, low),
+                    (slot.right + run, high),
+                    (slot.right - run, high),
+                ];
                 let points: Vec<Point> = corners.iter().map(|(x, z)| view.at(*x, *z)).collect();
                 board.outline(points.clone(), true);
                 without.push(points);
