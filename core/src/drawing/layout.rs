@@ -308,7 +308,15 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let title = if plan.cut.is_some() { FIGURE + 3.5 } else { 0.0 };
     let inner_gap = taken.top.max(2.0) + 2.0 * BAND;
     let outer_gap = taken.bottom.max(2.0) + 2.0 * BAND;
-    let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(past(job));
+    // Figures of widths may reach past the far edge of the top view.
+    let figures = match &around.widths {
+        Widths::Top(rails) => rails
+            .iter()
+            .map(|rail| if job.convention == Convention::Iso { -rail.reach.0 } else { rail.reach.1 })
+            .fold(0.0, f64::max),
+        Widths::End { .. } => 0.0,
+    };
+    let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(past(job)).max(figures - wide / 2.0);
     let ledge = deep / 2.0 + around.length.depth + title;
     let heights = if plan.rails.is_some() {
         (0.0, 0.0)
