@@ -102,6 +102,15 @@ pub(super) enum Widths {
     Top([Rail; 2]),
 }
 
+impl Widths {
+    /// How far figures reach along the top view, from its middle away from the front view.
+    fn past(&self, convention: Convention) -> f64 {
+        let Self::Top(rails) = self else { return 0.0 };
+        let reach = |rail: &Rail| if convention == Convention::Iso { -rail.reach.0 } else { rail.reach.1 };
+        rails.iter().map(reach).fold(0.0, f64::max)
+    }
+}
+
 /// The scales of a drawing: of the views, and of an end view that carries the dimensions.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Scales {
@@ -308,14 +317,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let title = if plan.cut.is_some() { FIGURE + 3.5 } else { 0.0 };
     let inner_gap = taken.top.max(2.0) + 2.0 * BAND;
     let outer_gap = taken.bottom.max(2.0) + 2.0 * BAND;
-    // Figures of widths may reach past the far edge of the top view.
-    let figures = match &around.widths {
-        Widths::Top(rails) => rails
-            .iter()
-            .map(|rail| if job.convention == Convention::Iso { -rail.reach.0 } else { rail.reach.1 })
-            .fold(0.0, f64::max),
-        Widths::End { .. } => 0.0,
-    };
+    let figures = around.widths.past(job.convention);
     let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(past(job)).max(figures - wide / 2.0);
     let ledge = deep / 2.0 + around.length.depth + title;
     let heights = if plan.rails.is_some() {
