@@ -82,6 +82,9 @@ pub(crate) fn contents(
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
     let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
+    for (index, sheet) in goods.sheet.following.iter().enumerate() {
+        files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
+    }
     files.extend(picture);
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
