@@ -42,16 +42,7 @@ pub(super) const FREE: Length = Length::mm(1.0);
 
 impl<'a> Bench<'a> {
     pub(super) const fn new(whole: &'a Part, part: &'a Part, pose: Pose, shop: &'a Shop) -> Self {
-        Self {
-            part,
-            whole,
-            pose,
-            shop,
-            findings: Vec::new(),
-            choices: Vec::new(),
-            notes: Vec::new(),
-            overhang: None,
-        }
+        Self { part, whole, pose, shop, findings: Vec::new(), choices: Vec::new(), notes: Vec::new(), overhang: None }
     }
 
     /// A length in the part's unit.

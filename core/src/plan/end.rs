@@ -76,7 +76,11 @@ pub(super) fn mill(bench: &mut Bench<'_>) -> Vec<Operation> {
             bench.say(length.most())
         )
     } else {
-        format!("a clean end; the length comes of the other one, {} to {}", bench.say(length.least()), bench.say(length.most()))
+        format!(
+            "a clean end; the length comes of the other one, {} to {}",
+            bench.say(length.least()),
+            bench.say(length.most())
+        )
     };
     let which = match bench.pose {
         Pose::SecondEnd => "second end",
@@ -143,7 +147,8 @@ fn choose_cutter(bench: &mut Bench<'_>, deep: Length) -> Option<Tool> {
     }
     fitting.sort_by(|a, b| speed::bend(a, Force::newton(1.0)).order(speed::bend(b, Force::newton(1.0))));
     let Some(best) = fitting.first() else {
-        let headline = format!("No end mill of the crib mills the ends of a part {} high.", bench.say(bench.thickness()));
+        let headline =
+            format!("No end mill of the crib mills the ends of a part {} high.", bench.say(bench.thickness()));
         let finding = with_notes(Diagnostic::refused("plan/no-tool", headline), &others);
         let help = match short {
             Some((held, need)) => format!("A part longer by {}, or smaller corners, would do.", bench.say(need - held)),

@@ -2,9 +2,9 @@
 
 use super::bench::{Bench, CLEAR, FLOOR, NEAR};
 use super::drill::{self, Bored};
+use super::mill::{self, ALLOWANCE, BEYOND, Running, Wanted};
 use super::model::{At, Choice, Move, Operation, Work};
 use super::pocket::{Pocket, Way};
-use super::mill::{self, ALLOWANCE, BEYOND, Running, Wanted};
 use super::{chamfer, head, ream, thread_mill};
 use crate::diag::Diagnostic;
 use crate::part::{Feature, Head, Holes, Make, Place};

@@ -133,11 +133,7 @@ pub(super) fn choose(bench: &Bench<'_>, wanted: &Wanted) -> Result<Chosen, Vec<S
             against("its edges do not reach its middle".to_owned());
         } else if tool.flute_length < wanted.deep {
             let edges = bench.say(tool.flute_length);
-            against(format!(
-                "its edges are {edges} long, the {} is {} deep",
-                wanted.what,
-                bench.say(wanted.deep)
-            ));
+            against(format!("its edges are {edges} long, the {} is {} deep", wanted.what, bench.say(wanted.deep)));
         } else if tool.stick_out < wanted.deep + Length::mm(2.0) {
             against("the holder would touch the work".to_owned());
         } else if corner > CORNER {
@@ -161,7 +157,11 @@ pub(super) fn choose(bench: &Bench<'_>, wanted: &Wanted) -> Result<Chosen, Vec<S
     let why = if own {
         format!("as wide as the {}", wanted.what)
     } else {
-        format!("the stiffest of {} or less whose edges reach {} down", bench.say(wanted.widest), bench.say(wanted.deep))
+        format!(
+            "the stiffest of {} or less whose edges reach {} down",
+            bench.say(wanted.widest),
+            bench.say(wanted.deep)
+        )
     };
     Ok(Chosen { tool: tool.clone(), own, why, others })
 }

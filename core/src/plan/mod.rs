@@ -118,4 +118,6 @@ const fn rank(work: Work) -> u8 {
 }
 
 #[cfg(test)]
+mod shape_tests;
+#[cfg(test)]
 pub(crate) mod tests;

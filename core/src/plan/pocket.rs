@@ -103,10 +103,8 @@ impl Way {
     pub(super) fn rough(&self, place: Place, moves: &mut Vec<Move>) {
         let at = self.snapped(place);
         let inner = self.lanes.first().copied().unwrap_or(Length::ZERO);
-        let begin = |lane: Length| if lane > Length::ZERO {
-            At::xy(at.x, at.y - lane)
-        } else {
-            At::xy(at.x - self.pocket.half, at.y)
+        let begin = |lane: Length| {
+            if lane > Length::ZERO { At::xy(at.x, at.y - lane) } else { At::xy(at.x - self.pocket.half, at.y) }
         };
         moves.push(Move::Rapid { to: begin(inner) });
         moves.push(Move::Rapid { to: At::z(NEAR) });
@@ -123,7 +121,10 @@ impl Way {
                 z = next;
             }
             z = floor;
-            self.lap(moves, at, inner, z, z);
+            // Level before it goes outward, or ends; else the next ramp takes what this one left.
+            if self.lanes.len() > 1 || level == self.levels {
+                self.lap(moves, at, inner, z, z);
+            }
             for lane in self.lanes.iter().skip(1) {
                 moves.push(Move::Feed { to: begin(*lane), feed: self.feed });
                 self.lap(moves, at, *lane, z, z);
@@ -148,6 +149,7 @@ impl Way {
         moves.push(Move::Rapid { to: At::z(NEAR) });
         let middle = Place { x: at.x, y: at.y - radius / 2.0 };
         let floors = (1..=levels).map(|level| -self.pocket.deep * (f64::from(level) / f64::from(levels)));
+        let mut last = None;
         for z in floors.chain([-self.pocket.deep]) {
             let arc = |y: Length| Move::Arc {
                 to: Position { x: at.x, y, z },
@@ -155,7 +157,10 @@ impl Way {
                 turn: Turn::CounterClockwise,
                 feed: self.round(radius / 2.0),
             };
-            moves.push(Move::Feed { to: At::z(z), feed: self.air });
+            if last != Some(z) {
+                moves.push(Move::Feed { to: At::z(z), feed: self.air });
+            }
+            last = Some(z);
             moves.push(arc(at.y - radius));
             self.lap(moves, at, radius, z, z);
             moves.push(arc(at.y));

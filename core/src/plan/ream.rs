@@ -125,7 +125,11 @@ pub(super) fn operation(
         bench.say(pilot)
     );
     let deep = if reamer.blind {
-        format!("the tip {} deep, its lead and {} of room for chips under the full size", bench.say(reamer.tip), bench.say(CHIPS))
+        format!(
+            "the tip {} deep, its lead and {} of room for chips under the full size",
+            bench.say(reamer.tip),
+            bench.say(CHIPS)
+        )
     } else {
         format!("the tip {} deep: past the far face with its lead and {}", bench.say(reamer.tip), bench.say(OUT))
     };

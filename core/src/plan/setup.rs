@@ -114,7 +114,9 @@ pub(super) fn datum(bench: &Bench<'_>) -> String {
         Pose::SecondEnd => {
             format!("X {half} from the milled end at the stop; Y middle of the width; Z top face")
         }
-        Pose::Top => format!("X middle of the length, {half} from the left end at the stop; Y middle of the width; Z top face"),
+        Pose::Top => {
+            format!("X middle of the length, {half} from the left end at the stop; Y middle of the width; Z top face")
+        }
         Pose::Bottom => format!(
             "X middle of the length, {half} from the left end at the stop; Y middle of the width, the back side to the \
              front; Z bottom face"
@@ -213,14 +215,8 @@ fn parallels(
 
 /// The lowest that a cutter goes beside the part, over jaws or stop.
 fn beside(operations: &[Operation]) -> Length {
-    let over = |work| {
-        matches!(work, Work::RabbetRough | Work::RabbetFinish | Work::GrooveRough | Work::GrooveFinish)
-    };
-    operations
-        .iter()
-        .filter(|operation| over(operation.work))
-        .map(Operation::lowest)
-        .fold(Length::ZERO, Length::min)
+    let over = |work| matches!(work, Work::RabbetRough | Work::RabbetFinish | Work::GrooveRough | Work::GrooveFinish);
+    operations.iter().filter(|operation| over(operation.work)).map(Operation::lowest).fold(Length::ZERO, Length::min)
 }
 
 /// What goes through must come out between the parallels.

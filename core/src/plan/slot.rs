@@ -78,7 +78,14 @@ fn depth(bench: &mut Bench<'_>, feature: &Feature, slot: &Slot) -> Option<Length
     }
 }
 
-fn operation(feature: &Feature, run: &Running, work: Work, verb: &str, reasons: &[String], moves: Vec<Move>) -> Operation {
+fn operation(
+    feature: &Feature,
+    run: &Running,
+    work: Work,
+    verb: &str,
+    reasons: &[String],
+    moves: Vec<Move>,
+) -> Operation {
     Operation {
         work,
         tool: run.tool.number,

@@ -42,7 +42,13 @@ struct Span {
 impl Span {
     /// Of a cutter with this tip, in holes that are drilled so deep at the full diameter, or
     /// through.
-    fn of(bench: &Bench<'_>, holes: &Holes, pitch: Length, tip: Length, drilled: Option<Length>) -> Result<Self, String> {
+    fn of(
+        bench: &Bench<'_>,
+        holes: &Holes,
+        pitch: Length,
+        tip: Length,
+        drilled: Option<Length>,
+    ) -> Result<Self, String> {
         let top = match &holes.head {
             Some(Head::Counterbore { depth, .. }) => -depth.middle(),
             Some(Head::Countersink { .. }) | None => Length::ZERO,
