@@ -19,39 +19,47 @@
 //! section numbers in this room are that report's.
 
 mod arc;
+mod book;
 mod cutter;
 mod cycle;
 mod expression;
 mod fault;
 mod flat;
+mod grid;
 mod happen;
 mod holding;
+mod hole;
 mod judge;
+mod keep;
 mod loads;
 mod machine;
 mod measure;
 mod modal;
 mod motion;
 mod moves;
+mod nest;
 mod piece;
 mod places;
 mod read;
+mod region;
 mod remove;
+mod slot;
 mod state;
 mod thread;
 mod time;
+mod tongue;
 mod trace;
 mod want;
 
 pub use expression::Parameters;
 pub use machine::trace;
-pub use measure::{Reading, Tapping};
+pub use measure::{Check, Reading, Tapping};
 pub use motion::{Arc, Motion, Path, Plane, Tip};
 pub use state::Bench;
-pub use time::Times;
+pub use time::{Batch, Operation, Times};
 pub use trace::{Event, Trace};
 
-use fault::{Fault, fault};
+use fault::fault;
 use judge::Judge;
 use serde::Serialize;
 
@@ -62,10 +70,13 @@ use crate::shop::{Setup, Shop};
 /// What the proof found.
 #[derive(Clone, Debug, Default)]
 pub struct Verdict {
-    /// What must not run, in the order of the lines; line 0 is the finished piece.
+    /// What must not run: causes before what comes of them, each in the order of the lines; line 0
+    /// is the finished piece.
     pub breaches: Vec<Breach>,
     /// The virtual first piece.
     pub inspection: Vec<Reading>,
+    /// What of it is right or wrong and no length.
+    pub checks: Vec<Check>,
     /// Predicted time.
     pub times: Times,
     /// Every move, for whoever shows the path.
@@ -77,7 +88,9 @@ pub struct Verdict {
 impl Verdict {
     /// Nothing stands against the program, and every size holds.
     pub fn proved(&self) -> bool {
-        self.breaches.is_empty() && self.inspection.iter().all(|reading| reading.holds)
+        self.breaches.is_empty()
+            && self.inspection.iter().all(|reading| reading.holds)
+            && self.checks.iter().all(|check| check.holds)
     }
 }
 
@@ -89,12 +102,12 @@ pub fn prove(text: &str, part: &Part, shop: &Shop, setup: &Setup) -> Verdict {
 
 /// Reads a program back and judges it, with a word on who cuts the threads.
 pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: Tapping) -> Verdict {
-    let mut trace = trace(text, &Bench::of(shop, setup, part.unit));
-    let times = time::schedule(&mut trace.events, shop);
-    let mut judge = Judge::new(text, part, shop, setup);
-    if part.tongues().count() > 1 {
-        let what = "The part has more than one tongue; the proof can measure one.";
-        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the other."));
+    let lines = machine::lines(text);
+    let (mut trace, mut book) = machine::read_back(&lines, &Bench::of(shop, setup, part.unit));
+    let times = time::schedule(&mut trace, shop);
+    let mut judge = Judge::new(lines, part, shop, setup);
+    for what in want::beyond(part) {
+        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the piece that the program makes."));
     }
     let mut now = Time::ZERO;
     for event in &trace.events {
@@ -106,15 +119,14 @@ pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: 
         }
         judge.event(event, now);
     }
-    let inspection = judge.measure(part, shop, tapping);
-    let mut breaches = trace.breaches;
-    breaches.append(&mut judge.breaches);
-    breaches.sort_by_key(|breach| if breach.line == 0 { usize::MAX } else { breach.line });
-    let motions = trace.events.iter().filter_map(|event| match event {
-        Event::Move(motion, _) => Some(*motion),
+    let (inspection, checks) = judge.measure(part, shop, tapping);
+    book.append(judge.book);
+    let breaches = book.close(&shop.control);
+    let motions = trace.events.into_iter().filter_map(|event| match event {
+        Event::Move(motion, _) => Some(motion),
         _ => None,
     });
-    Verdict { breaches, inspection, times, motions: motions.collect(), messages: trace.messages }
+    Verdict { breaches, inspection, checks, times, motions: motions.collect(), messages: trace.messages }
 }
 
 /// Something in a program that must not run.
@@ -130,11 +142,8 @@ pub struct Breach {
     pub what: String,
     /// What would happen at the machine.
     pub consequence: String,
-}
-
-impl Breach {
-    fn new(line: usize, words: &str, fault: Fault) -> Self {
-        let words: String = words.chars().take(read::LONGEST).collect();
-        Self { line, words, code: fault.code, what: fault.what, consequence: fault.consequence }
-    }
+    /// How many more times the same section of the program does the like.
+    pub more: usize,
+    /// The last line that does.
+    pub last: usize,
 }

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::cutter;
-use super::flat::Leg;
+use super::flat::{Flat, Leg};
 use super::judge::{DUST, Judge};
 use super::loads;
-use super::motion::Motion;
-use super::piece::{Bore, Side, Stroke, Swath};
+use super::motion::{Arc, Motion};
+use super::piece::{Bore, Cut, Side, Stroke, Swath};
 use crate::geom::{Point, Rect};
 use crate::shop::{Cutter, Tool};
 
@@ -34,13 +34,17 @@ impl Judge<'_> {
             Cutter::EndMill { .. } if !leg.upright() => self.mill(motion, leg, tool, meets),
             _ => {}
         }
-        if leg.upright()
-            && leg.to.z < leg.from.z
-            && let Some(nest) = self.want.nest(leg.to.plan())
-        {
-            let point = tool.point_length().as_mm();
+        let high = leg.from.z.max(leg.to.z);
+        let (point, nose) = cutter::point(tool);
+        let down = leg.upright() && leg.to.z < leg.from.z;
+        if down || !leg.upright() {
+            let flat = if down { Flat::Straight(leg.to.plan(), leg.to.plan()) } else { leg.whole() };
+            let high = if down { low } else { high };
+            self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+        }
+        if down && let Some(nest) = self.want.nest(leg.to.plan()) {
             let mouth = cutter::point_radius(tool, -low);
-            self.piece.bores[nest].push(Bore {
+            let bore = Bore {
                 at: leg.to.plan(),
                 radius,
                 tip: low,
@@ -48,6 +52,33 @@ impl Judge<'_> {
                 mouth,
                 tool: motion.tool,
                 line: motion.line,
+                orbit: 0.0,
+            };
+            self.piece.bores[nest].push(bore);
+        }
+        if let Some(arc) = leg.arc
+            && let Some((round, low, high)) = self.piece.turn(arc, (low, high), motion.tool, self.moves)
+        {
+            self.round(motion, round, (low, high), (radius, point, nose));
+        }
+    }
+
+    /// A full turn clears a circle, and may be what a hole or its head is milled with.
+    fn round(&mut self, motion: &Motion, round: Arc, (low, high): (f64, f64), (radius, point, nose): (f64, f64, f64)) {
+        let edge = round.at(0.0);
+        let flat = Flat::Round(round, edge, edge);
+        self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+        if let Some(nest) = self.want.nest(round.centre) {
+            let wide = round.radius + radius;
+            self.piece.bores[nest].push(Bore {
+                at: round.centre,
+                radius: wide,
+                tip: low,
+                full: high + point,
+                mouth: wide,
+                tool: motion.tool,
+                line: motion.line,
+                orbit: round.radius,
             });
         }
     }
