@@ -268,7 +268,7 @@ impl Record {
                 file: program_file(setup.setup.number, proved),
                 unit: control.unit.unwrap_or(part.unit),
                 control: control.name.clone(),
-                datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
+                datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
                 pose: setup.pose,
                 setup: setup.setup.clone(),
             })

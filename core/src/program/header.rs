@@ -60,10 +60,13 @@ impl Header {
             Unit::Inch => "INCHES",
         };
         lines.push(format!("UNITS {word}"));
-        lines.push(format!("ZERO X Y: MIDDLE OF THE PART, Z: TOP FACE, {}", control.work_offset));
+        let zero = lines.len();
         lines.push(format!("MATERIAL {}", self.material));
         lines.push(format!("STOCK {}", self.stock));
         let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
+        // Kept whole, however long: a wrong zero is a crash.
+        let datum = wrapped(&format!("ZERO {}: {}", control.work_offset, setup.datum), control);
+        lines.splice(zero..zero, datum);
         for tool in &setup.tools {
             let stick_out = unit.say(tool.stick_out);
             lines.push(short(&format!("TOOL {} {}, OUT {stick_out}", tool.number, tool.title), control));
