@@ -25,6 +25,7 @@ const TABLE: &[(&str, &[&str])] = &[
     ("plan", &["part", "shop", "geom", "quantity", "standards", "diag"]),
     ("program", &["plan", "shop", "geom", "quantity", "diag"]),
     ("proof", &["part", "shop", "geom", "quantity", "standards", "source", "diag"]),
+    ("batch", &["part", "shop", "plan", "proof", "quantity", "standards", "diag"]),
     ("record", &["variant", "part", "plan", "proof", "shop", "formula", "diag", "quantity"]),
 ];
 

@@ -21,6 +21,8 @@ Examples:
   barwright make joining-key
   barwright make joining-key slot_opening='3/8 in' screw=10-32 --unit in -o key
   barwright make joining-key --like warping-frame-inch
+  barwright make joining-key quantity=50 spares=4
+  barwright adjust key tongue_width=10.03 screw_holes.go=no
   barwright explain joining-key
   barwright prove program-1.nc --part part.json
   barwright standard thread 1/4-20
@@ -37,6 +39,8 @@ and a qualified person come first.";
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
     Make(Make),
+    /// Judge the readings of a first piece: what to correct, and what no offset mends
+    Adjust(Adjust),
     /// Tell what a family asks for, what follows and what must be so
     Explain(Explain),
     /// List the families that there are
@@ -106,9 +110,42 @@ pub(crate) struct Make {
     /// Derive, judge, plan and prove, write nothing
     #[arg(long)]
     pub(crate) dry: bool,
+    /// Make so many: cut list, loads, times, route card, hardware and label beside the rest;
+    /// `quantity=50` among the sizes does the same
+    #[arg(long, value_name = "N")]
+    pub(crate) quantity: Option<String>,
+    /// So many beyond the quantity, for setting up and for mishaps
+    #[arg(long, value_name = "N")]
+    pub(crate) spares: Option<String>,
     /// Give a program out even if it does not prove; it and its papers say UNPROVED
     #[arg(long)]
     pub(crate) unproved: bool,
+}
+
+/// Judge the readings of a first piece.
+#[derive(Debug, Args)]
+pub(crate) struct Adjust {
+    /// The record of the part, or the folder that it is in
+    pub(crate) part: PathBuf,
+    /// Readings as `name=value`: `tongue_width=8.06`, `screw_holes.go=no`; more than once for a
+    /// size that was read in several places. `time='17.5 min'` is one run of the program
+    #[arg(value_name = "NAME=VALUE", required = true)]
+    pub(crate) readings: Vec<String>,
+    /// Write the corrected program here, proved again, with the readings as a table
+    #[arg(short, long, value_name = "FOLDER")]
+    pub(crate) output: Option<PathBuf>,
+    /// Revision on the corrected program
+    #[arg(long, default_value = "A", value_name = "LETTER")]
+    pub(crate) revision: String,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// Another control profile of the shop's folder; usually the one that the record names
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
+    /// As JSON
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 /// Tell what a family asks for.

@@ -1,6 +1,8 @@
 //! Barwright on the command line: thin around `barwright_core`, which knows nothing of files.
 
+mod adjust;
 mod args;
+mod batch;
 mod embedded;
 mod explain;
 mod families;
@@ -39,6 +41,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let outcome = match &arguments.command {
         Command::Make(make) => make::run(make),
+        Command::Adjust(adjust) => adjust::run(adjust),
         Command::Explain(explain) => explain::run(explain),
         Command::Families(families) => families::run(families),
         Command::Prove(prove) => prove::run(prove),

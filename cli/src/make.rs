@@ -11,18 +11,16 @@ use barwright_core::variant::Inputs;
 use serde_json::json;
 
 use crate::args::{Convention, Make, PaperName, UnitName};
-use crate::{Failure, Outcome, files, report, summary};
+use crate::{Failure, Outcome, batch, files, report, summary};
 
 /// Makes one variant and writes its files.
 pub(crate) fn run(arguments: &Make) -> Outcome {
     let family = files::family(&arguments.family)?;
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
+    let mut given = given(&arguments.sizes)?;
+    let count = batch::count(arguments, &family, &mut given)?;
     let order = Order {
-        inputs: Inputs {
-            unit: arguments.unit.map(unit),
-            like: arguments.like.clone(),
-            given: given(&arguments.sizes)?,
-        },
+        inputs: Inputs { unit: arguments.unit.map(unit), like: arguments.like.clone(), given },
         title: arguments.title.clone(),
         format: None,
         stamp: Stamp {
@@ -34,7 +32,15 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
         unproved: arguments.unproved,
     };
     let order = Order { format: format(arguments, &order, &family), ..order };
-    let job = job::make(&family, &order, &shop);
+    let mut job = job::make(&family, &order, &shop);
+    let batch = match (&job.goods, count) {
+        (Some(goods), Some(count)) => {
+            let (batch, mut findings) = batch::work_out(goods, &shop, count)?;
+            job.findings.append(&mut findings);
+            Some(batch)
+        }
+        _ => None,
+    };
     let Some(goods) = &job.goods else {
         return Err(refusal(arguments, &job));
     };
@@ -42,18 +48,26 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     if !arguments.dry {
         let folder =
             arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
-        let files = contents(arguments, goods)?;
+        let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &arguments.revision, &shop.owner));
+        let files = contents(arguments, goods, tables.unwrap_or_default())?;
         files::write_whole(&folder, &files)?;
         written = Some((folder, files.into_iter().map(|(name, _)| name).collect::<Vec<_>>()));
     }
     if arguments.json {
-        return Ok(goods.record.json());
+        let Some(batch) = &batch else { return Ok(goods.record.json()) };
+        let both = json!({ "part": goods.record, "batch": batch });
+        return Ok(serde_json::to_string_pretty(&both).unwrap_or_default() + "\n");
     }
-    Ok(summary::text(&job, goods, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
+    let rows = batch.as_ref().map(|batch| batch::rows(batch, goods.part.unit)).unwrap_or_default();
+    Ok(summary::text(&job, goods, &rows, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
 }
 
 /// The files of a variant, the record last: it is the seal of the others.
-fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+fn contents(
+    arguments: &Make,
+    goods: &Goods,
+    tables: Vec<(String, Vec<u8>)>,
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
@@ -64,6 +78,7 @@ fn contents(arguments: &Make, goods: &Goods) -> Result<Vec<(String, Vec<u8>)>, F
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }
     files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
+    files.extend(tables);
     files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
     Ok(files)
 }

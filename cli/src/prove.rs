@@ -1,6 +1,7 @@
 //! `barwright prove PROGRAM --part part.json`.
 
 use std::fmt::Write;
+use std::path::Path;
 
 use barwright_core::proof::{self, Tapping, Verdict};
 use barwright_core::quantity::{Length, Unit, fixed, trimmed};
@@ -17,7 +18,7 @@ const SHOWN: usize = 20;
 /// Proves a program's text against a part.
 pub(crate) fn run(arguments: &Prove) -> Outcome {
     let text = files::text_of(&arguments.program)?;
-    let record = record(arguments)?;
+    let record = record(&arguments.part)?;
     let program = program(arguments, &record, &text)?;
     let control = arguments.control.as_deref().unwrap_or(&program.control);
     let shop = files::shop(arguments.shop.as_deref(), Some(control))?;
@@ -66,9 +67,10 @@ fn program<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<&'r 
     }
 }
 
-fn record(arguments: &Prove) -> Result<Record, Failure> {
-    let path = arguments.part.display();
-    let text = files::text_of(&arguments.part)?;
+/// The record in a file, if it is one and its part is as it was made.
+pub(crate) fn record(path: &Path) -> Result<Record, Failure> {
+    let text = files::text_of(path)?;
+    let path = path.display();
     let refused = |what: String| {
         Failure::Refused(format!("refused  {path}: {what}\n  try    Make it anew with `barwright make`."))
     };

@@ -12,7 +12,7 @@ use barwright_core::shop::Tool;
 use crate::lines::wrapped;
 
 /// The summary of one variant.
-pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>) -> String {
+pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: Option<(&Path, &[String])>) -> String {
     let part = &goods.part;
     let unit = part.unit;
     let mut lines = vec![format!("{}  {}", part.number, part.title), String::new()];
@@ -45,6 +45,10 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
     for (at, tool) in goods.plan.tools.iter().enumerate() {
         row(if at == 0 { "tools" } else { "" }, tool_line(tool, &goods.plan));
     }
+    for (at, (word, text)) in order.iter().enumerate() {
+        let gap = if at == 0 { "\n" } else { "" };
+        lines.push(format!("{gap}  {word:10} {}", wrapped(text, 13)));
+    }
     for finding in job.findings.iter().filter(|finding| finding.severity == Severity::Caution) {
         lines.push(format!("\n  caution    {}", wrapped(&finding.headline, 13)));
         lines.extend(finding.helps.iter().map(|help| format!("             {}", wrapped(help, 13))));
@@ -60,7 +64,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, written: Option<(&Path, &[String])>
     lines.push(String::new());
     if let Some((folder, files)) = written {
         lines.push(format!("Written to {}  (digest {})", folder.display(), goods.record.digest));
-        lines.push(format!("  {}", files.join(", ")));
+        lines.push(format!("  {}", wrapped(&files.join(", "), 2)));
     }
     lines.push("Run the program above the part first, then the first piece in single steps.".to_owned());
     lines.push("Eye protection on, guards closed.".to_owned());

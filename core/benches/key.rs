@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::time::Duration;
 
+use barwright_core::batch::{Want, cut_list};
 use barwright_core::drawing::{self, Format, Stamp};
 use barwright_core::family;
 use barwright_core::job::{self, Order};
@@ -12,9 +13,9 @@ use barwright_core::part::{Kind, Part, Place};
 use barwright_core::plan;
 use barwright_core::program;
 use barwright_core::proof;
-use barwright_core::quantity::Length;
+use barwright_core::quantity::{Length, Unit};
 use barwright_core::record::digest;
-use barwright_core::shop::{self, Shop};
+use barwright_core::shop::{self, Saw, Shop};
 use barwright_core::source::Source;
 use barwright_core::variant::{self, Inputs};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -76,6 +77,20 @@ fn steps(criterion: &mut Criterion) {
     assert!(verdict.proved(), "the plate proves: {:?}", verdict.breaches.first());
     criterion.bench_function("prove a plate with 400 tapped holes", |b| {
         b.iter(|| proof::prove(black_box(&program.text), &plate, &big, setup));
+    });
+    // 50 each of 20 lengths, odd and even, from bars of one and three metres with two rests.
+    let bar = shop.rack.iter().find(|bar| bar.name == "brass 16 x 12").expect("on the rack");
+    let wants: Vec<Want> = (0..20)
+        .map(|index| Want {
+            name: format!("key {index}"),
+            length: Length::mm(31.0 + f64::from(index * index * 37 % 409) * 0.7),
+            count: 50,
+        })
+        .collect();
+    let list = cut_list(&wants, bar, &Saw::USUAL, Unit::Mm).value.expect("every piece fits");
+    assert!(list.bought <= list.bound * 1.01, "within one percent: {:?} over {:?}", list.bought, list.bound);
+    criterion.bench_function("cut list of 1,000 pieces of 20 lengths", |b| {
+        b.iter(|| cut_list(black_box(&wants), bar, &Saw::USUAL, Unit::Mm));
     });
     // One size wrong, so that many remedies are found; and all of them far off, so that none is.
     for (name, size, value) in

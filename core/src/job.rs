@@ -122,7 +122,7 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
 }
 
 /// Writes the program of each setup and reads it back.
-fn runs(plan: &Plan, part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Vec<Run> {
+pub fn runs(plan: &Plan, part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Vec<Run> {
     let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
     let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, proved) };
     let run = |setup: &SetupPlan| {

@@ -19,6 +19,7 @@
 //! Inside, lengths are millimetres, angles radians, forces newtons. A part's axes are told in
 //! [`part`]; an inch is 25.4 mm exactly.
 
+pub mod batch;
 pub mod diag;
 pub mod drawing;
 pub mod family;

@@ -146,6 +146,7 @@ pub(crate) fn bar(unit: Unit, (length, width, height): (f64, f64, f64)) -> Part 
         finish: "as machined".into(),
         mass: Mass::gram(length * width * height * if unit == Unit::Mm { 0.0085 } else { 139.0 }),
         notes: vec!["Deburr threads on both sides.".into()],
+        hardware: Vec::new(),
     }
 }
 

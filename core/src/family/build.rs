@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::cut::{Cut, Want};
 use super::load::Loader;
-use super::{Ask, Derived, Example, Formula, Parameter, ParameterKind, Rule, Sentence, Shape};
+use super::{Ask, Derived, Example, Formula, HardwareLine, Parameter, ParameterKind, Rule, Sentence, Shape};
 use crate::diag::nearest;
 use crate::formula::{Fault, Kind, Kinds, Value, infer};
 use crate::quantity::Dim;
@@ -207,6 +207,20 @@ impl<'l, 's> Names<'l, 's> {
         };
         if let Some(wrong) = wrong {
             self.loader.refuse("family/choices", &wrong, parameter.span, &format!("an answer of `{}`", parameter.name));
+        }
+    }
+
+    /// The counts are numbers, the torques torques.
+    pub(super) fn hardware(&self, lines: &[HardwareLine]) {
+        for line in lines {
+            self.sentence(&line.item);
+            self.want(&line.count, Kind::NUMBER);
+            if let Some(key) = &line.key {
+                self.sentence(key);
+            }
+            if let Some(torque) = &line.torque {
+                self.want(torque, Kind::Quantity(Dim::TORQUE));
+            }
         }
     }
 

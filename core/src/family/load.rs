@@ -14,7 +14,7 @@ use crate::source::{Source, Span};
 use crate::yaml::{self, Fields, Node};
 
 /// The most parameters, derived values, rules or cuts of a family.
-const MOST: usize = 200;
+pub(super) const MOST: usize = 200;
 
 /// Reads and checks a family file; every finding of the file is told at once.
 pub fn load(source: &Source) -> Checked<Family> {
@@ -50,6 +50,7 @@ impl<'s> Loader<'s> {
         let rules = self.entries(&mut top, "rules", |name, node| self.rule(name, node));
         let examples = self.entries(&mut top, "examples", |name, node| self.example(name, node));
         let shape = top.need("shape").map(|node| self.shape(node));
+        let hardware = self.hardware(&mut top);
         top.finish();
         if let Some(name) = &name
             && !good_name(name, '-')
@@ -65,6 +66,7 @@ impl<'s> Loader<'s> {
         names.add_parameters(&parameters);
         let derived = names.add_derived(derived);
         names.check(&parameters, &rules, shape.as_ref().and_then(Option::as_ref), number.as_ref(), &examples);
+        names.hardware(&hardware);
         let order = order::order(&parameters, &derived, self)?;
         let derived = sorted(derived, &order);
         Some(Family {
@@ -78,6 +80,7 @@ impl<'s> Loader<'s> {
             order,
             rules,
             shape: shape??,
+            hardware,
             examples,
         })
     }
@@ -167,7 +170,7 @@ impl<'s> Loader<'s> {
         fields.need(key).and_then(|node| self.formula(node, &format!("`{key}`")))
     }
 
-    fn sentence(&self, node: &Node) -> Option<Sentence> {
+    pub(super) fn sentence(&self, node: &Node) -> Option<Sentence> {
         let Some(scalar) = node.scalar() else {
             self.refuse(
                 "yaml/not-a-value",

@@ -6,6 +6,7 @@
 mod build;
 mod cut;
 mod cuts;
+mod hardware;
 mod load;
 mod model;
 mod order;
@@ -13,8 +14,8 @@ mod order;
 pub use cut::{Cut, CutKind, EndsCut, HeadCut, HolesCut, MakeCut, PlacesCut, Side, SlotCut, TongueCut};
 pub use load::load;
 pub use model::{
-    Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
-    Sentence, Shape, Snap, rests_on,
+    Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, HardwareLine, Level, Limits, Parameter, ParameterKind,
+    Rule, Sentence, Shape, Snap, rests_on,
 };
 
 #[cfg(test)]

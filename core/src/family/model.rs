@@ -30,8 +30,27 @@ pub struct Family {
     pub rules: Vec<Rule>,
     /// What is made.
     pub shape: Shape,
+    /// What goes with a part.
+    pub hardware: Vec<HardwareLine>,
     /// Named sets of sizes that are known to work.
     pub examples: Vec<Example>,
+}
+
+/// A line of hardware: what goes with a part.
+#[derive(Clone, Debug)]
+pub struct HardwareLine {
+    /// What, with its sizes.
+    pub item: Sentence,
+    /// How many.
+    pub count: Formula,
+    /// Whether the count is for the whole order; else it is for each piece.
+    pub for_order: bool,
+    /// The key that turns it.
+    pub key: Option<Sentence>,
+    /// How tight.
+    pub torque: Option<Formula>,
+    /// Where it stands.
+    pub span: Span,
 }
 
 /// The parameters that a formula rests on, from those of the values that it names.

@@ -59,6 +59,9 @@ fn one_fault_one_finding() {
         ("  step:\n    is: length", "  Step:\n    is: length", "family/name", "Step"),
         ("    usual: M5\n", "    usual: M55\n", "family/choices", "is: thread"),
         ("length: key_length\n", "length: screws\n", "formula/unit-mismatch", "screws"),
+        ("    count: 2 * screws\n    key", "    count: torque\n    key", "formula/unit-mismatch", "torque"),
+        ("    per: order\n", "    per: box\n", "yaml/choice", "box"),
+        ("    key: \"{screw.set", "    key: \"{scrw.set", "formula/unknown-name", "scrw.set_screw.key_name"),
         ("      slot_opening: 10\n", "      slot_openin: 10\n", "family/unknown-size", "slot_openin"),
     ] {
         let found = findings(&[(from, to)]);

@@ -182,6 +182,14 @@ const FIELDS: &[Field] = &[
     ),
     field!(
         SetScrew,
+        "key_name",
+        [],
+        Kind::Word,
+        "Its hexagon key as it is called: 2.5 mm, 3/32 in (ISO 4026 to 4029, ASME B18.3).",
+        |it, _| Ok(Value::Word(it.key_name.clone()))
+    ),
+    field!(
+        SetScrew,
         "torque",
         [],
         TORQUE,

@@ -10,6 +10,7 @@
 
 mod characteristic;
 mod feature;
+mod hardware;
 mod pose;
 mod size;
 
@@ -17,6 +18,7 @@ pub use characteristic::{
     Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, characteristics, inspected,
 };
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
+pub use hardware::{Hardware, Per};
 pub use pose::{End, Ends, Pose};
 pub use size::{Axis, Basis, Size};
 
@@ -74,6 +76,9 @@ pub struct Part {
     pub mass: Mass,
     /// Notes for the drawing.
     pub notes: Vec<String>,
+    /// What goes with it, into its bag.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hardware: Vec<Hardware>,
 }
 
 /// Tolerances of sizes that carry none of their own.

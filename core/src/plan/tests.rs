@@ -92,6 +92,7 @@ pub(crate) fn key(make: Make) -> Part {
         finish: String::new(),
         mass: Mass::gram(80.0),
         notes: Vec::new(),
+        hardware: Vec::new(),
     }
 }
 

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use super::read::File;
-use super::{Control, Machine, Shop, Vise, rack, tool};
+use super::{Batch, Control, Machine, Shop, Vise, rack, tool};
 use crate::diag::{Checked, Diagnostic, nearest};
 use crate::source::Source;
 use crate::yaml::{self, Fields};
@@ -49,8 +49,9 @@ fn read(files: &BTreeMap<String, Source>, entry: &str, findings: &RefCell<Vec<Di
     let tools = part_of(files, &mut fields, "crib", findings, |file| Some(tool::read_crib(file)));
     let rack = part_of(files, &mut fields, "rack", findings, |file| Some(rack::read_rack(file)));
     let vise = part_of(files, &mut fields, "vise", findings, Vise::read);
+    let batch = Batch::read(&file, &mut fields);
     fields.finish();
-    Some(Shop { owner: owner?, machine: machine?, control: control?, tools: tools?, rack: rack?, vise: vise? })
+    Some(Shop { owner: owner?, machine: machine?, control: control?, tools: tools?, rack: rack?, vise: vise?, batch })
 }
 
 /// Reads the file that stands under a key of the entry file.
@@ -147,6 +148,16 @@ pub(crate) mod tests {
             ("machine.yaml", "from: -250 mm", "from: 250 mm", "shop/machine", "lower coordinate"),
             ("machine.yaml", "vigour: 0.6", "vigour: 6", "shop/machine", "bench mill"),
             ("machine.yaml", "9000 rpm", "9000", "shop/value", "250 rpm"),
+            ("shop.yaml", "kerf: 1.2 mm", "kerf: 12 mm", "shop/saw", "band saw"),
+            ("shop.yaml", "pitch_x: 75 mm", "pitch_x: 60 mm", "shop/plate", "meet"),
+            ("shop.yaml", "time_factor: 1", "time_factor: 0", "shop/time-factor", "timed"),
+            (
+                "rack.yaml",
+                "lengths: [1000 mm, 3000 mm], rests: [412 mm",
+                "lengths: [1000 mm, 3000 mm], rests: [0 mm",
+                "shop/value",
+                "above",
+            ),
             ("crib.yaml", "diameter: 4.2 mm", "diameter: 0 mm", "shop/value", ""),
             ("crib.yaml", "diameter: 4.2 mm", "diameter: 4.2", "yaml/value", "4.2 mm"),
             ("crib.yaml", "flutes: 2,", "flutes: 0,", "shop/value", ""),

@@ -3,6 +3,7 @@
 //! In come YAML sources; out goes a [`Shop`] of plain data. This room never knows a part or a
 //! plan, and never opens a file.
 
+mod batch;
 mod control;
 mod holding;
 mod load;
@@ -11,6 +12,7 @@ mod rack;
 mod read;
 mod tool;
 
+pub use batch::{Batch, Loading, Minutes, Plate, Saw};
 pub use control::{ArcCentre, Comments, Control, Cycles, FullCircle, LengthOffset, LineNumbers, ToolChange};
 pub use holding::{Setup, Vise};
 pub use load::load;
@@ -39,4 +41,7 @@ pub struct Shop {
     pub rack: Vec<Bar>,
     /// What holds the work.
     pub vise: Vise,
+    /// What a batch needs beside the mill.
+    #[serde(default)]
+    pub batch: Batch,
 }

@@ -35,6 +35,7 @@ fn bar<'n>(file: &File<'n>, node: &'n Node) -> Option<Bar> {
     let height = read::length(&mut fields, "height");
     let tolerance = read::length_or_none(&mut fields, "tolerance");
     let lengths = read::lengths(&mut fields, "lengths");
+    let rests = if fields.node("rests").is_some() { read::lengths(&mut fields, "rests") } else { Some(Vec::new()) };
     if let (Some(width), Some(height)) = (width, height)
         && height > width
     {
@@ -56,5 +57,6 @@ fn bar<'n>(file: &File<'n>, node: &'n Node) -> Option<Bar> {
         height: height?,
         tolerance: tolerance?,
         lengths: lengths?,
+        rests: rests?,
     })
 }

@@ -17,8 +17,11 @@ pub struct Bar {
     pub height: Length,
     /// How far width and height may lie from what they are called, either way.
     pub tolerance: Length,
-    /// Lengths on the rack.
+    /// Lengths that it is bought in, of which there are enough.
     pub lengths: Vec<Length>,
+    /// Rests on the rack, each once: they are used up before a new bar is cut.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rests: Vec<Length>,
 }
 
 /// The largest section of a material that fits within a width and a height: the largest area

@@ -5,8 +5,8 @@ use super::{inside, mass};
 use crate::diag::Diagnostic;
 use crate::family::{BY_DECIMALS, EndsCut, Family, Formula, Sentence};
 use crate::formula::{ExprKind, Fit, Value, eval};
-use crate::part::{Basis, Blank, End, Ends, General, Part, Size};
-use crate::quantity::{Length, Mass, Unit};
+use crate::part::{Basis, Blank, End, Ends, General, Hardware, Part, Per, Size};
+use crate::quantity::{Length, Mass, Torque, Unit};
 use crate::source::Span;
 use crate::standards::general::{Class, general};
 use crate::standards::stock::Bar;
@@ -72,10 +72,42 @@ impl Builder<'_> {
             finish: shape.finish.clone(),
             mass: Mass::ZERO,
             notes: shape.notes.iter().map(|note| self.say(note)).collect(),
+            hardware: self.hardware(refused),
         };
         part.mass = mass::of(&part);
         inside::check(&part, refused);
         Some(part)
+    }
+
+    /// What goes with the part.
+    fn hardware(&self, refused: &mut Vec<Diagnostic>) -> Vec<Hardware> {
+        let mut list = Vec::new();
+        for line in &self.family.hardware {
+            let Some(Value::Quantity(count)) = self.value(&line.count, refused) else { continue };
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole, from 0 to 10,000")]
+            let whole = |count: f64| count as u32;
+            if !(0.0..=10_000.0).contains(&count.value) || count.value.fract() != 0.0 {
+                let headline = format!("{} of hardware cannot be bagged.", crate::quantity::trimmed(count.value, 2));
+                refused.push(Diagnostic::refused("shape/hardware", headline).at(
+                    self.family.source.name(),
+                    line.count.span,
+                    "a whole number from 0 to 10000 is wanted",
+                ));
+                continue;
+            }
+            let torque = line.torque.as_ref().and_then(|torque| match self.value(torque, refused) {
+                Some(Value::Quantity(torque)) => Some(Torque::newton_mm(torque.value)),
+                _ => None,
+            });
+            list.push(Hardware {
+                item: self.say(&line.item),
+                count: whole(count.value),
+                per: if line.for_order { Per::Order } else { Per::Piece },
+                key: line.key.as_ref().map(|key| self.say(key)),
+                torque,
+            });
+        }
+        list
     }
 
     /// The general tolerances of the drawing.

@@ -49,6 +49,7 @@ fn given(sizes: &[(&str, &str)]) -> Variant {
         height: Length::mm(height),
         tolerance: Length::mm(0.05),
         lengths: vec![Length::mm(1000.0)],
+        rests: Vec::new(),
     };
     let given = sizes.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
     derive(&family, &Inputs { unit: None, like: None, given }, &[bar(12.0, 20.0), bar(30.0, 20.0)])

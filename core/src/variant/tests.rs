@@ -21,6 +21,7 @@ fn rack() -> Vec<Bar> {
         height: Length::mm(height),
         tolerance: Length::mm(0.05),
         lengths: vec![Length::mm(1000.0)],
+        rests: Vec::new(),
     };
     vec![bar(12.0, 10.0), bar(16.0, 12.0), bar(20.0, 12.0), bar(15.875, 12.7)]
 }

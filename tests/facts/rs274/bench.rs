@@ -4,7 +4,7 @@ use barwright_core::diag::Origin;
 use barwright_core::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Part, Place, Size, Tongue};
 use barwright_core::quantity::{Angle, Area, Density, Feed, Length, Mass, Spindle, Stress, Time, Unit};
 use barwright_core::shop::{
-    ArcCentre, Comments, Control, Cutter, Cycles, Edge, FullCircle, LengthOffset, Machine, Setup, Shop, Tool,
+    ArcCentre, Batch, Comments, Control, Cutter, Cycles, Edge, FullCircle, LengthOffset, Machine, Setup, Shop, Tool,
     ToolChange, Travel, Vise,
 };
 use barwright_core::standards::drill::Drill;
@@ -129,6 +129,7 @@ pub(crate) fn key() -> Part {
         finish: "as milled".to_owned(),
         mass: Mass::gram(90.0),
         notes: Vec::new(),
+        hardware: Vec::new(),
     }
 }
 
@@ -262,6 +263,7 @@ pub(crate) fn shop(control: Control) -> Shop {
         },
         control,
         tools: tools(),
+        batch: Batch::default(),
         rack: Vec::new(),
         vise: Vise {
             jaw_width: mm(100.0),

@@ -1,0 +1,127 @@
+//! The order of `barwright make … --quantity N`: its tables, and its lines of the summary.
+
+use std::collections::BTreeMap;
+
+use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
+use barwright_core::diag::{Diagnostic, Severity};
+use barwright_core::family::Family;
+use barwright_core::job::Goods;
+use barwright_core::proof::Times;
+use barwright_core::quantity::{Unit, trimmed};
+use barwright_core::shop::Shop;
+
+use crate::args::Make;
+use crate::{Failure, report};
+
+/// How many are asked for, by option or as `quantity=50` and `spares=4` among the sizes of a
+/// family that has no such sizes; nothing where nothing is said.
+pub(crate) fn count(
+    arguments: &Make,
+    family: &Family,
+    given: &mut BTreeMap<String, String>,
+) -> Result<Option<Count>, Failure> {
+    let mut take = |name: &str, option: Option<&String>| match family.parameter(name) {
+        Some(_) => Ok(option.cloned()),
+        None => match (given.remove(name), option) {
+            (Some(_), Some(_)) => Err(Failure::Refused(format!("refused  `{name}` is given twice."))),
+            (typed, option) => Ok(typed.or_else(|| option.cloned())),
+        },
+    };
+    let (quantity, spares) =
+        (take("quantity", arguments.quantity.as_ref())?, take("spares", arguments.spares.as_ref())?);
+    let refused = |finding| Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written.");
+    let Some(quantity) = quantity else {
+        return match spares {
+            None => Ok(None),
+            Some(_) => Err(refused(
+                Diagnostic::refused("batch/quantity", "Spares are beyond a quantity, and none is given.")
+                    .help("Add --quantity N."),
+            )),
+        };
+    };
+    Count::read(&quantity, spares.as_deref().unwrap_or_default()).map(Some).map_err(refused)
+}
+
+/// Works the order out; its cautions are told with the others.
+pub(crate) fn work_out(goods: &Goods, shop: &Shop, count: Count) -> Result<(Batch, Vec<Diagnostic>), Failure> {
+    let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
+    let checked = batch::batch(&goods.part, &goods.plan, &times, shop, count);
+    if let Some(batch) = checked.value {
+        return Ok((batch, checked.findings));
+    }
+    let refused: Vec<Diagnostic> =
+        checked.findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
+    Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
+}
+
+/// The tables of an order.
+pub(crate) fn files(batch: &Batch, goods: &Goods, revision: &str, owner: &str) -> Vec<(String, Vec<u8>)> {
+    let (unit, digest) = (goods.part.unit, goods.record.digest.as_str());
+    let label = batch::label(&goods.part, batch.count, revision, digest, owner).join("\n") + "\n";
+    [
+        ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
+        ("loads.csv", batch::loads_csv(&batch.setups, unit, digest)),
+        ("times.csv", batch::times_csv(&batch.setups, &batch.route, digest)),
+        ("route.csv", batch::route_csv(&batch.route, digest)),
+        ("hardware.csv", batch::hardware_csv(&batch.hardware, digest)),
+        ("label.txt", label),
+    ]
+    .into_iter()
+    .map(|(name, text)| (name.to_owned(), text.into_bytes()))
+    .collect()
+}
+
+/// The lines of an order in the summary.
+pub(crate) fn rows(batch: &Batch, unit: Unit) -> Vec<(&'static str, String)> {
+    let count = batch.count;
+    let spares = match count.spares {
+        0 => format!("no spares; {} are usual", Count::usual_spares(count.ordered)),
+        1 => "1 spare".to_owned(),
+        more => format!("{more} spares"),
+    };
+    let pieces = if count.ordered == 1 { "1 piece".to_owned() } else { format!("{} pieces", count.ordered) };
+    let mut rows = vec![("order", format!("{pieces}, {spares}"))];
+    let list = &batch.cut_list;
+    for (at, bar) in list.bars.iter().enumerate() {
+        let cuts: Vec<String> =
+            bar.cuts.iter().map(|cut| format!("{} × {}", cut.count, unit.say(cut.length))).collect();
+        let what = if bar.rest { "rest" } else { "bar" };
+        let many = if bar.bars == 1 { format!("a {what}") } else { format!("{} {what}s", bar.bars) };
+        let each = if bar.bars == 1 { "" } else { " each" };
+        let goes = if bar.keep { "back to the rack" } else { "scrap" };
+        let text =
+            format!("{many} of {}: {}{each}, {} {goes}", unit.say(bar.stock), cuts.join(", "), unit.say(bar.left));
+        rows.push((if at == 0 { "saw" } else { "" }, text));
+    }
+    let buy: Vec<String> = list.buy.iter().map(|(length, bars)| format!("{bars} × {}", unit.say(*length))).collect();
+    let buy =
+        if buy.is_empty() { "nothing; the rests do".to_owned() } else { format!("{} of {}", buy.join(", "), list.bar) };
+    let share = trimmed(list.waste_share() * 100.0, 1);
+    rows.push(("bars", format!("{buy}; no way takes less than {}; waste {share} %", unit.say(list.bound))));
+    for (time, load) in &batch.setups {
+        let word = if time.setup == 1 { "loads" } else { "" };
+        let setup = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
+        rows.push((word, format!("{setup}{}", loads(load))));
+        rows.push(("", load.reason.clone()));
+    }
+    rows.push(("times", format!("{} at the mill, {} from rack to bag", say_time(batch.mill), say_time(batch.total))));
+    for (at, item) in batch.hardware.iter().enumerate() {
+        let key = if item.key.is_empty() { String::new() } else { format!(", key {}", item.key) };
+        let torque = if item.torque.is_empty() { String::new() } else { format!(", {}", item.torque) };
+        let take = if item.take > item.count { format!(" (take {})", item.take) } else { String::new() };
+        let text = format!("{} × {}{take}{key}{torque}", item.count, item.item);
+        rows.push((if at == 0 { "hardware" } else { "" }, text));
+    }
+    rows
+}
+
+fn loads(load: &Load) -> String {
+    let last = if load.last < load.pieces { format!(", the last of {}", load.last) } else { String::new() };
+    let each = match (&load.way, load.loads) {
+        (Way::One, 1) => "1 load".to_owned(),
+        (Way::One, many) => format!("{many} loads"),
+        (_, 1) => format!("1 load of {}", load.last),
+        (_, many) => format!("{many} loads of {}{last}", load.pieces),
+    };
+    format!("{}: {each}", load.title)
+}

@@ -1,0 +1,162 @@
+//! What the readings of a first piece say about the tools, and what they cannot say.
+//!
+//! A wall that is milled lies where its cutter's radius puts it, a floor where its tool's length
+//! does, a thread where the thread mill's radius does: these are corrected. A hole is as wide as
+//! its drill cuts and lies where the datum is: no offset of a tool mends that, and it is said so.
+
+mod place;
+mod read;
+mod size;
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::diag::{Checked, Diagnostic};
+use crate::part::{Axis, Part};
+use crate::plan::Plan;
+use crate::quantity::Length;
+use crate::shop::Shop;
+
+/// What a reading comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Within its limits: leave it.
+    Good,
+    /// Outside, and a correction mends the next piece.
+    Corrected,
+    /// Outside, and no offset of a tool mends it.
+    NotByOffset,
+}
+
+/// A size with what was read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Judged {
+    /// Its name.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// Smallest good size; the same as `most` for a gauge.
+    pub least: Length,
+    /// Largest good size.
+    pub most: Length,
+    /// What the program aims at.
+    pub aim: Length,
+    /// The mean of the readings; nothing for a gauge.
+    pub measured: Option<Length>,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// Why, with the numbers.
+    pub text: String,
+}
+
+/// Something to change before the next piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Correction {
+    /// The diameter of a cutter as the shop's file has it; the next program aims with it.
+    Diameter {
+        /// Number of the tool.
+        tool: u32,
+        /// In words.
+        title: String,
+        /// As it stands.
+        from: Length,
+        /// As it should stand.
+        to: Length,
+        /// The arithmetic.
+        why: String,
+    },
+    /// The length of a tool in the control's table; the same program goes on.
+    LengthOffset {
+        /// Number of the tool, and of its offset.
+        tool: u32,
+        /// In words.
+        title: String,
+        /// Added to the offset: a longer tool has the larger one.
+        by: Length,
+        /// The arithmetic.
+        why: String,
+    },
+    /// The work's zero; the same program goes on.
+    Datum {
+        /// Along which axis.
+        axis: Axis,
+        /// Added to the coordinate of the zero in the machine.
+        by: Length,
+        /// The arithmetic.
+        why: String,
+    },
+}
+
+/// What the readings come to.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Adjustment {
+    /// Each size that was read.
+    pub judged: Vec<Judged>,
+    /// What to change.
+    pub corrections: Vec<Correction>,
+}
+
+impl Adjustment {
+    /// Whether all that was read is good.
+    pub fn good(&self) -> bool {
+        self.judged.iter().all(|judged| judged.verdict == Verdict::Good)
+    }
+
+    /// Whether the next program differs: a cutter has another diameter.
+    pub fn changes_program(&self) -> bool {
+        self.corrections.iter().any(|correction| matches!(correction, Correction::Diameter { .. }))
+    }
+
+    /// The shop with the corrected diameters, for the next program.
+    #[must_use]
+    pub fn applied(&self, shop: &Shop) -> Shop {
+        let mut shop = shop.clone();
+        for correction in &self.corrections {
+            if let Correction::Diameter { tool, to, .. } = correction {
+                for known in shop.tools.iter_mut().filter(|known| known.number == *tool) {
+                    // A shank that was as thick as the cutter is as thick as the holder found it.
+                    known.diameter = *to;
+                    known.shank = known.shank.max(*to);
+                }
+            }
+        }
+        shop
+    }
+}
+
+/// Judges the readings of a first piece: name and what was read, as typed, bare lengths in the
+/// part's unit. A name that stands more than once is a size read in several places. For threads
+/// `holes.go=no` and `holes.not_go=yes` say what the plug gauge did.
+///
+/// # Errors
+/// As findings: a name that is no size of the part, what is no length, a reading so far off that
+/// something else must be wrong.
+pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checked<Adjustment> {
+    let (read, mut findings) = read::read(part, readings);
+    if read.is_empty() && findings.is_empty() {
+        findings.push(
+            Diagnostic::refused("adjust/nothing", "No reading is given.")
+                .help("Write NAME=VALUE, as on the inspection sheet."),
+        );
+    }
+    let mut done = Adjustment::default();
+    let mut places = BTreeMap::new();
+    for reading in &read {
+        if let Some(axis) = place::axis_of(reading) {
+            places.entry(axis).or_insert_with(Vec::new).push(reading);
+        } else {
+            size::judge(part, plan, reading, &mut done, &mut findings);
+        }
+    }
+    for (axis, readings) in places {
+        place::judge(part, axis, &readings, &mut done, &mut findings);
+    }
+    size::all_alike(part.unit, &mut done);
+    Checked::unless_refused(done, findings)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,162 @@
+//! Readings with corrections that were worked by hand.
+
+use super::*;
+use crate::diag::Severity;
+use crate::part::{Kind, Part};
+use crate::plan::tests::{m5_key, planned, size};
+use crate::quantity::Unit;
+use crate::shop::demo_shop;
+
+/// The key with a tongue of 7.96 to 8.00.
+fn key() -> Part {
+    let mut key = m5_key();
+    for feature in &mut key.features {
+        if let Kind::Tongue(tongue) = &mut feature.kind {
+            tongue.width = size("tongue_width", 8.0, 0.0, -0.04);
+        }
+    }
+    key
+}
+
+fn judged(readings: &[(&str, &str)]) -> Checked<Adjustment> {
+    let (key, shop) = (key(), demo_shop("canned"));
+    let readings: Vec<(String, String)> =
+        readings.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+    adjust(&key, &planned(&key, &shop), &readings)
+}
+
+#[track_caller]
+fn done(readings: &[(&str, &str)]) -> Adjustment {
+    let checked = judged(readings);
+    checked.value.unwrap_or_else(|| panic!("{:?}", checked.findings))
+}
+
+fn near(a: Length, b: f64) -> bool {
+    (a - Length::mm(b)).abs() < Length::mm(1e-6)
+}
+
+/// 8.06 read, 7.96 to 8.00 wanted, so 7.98 aimed at: the cutter's radius is 0.04 less than it is
+/// called.
+#[test]
+fn a_tongue_too_wide() {
+    for name in ["tongue_width", "tongue"] {
+        let adjustment = done(&[(name, "8.06")]);
+        let [Correction::Diameter { tool, from, to, why, .. }] = adjustment.corrections.as_slice() else {
+            panic!("{adjustment:?}");
+        };
+        assert!(near(*from - *to, 0.08), "diameter less by 0.08: {from:?} {to:?}");
+        assert!(why.contains("(8.06 - 7.98) / 2"), "{why}");
+        assert!(adjustment.changes_program() && !adjustment.good(), "a new program");
+        let shop = adjustment.applied(&demo_shop("canned"));
+        let corrected = shop.tools.iter().find(|known| known.number == *tool).expect("the tool");
+        assert_eq!(corrected.diameter, *to, "the next program aims with it");
+        let again = planned(&key(), &shop);
+        assert!(
+            again.tools.iter().any(|known| known.number == *tool && known.diameter == *to),
+            "and the plan takes it"
+        );
+    }
+}
+
+#[test]
+fn within_limits_is_left_alone() {
+    let adjustment = done(&[("tongue", "7.97"), ("tongue_height", "2.45 mm")]);
+    assert!(adjustment.good() && adjustment.corrections.is_empty(), "{adjustment:?}");
+    assert!(adjustment.judged[0].text.contains("0.01 mm from the middle"), "{}", adjustment.judged[0].text);
+}
+
+/// 2.55 high where 2.45 is aimed at: cut 0.10 too deep, the tool is 0.10 longer than its offset.
+#[test]
+fn a_rabbet_too_deep() {
+    let adjustment = done(&[("tongue_height", "2.55")]);
+    let [Correction::LengthOffset { by, .. }] = adjustment.corrections.as_slice() else { panic!("{adjustment:?}") };
+    assert!(near(*by, 0.10), "a longer tool has the larger offset: {by:?}");
+    assert!(!adjustment.changes_program(), "the same program goes on");
+}
+
+/// GO stays out: the orbit 0.010 larger, so the radius 0.010 less. NOT GO enters: 0.015 the other way.
+#[test]
+fn threads_by_their_gauges() {
+    for (go, not_go, by) in [("no", "no", -0.020), ("yes", "yes", 0.030)] {
+        let adjustment = done(&[("screws.go", go), ("screws.not_go", not_go)]);
+        let [Correction::Diameter { from, to, .. }] = adjustment.corrections.as_slice() else {
+            panic!("{adjustment:?}")
+        };
+        assert!(near(*to - *from, by), "GO {go}, NOT GO {not_go}: {from:?} {to:?}");
+        assert_eq!(adjustment.judged.len(), 1, "one verdict for both plugs");
+    }
+    assert!(done(&[("screws.go", "yes"), ("screws.not_go", "no")]).good(), "as it should be");
+    let odd = done(&[("screws.go", "no"), ("screws.not_go", "enters")]);
+    assert_eq!(odd.judged[0].verdict, Verdict::NotByOffset, "that cannot be");
+    assert!(odd.corrections.is_empty(), "nothing is corrected on it");
+}
+
+/// M5 6H: pitch diameter 4.480 to 4.605 (ISO 965-1), so 4.5425 aimed at; 4.46 is 0.0825 too tight.
+#[test]
+fn a_thread_over_wires() {
+    let adjustment = done(&[("screws.1.pitch_diameter", "4.46")]);
+    let [Correction::Diameter { from, to, .. }] = adjustment.corrections.as_slice() else { panic!("{adjustment:?}") };
+    assert!(near(*to - *from, -0.0825), "called thinner, it orbits wider: {from:?} {to:?}");
+}
+
+#[test]
+fn a_hole_is_as_wide_as_its_drill() {
+    let adjustment = done(&[("screws.1.minor", "4.40")]);
+    assert!(adjustment.corrections.is_empty(), "no offset");
+    assert_eq!(adjustment.judged[0].verdict, Verdict::NotByOffset, "said so");
+    assert!(adjustment.judged[0].text.contains("T12"), "which drill: {}", adjustment.judged[0].text);
+}
+
+/// All holes 0.15 to the right: the zero was 0.15 too far to the right.
+#[test]
+fn places_are_the_datum_or_the_axis() {
+    let shifted = done(&[("screws.1.x", "-22.35"), ("screws.4.x", "22.66")]);
+    let [Correction::Datum { axis: Axis::X, by, .. }] = shifted.corrections.as_slice() else { panic!("{shifted:?}") };
+    assert!(near(*by, -0.155), "back by the mean: {by:?}");
+    assert!(shifted.judged.iter().all(|judged| judged.verdict == Verdict::NotByOffset), "no tool mends it");
+    // 45.30 from hole to hole where 45.00 is wanted: 0.667 in 100.
+    let scaled = done(&[("screws.1.x", "-22.65"), ("screws.4.x", "22.65"), ("screws.2.x", "-7.55")]);
+    assert!(scaled.corrections.is_empty(), "nothing to shift");
+    assert!(scaled.judged[0].text.contains("steps of the axis"), "{}", scaled.judged[0].text);
+    let wild = done(&[("screws.1.x", "-22.2"), ("screws.2.x", "-7.8"), ("screws.3.x", "7.8"), ("screws.4.x", "22.3")]);
+    assert!(wild.judged[0].text.contains("backlash"), "{}", wild.judged[0].text);
+    // Shoulders of 3.90 and 4.20: the tongue lies 0.15 off the middle.
+    let off = done(&[("tongue.offset", "0.15")]);
+    assert!(matches!(off.corrections.as_slice(), [Correction::Datum { axis: Axis::Y, .. }]), "{off:?}");
+}
+
+#[test]
+fn a_taper_is_no_offset() {
+    let checked = judged(&[("tongue", "8.00"), ("tongue", "8.06")]);
+    let finding = checked.findings.first().expect("told");
+    assert_eq!((finding.code, finding.severity), ("adjust/spread", Severity::Caution), "{finding:?}");
+    let adjustment = checked.value.expect("a mean");
+    assert!(near(adjustment.judged[0].measured.expect("measured"), 8.03), "the mean of both");
+}
+
+#[test]
+fn slips_are_told_with_what_would_be_right() {
+    for (name, text, code, help) in [
+        ("tonge", "8.06", "adjust/name", "`tongue"),
+        ("colour", "8.06", "adjust/name", "tongue_width"),
+        ("tongue", "wide", "adjust/value", ""),
+        ("tongue", "0.317 in", "", ""),
+        ("tongue", "0.317", "adjust/far", "another unit"),
+        ("screws.go", "perhaps", "adjust/value", "screws.go=yes"),
+    ] {
+        let checked = judged(&[(name, text)]);
+        let told = checked.findings.iter().find(|finding| finding.code == code);
+        assert_eq!(told.is_none(), code.is_empty(), "{name}={text}: {:?}", checked.findings);
+        let helps = told.map(|finding| finding.helps.join(" ")).unwrap_or_default();
+        assert!(helps.contains(help), "{name}={text}: {helps}");
+    }
+    assert_eq!(judged(&[]).findings[0].code, "adjust/nothing", "nothing read");
+    let inch = {
+        let mut key = key();
+        key.unit = Unit::Inch;
+        key
+    };
+    let plan = planned(&inch, &demo_shop("canned"));
+    let read = adjust(&inch, &plan, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
+    assert!(!read.good(), "0.3173 in is 8.06 mm");
+}
