@@ -4,6 +4,8 @@
 //! follows from them: the parts of a thread that its designation stands for, the distances from the
 //! ends ([`inspected`]), and what is right or wrong without being a length ([`attributes`]).
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{Axis, Basis, Depth, Face, Feature, Head, Holes, Kind, Make, Part, Size, Slot};
@@ -112,7 +114,43 @@ pub fn inspected(part: &Part) -> Vec<Characteristic> {
     for (feature, holes) in part.holes() {
         follows(part, feature, holes, &mut list);
     }
+    // Hole by hole, as they are measured.
+    let order: BTreeMap<&str, usize> =
+        part.features.iter().enumerate().map(|(at, feature)| (feature.id.as_str(), at + 1)).collect();
+    list.sort_by_cached_key(|one| match one.measure.whose() {
+        None => (0, 0),
+        Some((feature, number)) => (order.get(feature).copied().unwrap_or(usize::MAX), number),
+    });
     list
+}
+
+impl Measure {
+    /// The feature that it belongs to, and the number of its hole; what belongs to a whole group
+    /// comes after its holes.
+    fn whose(&self) -> Option<(&str, usize)> {
+        match self {
+            Self::Extent(_) | Self::CornerRadius => None,
+            Self::TongueWidth(feature)
+            | Self::TongueHeight(feature)
+            | Self::TongueOffset(feature)
+            | Self::EndDistance(feature, _)
+            | Self::SlotPlace(feature, _)
+            | Self::SlotWidth(feature)
+            | Self::SlotLength(feature)
+            | Self::SlotDepth(feature) => Some((feature, usize::MAX)),
+            Self::HolePlace(feature, number, _)
+            | Self::HoleDiameter(feature, number)
+            | Self::MinorDiameter(feature, number)
+            | Self::PitchDiameter(feature, number)
+            | Self::ChamferDiameter(feature, number)
+            | Self::MajorDiameter(feature, number)
+            | Self::Lead(feature, number)
+            | Self::ThreadDepth(feature, number)
+            | Self::HoleDepth(feature, number)
+            | Self::HeadDiameter(feature, number)
+            | Self::HeadDepth(feature, number) => Some((feature, *number)),
+        }
+    }
 }
 
 /// Everything that is right or wrong without being a length.

@@ -15,18 +15,24 @@ pub(super) struct Grid {
 /// The most squares along an axis.
 const MOST: usize = 48;
 
+/// The whole number below; nought below nought, and no more than a grid can have.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped just before")]
+fn whole(value: f64) -> usize {
+    value.clamp(0.0, 1e6) as usize
+}
+
 impl Grid {
     /// A grid over a box, its squares no smaller than `size`.
     pub(super) fn over(rect: Rect, size: f64) -> Self {
         let size = size.max(rect.width().max(rect.height()) / MOST as f64).max(1e-3);
-        let count = |extent: f64| ((extent / size).ceil().max(1.0).min(MOST as f64 + 1.0)) as usize;
+        let count = |extent: f64| whole((extent / size).ceil()).clamp(1, MOST + 1);
         let (columns, rows) = (count(rect.width()), count(rect.height()));
         Self { low: rect.low, size, columns, rows, squares: vec![Vec::new(); columns * rows] }
     }
 
     /// Places outside belong to the squares at the edge.
     fn square(&self, place: Point) -> (usize, usize) {
-        let number = |away: f64, most: usize| ((away / self.size).max(0.0) as usize).min(most - 1);
+        let number = |away: f64, most: usize| whole(away / self.size).min(most - 1);
         (number(place.x - self.low.x, self.columns), number(place.y - self.low.y, self.rows))
     }
 

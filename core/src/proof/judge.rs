@@ -285,9 +285,11 @@ impl<'j> Judge<'j> {
             self.at_speed(motion);
             self.plunge(motion, leg, tool);
             let orbit = leg.arc.map(|arc| arc.radius);
+            let plunge = leg.upright() && leg.to.z < leg.from.z;
             let straight_mill = orbit.is_none() && matches!(tool.cutter, Cutter::ThreadMill { .. });
             if !straight_mill
-                && let Some(fault) = loads::feed(tool, &self.part.material, motion.feed, motion.spindle, orbit)
+                && let Some(fault) =
+                    loads::feed(tool, &self.part.material, (motion.feed, motion.spindle), orbit, plunge)
             {
                 self.tell(motion.line, fault);
             }

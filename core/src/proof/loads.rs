@@ -20,6 +20,9 @@ const SPEED_LEAST: f64 = 0.15;
 const CHIP_MOST: f64 = 3.0;
 /// Chips below this share of the rated thickness only rub, a light machine's caution allowed.
 const CHIP_LEAST: f64 = 0.08;
+/// An end mill's chip straight down: its ends cut on their whole length. Common practice is half of
+/// the feed in a slot.
+const PLUNGE_CHIP_MOST: f64 = 1.2;
 /// A thread mill's chip is rated thinner, and planners differ more about it.
 const THREAD_CHIP_MOST: f64 = 4.0;
 /// The user's own feed and speed win over the tables; so near to them the program must keep.
@@ -127,7 +130,13 @@ fn usual_speed(tool: &Tool, material: &Material) -> f64 {
 }
 
 /// Judges the feed of a cut; `orbit` is the radius of a thread mill's way round.
-pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle, orbit: Option<f64>) -> Option<Fault> {
+pub(super) fn feed(
+    tool: &Tool,
+    material: &Material,
+    (feed, speed): (Feed, Spindle),
+    orbit: Option<f64>,
+    plunge: bool,
+) -> Option<Fault> {
     let rpm = speed.as_rpm();
     let diameter = tool.diameter.as_mm();
     if rpm <= 0.0 || diameter <= 0.0 {
@@ -148,7 +157,12 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
         (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns)
     } else {
         let rated = rated_chip(tool, material.group);
-        (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
+        let most = match tool.cutter {
+            Cutter::ThreadMill { .. } => THREAD_CHIP_MOST,
+            Cutter::EndMill { .. } if plunge => PLUNGE_CHIP_MOST,
+            _ => CHIP_MOST,
+        };
+        (rated * CHIP_LEAST, rated * most)
     };
     if chip > most {
         return Some(fault(

@@ -118,8 +118,8 @@ impl Judge<'_> {
             Some((number, is)) => Some(format!("{is} in hole {number}")),
             None => mine().any(|(_, hole)| hole.hand.is_some()).then(|| attribute.wanted.clone()),
         };
-        let holds = wrong.is_none() && mine().all(|(_, hole)| hole.hand.is_some() || hole.by_hand);
-        Check { attribute, found, holds }
+        let good = wrong.is_none() && mine().all(|(_, hole)| hole.hand.is_some() || hole.by_hand);
+        Check { attribute, found, holds: good }
     }
 
     /// A finding about the finished piece, even where its line has told another of the kind.

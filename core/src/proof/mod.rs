@@ -5,15 +5,23 @@
 //! and the time it takes. This room never knows the plan or the writer of the program.
 //!
 //! Positions are those of the tip of the tool in the part's axes; the proof takes it that the
-//! length offset of a tool's own number is that tool's length. Distances between the way of the
-//! cutter and the piece are exact: segments and arcs against boxes and circles. Two things are
-//! sampled: arcs outside the XY plane, as chords within 0.001 mm, and a thread mill's ways in and
-//! out, at 24 places each.
+//! length offset of a tool's own number is that tool's length. The part is the one of one setup,
+//! turned as it stands there ([`crate::part::Part::posed`]).
+//!
+//! Distances between the way of the cutter and the piece are exact: ways are segments and arcs,
+//! tools stacks of cylinders and cones, faces boxes, circles, slots and rounded corners. Whether a
+//! region lies within the union of others (what is cut in what may go; what must go in what is cut)
+//! is settled by halving it until exact distances decide; what is missed is thinner than 0.002 mm,
+//! and what is not settled counts against the program. Three things are sampled or held at their
+//! worst: arcs outside the XY plane, as chords within 0.001 mm; a thread mill's ways in and out, at
+//! 24 places each; a way that sinks, which clears from its highest place up and cuts from its
+//! lowest.
 //!
 //! What it does not see: deflection, wear, burrs and the run-out of a spindle; the neck of a thread
 //! mill, whose diameter no tool file states; the corner radius that an end mill leaves at the foot
-//! of a wall. It refuses what it could not vouch for: cutter radius compensation, taps, bores from
-//! below, a work offset that the program sets itself.
+//! of a wall; how an end that stands out of the jaws springs. It refuses what it could not vouch
+//! for: cutter radius compensation, taps, bores from below, a work offset that the program sets
+//! itself, and of parts what `want.rs` names.
 //!
 //! The language is that of NISTIR 6556, *The NIST RS274/NGC Interpreter – Version 3* (2000);
 //! section numbers in this room are that report's.

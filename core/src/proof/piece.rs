@@ -16,7 +16,9 @@ const SLACK: f64 = 0.002;
 const SAME: f64 = 0.003;
 /// How many boxes are looked at before a question counts as unsettled, which never speaks for a
 /// program.
-const STEPS: usize = 4000;
+const STEPS: usize = 20_000;
+/// The same for a single move.
+const FEW: usize = 2_000;
 
 /// What has been cut away.
 #[derive(Debug, Default)]
@@ -224,7 +226,7 @@ impl Piece {
         // What lies below the work is nobody's; above its face only what stands there uncut.
         let foot = (low + section.low).min(-2e-6).max(want.base) + 1e-6;
         let region = Region::Around(flat, radius + gap.side.min(0.0) - SLACK);
-        self.cleared(&region, foot, want.stock) != Answer::Within
+        within(&region, want.stock, &self.free(foot, region.bounds()), FEW) != Answer::Within
     }
 
     /// Whether the tool moves in the very hole that it has made, no deeper than it went.
@@ -232,6 +234,7 @@ impl Piece {
         let Some(nest) = want.nest(leg.to.plan()) else { return false };
         self.bores[nest].iter().rev().any(|bore| {
             bore.tool == tool
+                && bore.orbit <= 0.0
                 && low >= bore.tip - 1e-6
                 && radius <= bore.radius + SLACK
                 && flat.farthest(bore.at) < 0.005

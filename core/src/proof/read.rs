@@ -78,6 +78,10 @@ impl<'t> Block<'t> {
     }
 }
 
+fn unreadable(c: char) -> Fault {
+    stops("proof/character", format!("`{}` is not a character that every control can read.", c.escape_default()))
+}
+
 /// Stands in the ink for a comment, so that no word reaches across one.
 const REMARK: u8 = 1;
 
@@ -87,14 +91,8 @@ fn ink<'t>(text: &'t str, comments: Comments, ink: &mut Vec<u8>) -> Result<Optio
     let mut comment = None;
     let mut open: Option<usize> = None;
     for (at, c) in text.char_indices() {
-        let byte = match u8::try_from(c) {
-            Ok(byte @ (b'\t' | b' '..=b'~')) => byte,
-            _ => {
-                return Err(stops(
-                    "proof/character",
-                    format!("`{}` is not a character that every control can read.", c.escape_default()),
-                ));
-            }
+        let Ok(byte @ (b'\t' | b' '..=b'~')) = u8::try_from(c) else {
+            return Err(unreadable(c));
         };
         match (open, byte) {
             (Some(_), b'(') => return Err(stops("proof/comment", "A comment is opened inside a comment.")),
@@ -113,10 +111,7 @@ fn ink<'t>(text: &'t str, comments: Comments, ink: &mut Vec<u8>) -> Result<Optio
                 let rest = &text[at + 1..];
                 return match rest.chars().find(|c| !(*c == '\t' || (' '..='~').contains(c))) {
                     None => Ok(Some(rest)),
-                    Some(c) => Err(stops(
-                        "proof/character",
-                        format!("`{}` is not a character that every control can read.", c.escape_default()),
-                    )),
+                    Some(c) => Err(unreadable(c)),
                 };
             }
             (None, _) => ink.push(byte.to_ascii_lowercase()),

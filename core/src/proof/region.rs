@@ -71,6 +71,18 @@ impl Region {
         }
     }
 
+    /// Middle, inner and outer radius of a way all round that leaves an island.
+    fn ring(&self) -> Option<(Point, f64, f64)> {
+        match self {
+            Self::Around(Flat::Round(arc, ..), radius)
+                if arc.sweep.abs() > std::f64::consts::TAU - 1e-6 && arc.radius > *radius =>
+            {
+                Some((arc.centre, arc.radius - radius, arc.radius + radius))
+            }
+            _ => None,
+        }
+    }
+
     /// The box around it.
     pub(super) fn bounds(&self) -> Rect {
         match self {
@@ -148,6 +160,16 @@ pub(super) fn within(region: &Region, clip: Rect, others: &[Region], most: usize
     }
     if others.iter().any(|other| other.plainly_holds(region)) {
         return Answer::Within;
+    }
+    // A way all round that reaches as far as the region leaves only its inside in question.
+    for (at, other) in others.iter().enumerate() {
+        if let Some((middle, inner, outer)) = other.ring()
+            && Region::disc(middle, outer).plainly_holds(region)
+            && region.depth(middle) >= inner
+        {
+            let rest: Vec<Region> = others.iter().enumerate().filter(|(it, _)| *it != at).map(|(_, it)| *it).collect();
+            return within(&Region::disc(middle, inner), clip, &rest, most);
+        }
     }
     let boxes: Vec<Rect> = others.iter().map(Region::bounds).collect();
     let mut cells = vec![Rect::new(low, high)];

@@ -1,6 +1,7 @@
 //! What a cut takes away, kept for the moves that follow and for the measuring.
 
 use std::collections::BTreeMap;
+use std::f64::consts::TAU;
 
 use super::cutter;
 use super::flat::{Flat, Leg};
@@ -8,6 +9,7 @@ use super::judge::{DUST, Judge};
 use super::loads;
 use super::motion::{Arc, Motion};
 use super::piece::{Bore, Cut, Side, Stroke, Swath};
+use super::region::{Answer, Region};
 use crate::geom::{Point, Rect};
 use crate::shop::{Cutter, Tool};
 
@@ -103,6 +105,13 @@ impl Judge<'_> {
             });
         }
         if leg.arc.is_some() || !level || !slim {
+            if meets {
+                let cut = self.estimate(leg, radius);
+                let (machine, material) = (&self.shop.machine, &self.part.material);
+                if let Some(fault) = loads::section(tool, machine, material, cut, motion.feed, motion.spindle) {
+                    self.tell(motion.line, fault);
+                }
+            }
             return;
         }
         let rect = if bounds.height() < DUST {
@@ -125,6 +134,38 @@ impl Judge<'_> {
             }
         }
         self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line });
+    }
+
+    /// About the largest area across a way that is not straight along an axis, and its width: how
+    /// wide and how high what still stands there is, each taken alone.
+    fn estimate(&self, leg: &Leg, radius: f64) -> (f64, f64) {
+        let flat = leg.whole();
+        let foot = leg.lowest();
+        let free = |radius: f64, height: f64| {
+            radius <= 0.0 || {
+                let region = Region::Around(flat, radius);
+                self.piece.cleared(&region, height, self.want.stock) == Answer::Within
+            }
+        };
+        let halved = |mut good: f64, mut bad: f64, holds: &dyn Fn(f64) -> bool| {
+            for _ in 0..8 {
+                let middle = f64::midpoint(good, bad);
+                if holds(middle) { good = middle } else { bad = middle }
+            }
+            good
+        };
+        let floor = foot.max(self.want.base) + 1e-6;
+        // Where even the middle of the tool is in the solid, it cuts with its whole width.
+        let clear = halved(0.0, radius, &|radius| free(radius, floor));
+        let wide = if clear < 0.02 * radius { 2.0 * radius } else { radius - clear };
+        let drop = (leg.from.z - leg.to.z).abs();
+        let deep = match leg.arc {
+            // On a helix a turn takes what the one before left.
+            Some(arc) if drop > DUST => (drop * TAU / arc.sweep.abs().max(1e-6)).min(-floor),
+            None if drop > DUST => return (0.0, 0.0),
+            _ => halved(0.0, floor, &|height| height > -1e-5 || free(radius - 0.01, height)) - floor,
+        };
+        (deep.max(0.0) * wide, wide)
     }
 
     /// The largest area across the way that a pass takes, and its width.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::flat::Flat;
 use super::grid::Grid;
 use super::nest::{Nest, nests};
 use super::region::Region;
@@ -171,20 +172,13 @@ impl Trench<'_> {
     }
 
     fn outline(&self, half: f64, long: Option<f64>) -> Region {
-        match long {
-            Some(long) => {
-                let reach = (long - half).max(0.0);
-                let way = super::flat::Flat::Straight(
-                    Point::new(self.at.x - reach, self.at.y),
-                    Point::new(self.at.x + reach, self.at.y),
-                );
-                Region::Around(way, half)
-            }
-            None => {
-                let far = 1e4;
-                Region::Box(Rect::new(Point::new(-far, self.at.y - half), Point::new(far, self.at.y + half)))
-            }
-        }
+        let Some(long) = long else {
+            let far = 1e4;
+            return Region::Box(Rect::new(Point::new(-far, self.at.y - half), Point::new(far, self.at.y + half)));
+        };
+        let reach = (long - half).max(0.0);
+        let [from, to] = [-reach, reach].map(|x| Point::new(self.at.x + x, self.at.y));
+        Region::Around(Flat::Straight(from, to), half)
     }
 }
 

@@ -158,6 +158,8 @@ fn slips_have_their_names() {
         ("G0 Z-8.8\nG3 X-13.948 Y10.0 Z-8.6", "G0 Z-8.0\nG3 X-13.948 Y10.0 Z-7.8", "proof/thread-pitch"),
         // Spot.
         ("X30.0\nG81 X-15.0", "G81 X-15.0", "proof/no-spot"),
+        ("X-30.0 Y10.0 Z-2.0 R2.0", "X-30.0 Y10.0 Z-0.2 R2.0", "proof/no-spot"),
+        ("Z-17.5 R2.0 F300.0", "Z-27.5 R2.0 F300.0", "proof/too-deep"),
         // Reaming.
         ("T6 M6\nS3000 M3\nG4 P2.0\nG43 H6", "T5 M6\nS3000 M3\nG4 P2.0\nG43 H5", "proof/ream-stock"),
         ("Z-17.5 R2.0 F300.0", "Z-12.5 R2.0 F300.0", "proof/ream-solid"),
@@ -166,7 +168,7 @@ fn slips_have_their_names() {
         // Counterbore.
         ("Z-5.65 I-2.09 J0.0\nG1 X0.0", "Z-5.9 I-2.09 J0.0\nG1 X0.0", "proof/gouge"),
         ("G3 X2.09 Y10.0 Z-5.65 I-2.09 J0.0\nG1 X0.0", "G1 X0.0", "proof/left-over"),
-        ("Z-4.0 I-2.09", "Z-4.0 I-2.39", "proof/arc-ends"),
+        ("Z-4.0 I-2.09", "Z-4.0 I-2.39", "proof/gouge"),
         // Countersink.
         ("G1 Z-5.0 F100.0", "G1 Z-5.2 F100.0", "proof/size"),
         ("G1 Z-5.0 F100.0", "G1 Z-4.8 F100.0", "proof/size"),
@@ -175,6 +177,7 @@ fn slips_have_their_names() {
         ("G1 Z-4.0 F150.0", "G1 Z-4.2 F150.0", "proof/gouge"),
         ("G1 Z-4.0 F150.0\nG1 X11.025", "G1 Z-4.0 F150.0\nG1 X10.8", "proof/arc-ends"),
         ("G1 Z-1.5 F150.0", "G0 Z-1.5", "proof/rapid-in-material"),
+        ("G1 Z-1.5 F150.0", "G1 Z-1.5 F1500.0", "proof/chip-load"),
         ("X-11.025 Y-11.025\nZ2.0", "X-11.025 Y-11.425\nZ2.0", "proof/arc-ends"),
         ("G0 Z10.0\nX-11.025 Y-11.025", "G0 X-11.025 Y-11.025", "proof/rapid-in-material"),
     ] {
@@ -290,4 +293,149 @@ fn other_faces_are_beyond() {
     let mut part = block();
     part.features[4].face = Face::Bottom;
     assert!(told(&prove(BLOCK, &part, &shop(), &setup()), "proof/beyond"), "a feature below");
+}
+
+/// Every slip that the proof lets pass, for whoever looks through them.
+#[test]
+#[ignore = "a listing: cargo test -p barwright-tests --test rs274 survivors -- --ignored --nocapture"]
+#[expect(clippy::print_stdout, reason = "the listing")]
+fn survivors() {
+    use barwright_core::proof::{Bench, trace};
+    let (part, shop, setup) = (block(), shop(), setup());
+    let said = |text: &str| {
+        let trace = trace(text, &Bench::of(&shop, &setup, part.unit));
+        trace
+            .events
+            .iter()
+            .map(|event| format!("{event:?}").replace(&format!("line: {}", event.line()), ""))
+            .collect::<Vec<_>>()
+    };
+    let good = said(BLOCK);
+    let (mut tried, mut same) = (0, 0);
+    for mutant in super::mutants::all(BLOCK).into_iter().step_by(2) {
+        tried += 1;
+        if prove(&mutant.text, &part, &shop, &setup).proved() {
+            if said(&mutant.text) == good {
+                same += 1;
+            } else {
+                println!("{} {}: {}", mutant.line, mutant.kind, mutant.what);
+            }
+        }
+    }
+    println!("{tried} tried, {same} the same to the control");
+}
+
+/// A bar 60 x 16 x 12 with one feature and a program's middle between a usual start and end.
+fn one(kind: Kind, tool: u32, middle: &str) -> Verdict {
+    let mut part = bench::key();
+    part.features = vec![feature("it", kind)];
+    let text = format!(
+        "%\nG21 G17 G90 G94 G40 G49 G80 G54 G98\nT{tool} M6\nS6000 M3\nG4 P2.0\nG43 H{tool} G0 Z10.0\n{middle}G0 Z10.0\nM5\nM30\n%\n"
+    );
+    prove(&text, &part, &shop(), &bench::setup())
+}
+
+#[test]
+fn a_groove_leaves_at_both_ends() {
+    let groove = || {
+        Kind::Slot(Slot {
+            place: Place { x: Length::ZERO, y: Length::mm(1.0) },
+            place_tolerance: Length::mm(0.05),
+            length: None,
+            width: size("groove", 6.0, 0.05, -0.05),
+            depth: Depth::Blind(size("deep", 2.0, 0.1, 0.0)),
+        })
+    };
+    let good = "X-34.0 Y1.0\nZ-2.05\nG1 X34.0 F500.0\n";
+    let verdict = one(groove(), 9, good);
+    assert!(verdict.proved(), "{:#?}", verdict.breaches);
+    assert!((measured(&verdict, &Measure::SlotDepth("it".to_owned())) - 2.05).abs() < 1e-9, "its depth");
+    assert!((measured(&verdict, &Measure::SlotPlace("it".to_owned(), Axis::Y)) - 1.0).abs() < 1e-9, "its place");
+    for (from, to, code) in [
+        ("G1 X34.0", "G1 X29.0", "proof/left-over"),
+        ("X-34.0 Y1.0", "X-34.0 Y1.06", "proof/size"),
+        ("X-34.0 Y1.0", "X-34.0 Y1.2", "proof/gouge"),
+        ("Z-2.05", "Z-1.95", "proof/left-over"),
+        ("Z-2.05", "Z-2.15", "proof/gouge"),
+        ("G1 X34.0 F500.0", "G0 X34.0", "proof/rapid-in-material"),
+    ] {
+        let verdict = one(groove(), 9, &good.replacen(from, to, 1));
+        assert!(told(&verdict, code), "`{from}` to `{to}` should be {code}: {:#?}", verdict.breaches);
+    }
+}
+
+/// A wide hole milled round: with its middle, without it, and not all round.
+#[test]
+fn a_hole_milled_round() {
+    let wide = || {
+        Kind::Holes(Holes {
+            places: vec![Place { x: Length::ZERO, y: Length::ZERO }],
+            place_tolerance: Length::mm(0.05),
+            depth: Depth::Blind(size("deep", 3.0, 0.1, 0.0)),
+            make: Make::Plain { diameter: size("wide", 14.0, 0.1, 0.0) },
+            chamfer: None,
+            head: None,
+        })
+    };
+    let round = |orbit: f64, bottom: f64| {
+        format!(
+            "X{orbit} Y0.0\nZ2.0\nG1 Z0.2 F300.0\nG3 X{orbit} Y0.0 Z-1.4 I-{orbit} J0.0 F300.0\n\
+             G3 X{orbit} Y0.0 Z{bottom} I-{orbit} J0.0\nG3 X{orbit} Y0.0 Z{bottom} I-{orbit} J0.0\nG0 Z10.0\n"
+        )
+    };
+    let both = round(2.0, -3.05) + &round(4.025, -3.05);
+    let verdict = one(wide(), 9, &both);
+    assert!(verdict.proved(), "{:#?}", verdict.breaches);
+    assert!((measured(&verdict, &Measure::HoleDiameter("it".to_owned(), 0)) - 14.05).abs() < 1e-9, "2 · 4.025 + 6");
+    assert!((measured(&verdict, &Measure::HoleDepth("it".to_owned(), 0)) - 3.05).abs() < 1e-9, "its depth");
+    let island = one(wide(), 9, &round(4.025, -3.05));
+    assert!(told(&island, "proof/left-over"), "an island stands in the middle: {:#?}", island.breaches);
+    let short = one(
+        wide(),
+        9,
+        &both.replace("Z-3.05 I-4.025 J0.0\nG3 X4.025 Y0.0 Z-3.05", "Z-3.05 I-4.025 J0.0\nG3 X-4.025 Y0.0 Z-3.05"),
+    );
+    assert!(!short.proved(), "the last way round stops halfway: {:#?}", short.breaches);
+    let beside = one(
+        wide(),
+        9,
+        &both.replace("X4.025 Y0.0\nZ2.0", "X4.125 Y0.0\nZ2.0").replace("X4.025 Y0.0 Z", "X4.125 Y0.0 Z"),
+    );
+    assert!(told(&beside, "proof/hole-place"), "0.1 beside its place: {:#?}", beside.breaches);
+    let steep = both.replacen(
+        "G3 X2 Y0.0 Z-1.4 I-2 J0.0 F300.0\nG3 X2 Y0.0 Z-3.05 I-2 J0.0\n",
+        "G3 X2 Y0.0 Z-3.05 I-2 J0.0 F300.0\n",
+        1,
+    );
+    assert_ne!(steep, both, "a turn less");
+    let steep = one(wide(), 9, &steep);
+    assert!(told(&steep, "proof/engagement"), "3.25 mm a turn in the solid: {:#?}", steep.breaches);
+    let large = one(wide(), 9, &both.replace("4.025", "4.2"));
+    assert!(told(&large, "proof/size") && told(&large, "proof/gouge"), "too wide: {:#?}", large.breaches);
+}
+
+/// Standing on an end, the part's own width lies along the jaws, and its places with it.
+#[test]
+fn a_hole_in_an_end() {
+    let mut part = bench::key();
+    part.features = vec![hole("end", 2.0, plain(5.0), Depth::Blind(size("deep", 6.0, 0.2, -0.2)), None)];
+    part.features[0].face = Face::Right;
+    if let Kind::Holes(holes) = &mut part.features[0].kind {
+        holes.places[0].y = Length::mm(-1.0);
+    }
+    let posed = part.posed(Pose::OnLeft);
+    let mut setup = bench::setup();
+    setup.jaw_top = Length::mm(-20.0);
+    setup.stop_top = Length::mm(-25.0);
+    setup.parallel_top = Length::mm(-60.0);
+    setup.parallel_thickness = Length::mm(3.0);
+    let text = "%\nG21 G17 G90 G94 G40 G49 G80 G54 G98\nT1 M6\nS4500 M3\nG4 P2.0\nG43 H1 G0 Z10.0\nX2.0 Y-1.0\n\
+                G99 G81 X2.0 Y-1.0 Z-2.0 R2.0 F225.0\nG80\nG0 Z10.0\nM5\nT5 M6\nS3600 M3\nG4 P2.0\nG43 H5 G0 Z10.0\n\
+                X2.0 Y-1.0\nG99 G81 X2.0 Y-1.0 Z-7.502 R2.0 F360.0\nG80\nG0 Z10.0\nM5\nM30\n%\n";
+    let verdict = prove(text, &posed, &shop(), &setup);
+    assert!(verdict.proved(), "{:#?}", verdict.breaches);
+    let turned = prove(&text.replace("X2.0 Y-1.0", "X2.0 Y1.0"), &posed, &shop(), &setup);
+    assert!(told(&turned, "proof/gouge"), "on the wrong side: {:#?}", turned.breaches);
+    let other = prove(text, &part.posed(Pose::OnRight), &shop(), &setup);
+    assert!(!other.proved() || other.inspection.len() == 3, "that end has no hole: {:#?}", other.breaches);
 }

@@ -68,8 +68,8 @@ fn the_like_is_told_once_and_causes_come_first() {
 fn a_hand_that_changes_tools_meets_no_turning_spindle() {
     for (text, control) in [(CANNED, bench::control()), (INCH, bench::plain_control())] {
         let lines: Vec<&str> = text.lines().collect();
-        let stop = (1..lines.len()).filter(|index| lines[*index] == "M5" && lines[index + 1].contains('T'));
-        let index = stop.last().expect("the spindle is stopped before a tool");
+        let mut stop = (1..lines.len()).rev().filter(|index| lines[*index] == "M5" && lines[index + 1].contains('T'));
+        let index = stop.next().expect("the spindle is stopped before a tool");
         let text = [&lines[..index], &lines[index + 1..]].concat().join("\n");
         let verdict = judged(&text, control);
         assert!(
