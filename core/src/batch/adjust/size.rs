@@ -73,7 +73,20 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             };
             None
         }
-        Measure::TongueOffset(_) | Measure::HolePlace(..) => None,
+        Measure::TongueOffset(_)
+        | Measure::HolePlace(..)
+        | Measure::MajorDiameter(..)
+        | Measure::Lead(..)
+        | Measure::ThreadDepth(..)
+        | Measure::HoleDepth(..)
+        | Measure::HeadDiameter(..)
+        | Measure::HeadDepth(..)
+        | Measure::SlotPlace(..)
+        | Measure::SlotWidth(_)
+        | Measure::SlotLength(_)
+        | Measure::SlotDepth(_)
+        | Measure::CornerRadius
+        | Measure::EndDistance(..) => None,
     };
     if let Some(correction) = correction {
         judged.text = format!(
