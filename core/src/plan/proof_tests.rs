@@ -81,7 +81,7 @@ fn holes_prove() {
     let one = |name, text: &str| (name, "", block, hole("[-8 mm, 1 mm]", text));
     prove(&[
         one("blind", "diameter: 5.5 mm, depth: 6 mm"),
-        one("tapped blind", "tapped: screw, depth: 9 mm, thread_depth: 6 mm"),
+        one("tapped blind", "tapped: screw, depth: 10 mm, thread_depth: 7 mm"),
         one("tapped, chamfer", "tapped: screw, chamfer: 5.4 mm"),
         one("tapped by hand", "tapped: screw, depth: 8 mm, thread_depth: 7.5 mm"),
         one("reamed", "reamed: pin_bore, chamfer: 4.6 mm"),
