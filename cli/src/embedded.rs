@@ -14,3 +14,6 @@ pub(crate) const SHOP: &[(&str, &str)] = &[
     ("control-written-out.yaml", include_str!("../../families/shop/control-written-out.yaml")),
     ("control-absolute.yaml", include_str!("../../families/shop/control-absolute.yaml")),
 ];
+
+/// What a new family starts from.
+pub(crate) const NEW: &str = include_str!("../../families/new-family.yaml");
