@@ -118,6 +118,8 @@ const fn rank(work: Work) -> u8 {
 }
 
 #[cfg(test)]
+mod proof_tests;
+#[cfg(test)]
 mod shape_tests;
 #[cfg(test)]
 pub(crate) mod tests;

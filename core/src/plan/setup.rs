@@ -170,23 +170,23 @@ fn parallels(
     (hang, floor): (Length, Length),
 ) -> Option<(Length, Length)> {
     let height = bench.part.blank.height;
-    let held = height - hang;
+    let above = height - hang;
     let deepest = operations.iter().map(Operation::lowest).fold(Length::ZERO, Length::min);
     let under = (-deepest - height).max(Length::ZERO);
-    let grip = vise.grip_min.max((held + floor) / THIRD);
+    let grip = vise.grip_min.max((above + floor) / THIRD);
     let below = hang + under;
     let free = if below > Length::ZERO { below + FREE } else { Length::ZERO };
     let standing = matches!(bench.pose, Pose::OnLeft | Pose::OnRight);
-    let jaw_top = |parallel: Length| -held - parallel + vise.jaw_height;
+    let jaw_top = |parallel: Length| -above - parallel + vise.jaw_height;
     let bed = standing.then_some(Length::ZERO);
     let chosen = bed.into_iter().chain(vise.parallels.iter().copied()).find(|parallel| {
         let top = jaw_top(*parallel);
-        top <= floor - BELOW && top + held >= grip && *parallel >= free
+        top <= floor - BELOW && top + above >= grip && *parallel >= free
     });
     if let Some(parallel) = chosen {
         return Some((parallel, under));
     }
-    let least = (vise.jaw_height - held - floor + BELOW).max(free);
+    let least = (vise.jaw_height - above - floor + BELOW).max(free);
     let most = vise.jaw_height - grip;
     let headline = if standing {
         format!("The vise does not hold a part that stands {} high.", bench.say(height))

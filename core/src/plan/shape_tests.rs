@@ -14,7 +14,18 @@ fn part(cut: &str) -> Part {
     shaped("brass-c36000", (60, 20, 12), "", cut)
 }
 
-fn shaped(material: &str, (length, width, height): (u32, u32, u32), ends: &str, cut: &str) -> Part {
+pub(super) fn shaped(material: &str, size: (u32, u32, u32), ends: &str, cut: &str) -> Part {
+    spoken(Unit::Mm, material, size, ends, cut)
+}
+
+/// The same in a unit.
+pub(super) fn spoken(
+    unit: Unit,
+    material: &str,
+    (length, width, height): (u32, u32, u32),
+    ends: &str,
+    cut: &str,
+) -> Part {
     let text = format!(
         r#"
 family: try-block
@@ -41,7 +52,7 @@ shape:
 "#
     );
     let family = load(&Source::new("try-block.yaml", text)).into_result().expect("the family is sound");
-    let inputs = Inputs { unit: None, like: None, given: std::collections::BTreeMap::new() };
+    let inputs = Inputs { unit: Some(unit), like: None, given: std::collections::BTreeMap::new() };
     let variant = derive(&family, &inputs, &demo_shop("canned").rack);
     variant.part.unwrap_or_else(|| panic!("{:#?}", variant.findings))
 }
@@ -50,7 +61,7 @@ fn planned(part: &Part) -> Plan {
     planned_in(part, &demo_shop("canned"))
 }
 
-fn planned_in(part: &Part, shop: &Shop) -> Plan {
+pub(super) fn planned_in(part: &Part, shop: &Shop) -> Plan {
     let checked = plan(part, shop);
     checked.value.unwrap_or_else(|| panic!("{:#?}", checked.findings))
 }
@@ -461,17 +472,6 @@ fn four_hundred_threads() {
     let far =
         places.windows(2).map(|pair| trig::hypot((pair[1].x - pair[0].x).as_mm(), (pair[1].y - pair[0].y).as_mm()));
     near(far.fold(0.0, f64::max), 7.0, "the longest way from hole to hole");
-    if std::env::var("READ").is_ok() {
-        let start = std::time::Instant::now();
-        for _ in 0..10 {
-            plan_again(&part);
-        }
-        eprintln!("400 threads: {:?} a plan", start.elapsed() / 10);
-    }
-}
-
-fn plan_again(part: &Part) {
-    let _plan = plan(part, &demo_shop("canned"));
 }
 
 #[test]
@@ -499,10 +499,6 @@ fn all_controls_write_all_of_it() {
                 proved: true,
             };
             let text = emit(setup, &header, &shop.control).text;
-            if let Ok(folder) = std::env::var("READ") {
-                let file = format!("{folder}/{control}-{}.nc", setup.setup.number);
-                std::fs::write(file, &text).expect("a folder to write to");
-            }
             if control != "absolute" {
                 assert!(text.contains(&format!("SETUP {} OF 3", setup.setup.number)), "{text}");
                 assert!(text.contains("ZERO G5"), "{text}");
@@ -511,104 +507,4 @@ fn all_controls_write_all_of_it() {
             assert_eq!(control == "canned" && reamed, text.contains("G85"), "{text}");
         }
     }
-}
-
-/// What the proof holds against arcs that come to a wall or go round a small one, and should not:
-/// an arc that lies within what is cleared is no hole beside its place, and the edge of an end mill
-/// runs faster than its middle on an arc inside, as that of a thread mill does (`F (D - d)/D`).
-fn disputed(breach: &crate::proof::Breach) -> bool {
-    let arc = breach.words.contains("G3");
-    arc && (breach.code == "proof/hole-place"
-        || (breach.code == "proof/chip-load" && breach.what.contains("only rubs")))
-}
-
-/// What the proof holds against the programs of a part, for all controls.
-fn against(part: &Part, controls: &[&str]) -> Vec<String> {
-    let mut told = Vec::new();
-    for control in controls {
-        let shop = demo_shop(control);
-        let plan = planned_in(part, &shop);
-        let tapping = if plan.taps_by_hand() { crate::proof::Tapping::ByHand } else { crate::proof::Tapping::Milled };
-        for setup in &plan.setups {
-            let stamp = crate::drawing::Stamp::default();
-            let header = crate::job::header(part, &shop, &stamp, true);
-            let text = emit(setup, &header, &shop.control).text;
-            let posed = part.posed(setup.pose);
-            let verdict = crate::proof::prove_with(&text, &posed, &shop, &setup.setup, tapping);
-            let place = format!("{control}, {:?}", setup.pose);
-            for breach in verdict.breaches.iter().filter(|breach| !disputed(breach)) {
-                told.push(format!("{place}, line {}: {} {} `{}`", breach.line, breach.code, breach.what, breach.words));
-            }
-            for reading in verdict.inspection.iter().filter(|reading| !reading.holds) {
-                told.push(format!("{place}: {} measures {:?}", reading.characteristic.size.title, reading.measured));
-            }
-        }
-    }
-    told
-}
-
-#[test]
-fn it_all_proves() {
-    let cuts: &[(&str, &str, (u32, u32, u32), &str)] = &[
-        ("blind", "", (60, 20, 12), "diameter: 5.5 mm, depth: 6 mm"),
-        ("tapped blind", "", (60, 20, 12), "tapped: screw, depth: 9 mm, thread_depth: 6 mm"),
-        ("tapped, chamfer", "", (60, 20, 12), "tapped: screw, chamfer: 5.4 mm"),
-        ("tapped by hand", "", (60, 20, 12), "tapped: screw, depth: 8 mm, thread_depth: 7.5 mm"),
-        ("reamed", "", (60, 20, 12), "reamed: pin_bore, chamfer: 4.6 mm"),
-        ("reamed blind", "", (60, 20, 12), "reamed: pin_bore, depth: 6 mm"),
-        ("counterbore", "", (60, 20, 12), "diameter: 5.5 mm, counterbore: { diameter: 10 mm, depth: 5.4 mm }"),
-        ("counterbore round", "", (60, 20, 12), "diameter: 5.5 mm, counterbore: { diameter: 11 mm, depth: 5.4 mm }"),
-        ("countersink spot", "", (60, 20, 12), "diameter: 4.5 mm, countersink: { diameter: 9 mm, angle: 90° }"),
-        ("countersink", "", (60, 20, 12), "diameter: 4.5 mm, countersink: { diameter: 12 mm, angle: 90° }"),
-        ("countersink 82", "", (60, 20, 12), "diameter: 4.5 mm, countersink: { diameter: 9 mm, angle: 82° }"),
-        ("bore", "", (60, 20, 12), "diameter: 9.5 mm"),
-        ("bore, chamfer", "", (60, 20, 12), "diameter: 9.5 mm, chamfer: 10.5 mm"),
-        ("bore blind", "", (60, 20, 12), "diameter: 9.5 mm, depth: 7 mm"),
-        ("ends", "ends: { allowance: 1.5 mm }", (60, 20, 12), "diameter: 5.5 mm"),
-        ("ends, corners", "ends: { allowance: 1.5 mm, corner: 2 mm }", (60, 20, 12), "diameter: 5.5 mm"),
-        ("bottom", "", (60, 20, 12), "from: bottom, diameter: 5.5 mm, depth: 5 mm"),
-        ("right", "", (60, 20, 12), "from: right, tapped: screw, depth: 11 mm, thread_depth: 8 mm"),
-        ("left", "", (60, 20, 12), "from: left, tapped: screw, depth: 11 mm, thread_depth: 8 mm"),
-        (
-            "bottom and head",
-            "",
-            (60, 20, 12),
-            "from: bottom, diameter: 5.5 mm, counterbore: { diameter: 11 mm, depth: 5 mm }",
-        ),
-    ];
-    let mut told = Vec::new();
-    for (name, ends, size, hole) in cuts {
-        for material in ["brass-c36000", "aluminium-6061-t6", "steel-12l14"] {
-            let at =
-                if hole.contains("from: right") || hole.contains("from: left") { "2 mm, 1 mm" } else { "-8 mm, 1 mm" };
-            let cut =
-                format!("    - holes: {{ name: hole, title: Hole, at: [[{at}]], {hole}, place_tolerance: 0.1 mm }}");
-            let part = shaped(material, *size, ends, &cut);
-            told.extend(
-                against(&part, &["canned", "written-out", "absolute"])
-                    .into_iter()
-                    .map(|it| format!("{name} {material}: {it}")),
-            );
-        }
-    }
-    for (name, cut) in [
-        ("slot", "width: 7 mm, length: 20 mm, depth: 4 mm, middle: [5 mm, 1 mm]"),
-        ("own slot", "width: 6 mm, length: 20 mm, depth: 4 mm, middle: [5 mm, 1 mm]"),
-        ("wide slot", "width: 14 mm, length: 30 mm, depth: 4 mm, middle: [5 mm, 0 mm]"),
-        ("window", "width: 7 mm, length: 20 mm, middle: [5 mm, 1 mm]"),
-        ("groove", "width: 5 mm, depth: 3 mm, middle: [0 mm, -2 mm]"),
-        ("wide groove", "width: 13 mm, depth: 3 mm, middle: [0 mm, -1 mm]"),
-        ("own groove", "width: 4 mm, depth: 3 mm, middle: [0 mm, -2 mm]"),
-    ] {
-        for material in ["brass-c36000", "aluminium-6061-t6", "steel-12l14"] {
-            let cut = format!("    - slot: {{ name: way, title: Slot, {cut}, place_tolerance: 0.1 mm }}");
-            let part = shaped(material, (60, 20, 12), "", &cut);
-            told.extend(
-                against(&part, &["canned", "written-out", "absolute"])
-                    .into_iter()
-                    .map(|it| format!("{name} {material}: {it}")),
-            );
-        }
-    }
-    assert!(told.is_empty(), "{}", told.join("\n"));
 }

@@ -174,7 +174,7 @@ fn open(
         bench.say(cut.depth),
         fixed(cut.peak(&bench.part.material).as_newton(), 0)
     );
-    let mut list = vec![operation(feature, run, Work::GrooveRough, "Rough", &[said], rough)];
+    let mut operations = vec![operation(feature, run, Work::GrooveRough, "Rough", &[said], rough)];
     if !own {
         let (axial, _) = mill::side(bench.part.material.group);
         let (count, _) = mill::steps(bench, run, deep, ALLOWANCE, axial);
@@ -185,7 +185,7 @@ fn open(
             pass(&mut finish, middle + last, false, z);
         }
         let reasons = [aimed.to_owned()];
-        list.push(operation(feature, run, Work::GrooveFinish, "Finish both walls of", &reasons, finish));
+        operations.push(operation(feature, run, Work::GrooveFinish, "Finish both walls of", &reasons, finish));
     }
-    list
+    operations
 }

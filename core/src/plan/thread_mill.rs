@@ -6,7 +6,7 @@ use super::model::{At, Move, Operation, Position, THREAD, Turn, Work};
 use super::speed;
 use super::thread::{Cut, Profile, centre_feed, cut, pass_count, passes};
 use crate::diag::Diagnostic;
-use crate::part::{Feature, Head, Holes, Make, Place};
+use crate::part::{Feature, Head, Holes, Make, Place, Size};
 use crate::quantity::{Feed, Length, fixed};
 use crate::shop::{Cutter, Tool};
 use crate::standards::material::Group;
@@ -57,10 +57,12 @@ impl Span {
         let wanted = if let Make::Tapped { full, .. } = &holes.make { full.as_ref() } else { None };
         // The way in climbs a quarter of the pitch, from below.
         let most = drilled.map(|drilled| drilled - CHIPS - tip - pitch * (OVERRUN + 0.25));
+        // More than a pitch below what is wanted only costs time.
+        let aim = |wanted: &Size| wanted.middle().min(wanted.least() + pitch);
         let deep = match (wanted, most) {
             (None, None) => bench.thickness(),
             (None, Some(most)) => most,
-            (Some(wanted), None) => wanted.middle(),
+            (Some(wanted), None) => aim(wanted),
             (Some(wanted), Some(most)) if most < wanted.least() => {
                 return Err(format!(
                     "its tip leaves {} of full thread above the drill's cone, {} are wanted",
@@ -68,7 +70,7 @@ impl Span {
                     bench.say(wanted.least())
                 ));
             }
-            (Some(wanted), Some(most)) => wanted.middle().min(most),
+            (Some(wanted), Some(most)) => aim(wanted).min(most),
         };
         if -deep >= top {
             return Err("there is no room for a thread".to_owned());
