@@ -42,7 +42,16 @@ pub fn text(path: &str) -> String {
 /// # Panics
 /// Where its file has a mistake.
 pub fn key() -> Family {
-    let source = Source::new("families/joining-key.yaml", text("families/joining-key.yaml"));
+    built_in("joining-key")
+}
+
+/// A family that is built in, by its name.
+///
+/// # Panics
+/// Where its file has a mistake.
+pub fn built_in(name: &str) -> Family {
+    let path = format!("families/{name}.yaml");
+    let source = Source::new(path.as_str(), text(&path));
     family::load(&source).into_result().unwrap_or_else(|findings| panic!("the family is good: {findings:#?}"))
 }
 
