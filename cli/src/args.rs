@@ -117,6 +117,12 @@ pub(crate) struct Make {
     /// So many beyond the quantity, for setting up and for mishaps
     #[arg(long, value_name = "N")]
     pub(crate) spares: Option<String>,
+    /// Write the packet of papers for one piece; with a quantity it is always written
+    #[arg(long)]
+    pub(crate) packet: bool,
+    /// One run of the programs for one piece as it was timed: the packet compares
+    #[arg(long, value_name = "TIME")]
+    pub(crate) timed: Option<String>,
     /// Give a program out even if it does not prove; it and its papers say UNPROVED
     #[arg(long)]
     pub(crate) unproved: bool,

@@ -55,6 +55,8 @@ pub struct Goods {
     pub sheet: Sheet,
     /// The programs, one for each setup, in order.
     pub runs: Vec<Run>,
+    /// What is stamped on drawing and papers.
+    pub stamp: Stamp,
 }
 
 /// The program of one setup, read back.
@@ -118,7 +120,7 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     }
     let verdicts: Vec<&Verdict> = runs.iter().map(|run| &run.verdict).collect();
     let record = Record::new(&variant, &part, &plan, &shop.control, &verdicts);
-    Job { variant, goods: Some(Goods { part, plan, record, sheet, runs }), findings }
+    Job { variant, goods: Some(Goods { part, plan, record, sheet, runs, stamp }), findings }
 }
 
 /// Writes the program of each setup and reads it back.

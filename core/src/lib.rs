@@ -26,6 +26,7 @@ pub mod family;
 pub mod formula;
 pub mod geom;
 pub mod job;
+pub mod packet;
 pub mod part;
 pub mod plan;
 pub mod program;

@@ -1,0 +1,1 @@
+//! Pages judged by what stands on the paper.
