@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
 use barwright_core::diag::{Diagnostic, Severity};
-use barwright_core::family::Family;
 use barwright_core::drawing;
+use barwright_core::family::Family;
 use barwright_core::job::Goods;
 use barwright_core::packet;
 use barwright_core::proof::Times;

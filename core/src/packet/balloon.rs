@@ -43,10 +43,8 @@ pub(super) fn numbered(list: &[Characteristic], sheet: &Sheet) -> Numbered {
         let at = shown.iter().find(|(item, shows)| is_text(item) && names(shows));
         let at = at.or_else(|| shown.iter().find(|(_, shows)| names(shows)));
         let known = at.and_then(|(_, shows)| balloons.iter().find(|(_, known)| known.names == shows.names));
-        let number = known.map_or_else(
-            || u32::try_from(groups.len()).unwrap_or(u32::MAX).saturating_add(1),
-            |(number, _)| *number,
-        );
+        let number = known
+            .map_or_else(|| u32::try_from(groups.len()).unwrap_or(u32::MAX).saturating_add(1), |(number, _)| *number);
         if let (None, Some((_, shows))) = (known, at) {
             balloons.push((number, (*shows).clone()));
         }
@@ -96,9 +94,8 @@ pub(super) fn draw(sheet: &Sheet, numbered: &Numbered, letters: &Lettering) -> S
             let (from, to) = leader(centre, target);
             let steps = (from.distance(to) / 0.4).ceil();
             let along = |step: f64| from + (to - from) * (step / steps.max(1.0));
-            let places = || {
-                (0..=600).map(f64::from).take_while(|step| *step < steps - 1.0).map(|step| along(step.max(0.0)))
-            };
+            let places =
+                || (0..=600).map(f64::from).take_while(|step| *step < steps - 1.0).map(|step| along(step.max(0.0)));
             !places().any(|at| texts.iter().chain(&closed).any(|text| text.holds(at)))
                 && !places().any(|at| lies(Rect::new(at, at).grown(0.15)))
         };

@@ -21,20 +21,31 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     desk.page("Cut list");
     let buy: Vec<String> = list.buy.iter().map(|(length, bars)| format!("{bars} × {}", say(*length))).collect();
     let buy = if buy.is_empty() { "nothing; the rests on the rack do".to_owned() } else { buy.join(", ") };
-    let mut facts = Table::new(&[("Saw", 1.0, Side::Left), ("", 5.2, Side::Left)]);
     let saw = &list.saw;
     let rows = [
         ("Bar", format!("{}, {}", list.bar, order.part.material.title)),
         ("New bars", buy),
         ("Least", format!("no way of cutting takes less than {} of new bars", say(list.bound))),
         ("Waste", format!("{}, {} % of what is cut", say(list.waste()), trimmed(list.waste_share() * 100.0, 1))),
-        ("Kerf", format!("{}; {} off the end of a new bar; the vise of the saw holds the last {}", say(saw.kerf), say(saw.trim), say(saw.grip))),
-        ("Length", format!("finished {}, {} on each end to face off; tolerance of the saw +0.5 / 0 mm", say(order.part.length.nominal), say(saw.facing))),
+        (
+            "Kerf",
+            format!(
+                "{}; {} off the end of a new bar; the vise of the saw holds the last {}",
+                say(saw.kerf),
+                say(saw.trim),
+                say(saw.grip)
+            ),
+        ),
+        (
+            "Length",
+            format!(
+                "finished {}, {} on each end to face off; tolerance of the saw +0.5 / 0 mm",
+                say(order.part.length.nominal),
+                say(saw.facing)
+            ),
+        ),
     ];
-    for (name, text) in rows {
-        facts.add(vec![Cell::text(name), Cell::text(text)]);
-    }
-    desk.table(&facts);
+    desk.table(&Table::facts(rows));
     desk.heading("Bars in the order of cutting", 40.0);
     let columns = [
         ("", 7.0, Side::Middle),
@@ -69,7 +80,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         }
     }
     desk.table(&table);
-    desk.text(&format!("In {}. Pieces are those of one bar. A rest has a clean end and is not trimmed.", unit.sign()), BODY);
+    desk.text(
+        &format!("In {}. Pieces are those of one bar. A rest has a clean end and is not trimmed.", unit.sign()),
+        BODY,
+    );
     desk.heading("Drawn", HIGH + 12.0);
     let longest = list.bars.iter().map(|bar| bar.stock).fold(Length::ZERO, Length::max);
     for bar in &list.bars {
@@ -80,7 +94,11 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
 
 fn bars(bar: &BarCut) -> String {
     let word = if bar.rest { "rest " } else { "" };
-    if bar.bars == 1 { format!("{word}{}", bar.first) } else { format!("{word}{} to {}", bar.first, bar.first + bar.bars - 1) }
+    if bar.bars == 1 {
+        format!("{word}{}", bar.first)
+    } else {
+        format!("{word}{} to {}", bar.first, bar.first + bar.bars - 1)
+    }
 }
 
 fn draw(desk: &mut Desk<'_>, list: &CutList, bar: &BarCut, longest: Length, unit: Unit) {
@@ -89,12 +107,8 @@ fn draw(desk: &mut Desk<'_>, list: &CutList, bar: &BarCut, longest: Length, unit
     let scale = place.width() / longest.as_mm().max(1.0);
     let keep = if bar.keep { "to the rack" } else { "scrap" };
     let pieces: u32 = bar.cuts.iter().map(|cut| cut.count).sum();
-    let words = format!(
-        "Bar {}, {}: {pieces} pieces, {} left, {keep}",
-        bars(bar),
-        unit.say(bar.stock),
-        unit.say(bar.left)
-    );
+    let words =
+        format!("Bar {}, {}: {pieces} pieces, {} left, {keep}", bars(bar), unit.say(bar.stock), unit.say(bar.left));
     board.text(Point::new(place.low.x, place.high.y - 4.0), Anchor::Start, BODY, &words, None);
     let (low, high) = (place.low.y + 1.0, place.low.y + 1.0 + HIGH);
     let left = place.low.x;

@@ -16,7 +16,13 @@ pub(super) fn draw(desk: &mut Desk<'_>, unit: Unit, size: &Size, pieces: &[u32])
     let words = ["least", "half", "aim", "half", "most"];
     let texts = aligned(unit, values);
     let board = &mut desk.board;
-    board.text(Point::new(place.low.x, place.high.y - 3.5), Anchor::Start, BODY, &format!("Run chart of A: {}", size.title), None);
+    board.text(
+        Point::new(place.low.x, place.high.y - 3.5),
+        Anchor::Start,
+        BODY,
+        &format!("Run chart of A: {}", size.title),
+        None,
+    );
     let labels = texts.iter().zip(words).map(|(text, word)| format!("{word} {text}"));
     let labels: Vec<String> = labels.collect();
     let wide = labels.iter().map(|text| board.letters.width(text, BODY)).fold(0.0, f64::max);

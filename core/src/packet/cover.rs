@@ -9,10 +9,7 @@ use crate::quantity::{Time, trimmed};
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
     desk.page("Route card");
-    let mut facts = Table::new(&[("Order", 1.0, Side::Left), ("", 5.2, Side::Left)]);
-    for (name, text) in told(order) {
-        facts.add(vec![Cell::text(name), Cell::text(text)]);
-    }
+    let mut facts = Table::facts(told(order));
     let pages: Vec<String> = contents.iter().map(|(title, page)| format!("{page} {title}")).collect();
     if !pages.is_empty() {
         facts.add(vec![Cell::text("Pages"), Cell::text(pages.join("; "))]);
@@ -24,12 +21,11 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     desk.gap(1.0);
     let columns = [
         ("", 7.0, Side::Middle),
-        ("Step", 11.0, Side::Right),
-        ("Work, where", 27.0, Side::Left),
-        ("How", 60.0, Side::Left),
-        ("Check", 36.0, Side::Left),
-        ("Times", 18.0, Side::Right),
-        ("Altogether", 22.0, Side::Right),
+        ("Step, where", 30.0, Side::Left),
+        ("How", 66.0, Side::Left),
+        ("Check", 34.0, Side::Left),
+        ("How often", 22.0, Side::Right),
+        ("Time", 26.0, Side::Right),
     ];
     let mut table = Table::new(&columns);
     for step in &order.batch.route {
@@ -37,17 +33,19 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     }
     let total: Time = order.batch.route.iter().map(Step::total).sum();
     let blank = || Cell::text("");
-    table.add(vec![blank(), blank(), Cell::text("Altogether"), blank(), blank(), blank(), Cell::text(say_time(total))]);
+    table.add(vec![blank(), Cell::text("Altogether"), blank(), blank(), blank(), Cell::text(say_time(total))]);
     desk.table(&table);
-    desk.text("Read the page of hazards before the first step. Times are predictions; bench times are the shop's own.", BODY);
+    desk.text(
+        "Read the page of hazards before the first step. Times are predictions; bench times are the shop's own.",
+        BODY,
+    );
 }
 
 fn row(step: &Step) -> Vec<Cell> {
     let many = if step.count == 1 { format!("1 {}", step.of) } else { format!("{} {}s", step.count, step.of) };
     vec![
         Cell::Tick,
-        Cell::text(step.number.to_string()),
-        Cell::text(format!("{}\n{}", step.work, step.place)),
+        Cell::text(format!("{} {}\n{}", step.number, step.work, step.place)),
         Cell::text(step.text.clone()),
         Cell::text(step.check.clone()),
         Cell::text(many),
@@ -80,16 +78,16 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
     let word = if proved(order) { "proved" } else { "UNPROVED" };
     for setup in &order.plan.setups {
         let file = program_of(order, setup.setup.number);
-        rows.push(("Program", format!("{file}, {word}, for the control `{}`; {}", order.shop.control.name, setup.pose.words())));
+        rows.push((
+            "Program",
+            format!("{file}, {word}, for the control `{}`; {}", order.shop.control.name, setup.pose.words()),
+        ));
     }
     for (time, load) in &batch.setups {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
         rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));
     }
-    rows.push((
-        "Time",
-        format!("{} at the mill, {} altogether", say_time(batch.mill), say_time(batch.total)),
-    ));
+    rows.push(("Time", format!("{} at the mill, {} altogether", say_time(batch.mill), say_time(batch.total))));
     let waste = trimmed(batch.cut_list.waste_share() * 100.0, 1);
     rows.push(("Waste", format!("{waste} % of the bars become chips and scrap")));
     rows

@@ -1,9 +1,9 @@
 //! Finding the zero: steps for a person with an edge finder, and room for what is read.
 
-use super::Order;
 use super::desk::{BODY, CLEAR, Desk};
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
+use super::{Order, setup};
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit};
 use crate::shop::LengthOffset;
@@ -14,7 +14,7 @@ const SLOW: (&str, &str) = ("20 mm/min", "0.8 in/min");
 const BACK: (&str, &str) = ("1 mm", "0.04 in");
 
 /// Writes the steps for one setup.
-pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
+pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     let unit = order.part.unit;
     let pick = |(mm, inch): (&'static str, &'static str)| if unit == Unit::Mm { mm } else { inch };
     let scene = Scene::of(order.part, setup);
@@ -42,7 +42,12 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     };
     let sides = |axis: &str, near: &str, far: &str, stop: &str| {
         vec![
-            format!("{axis}: beside the {near}, below the top edge.{stop} Towards it at {} until it touches; back {}; again at {} until it touches. Write down {axis}1.", pick(FAST), pick(BACK), pick(SLOW)),
+            format!(
+                "{axis}: beside the {near}, below the top edge.{stop} Towards it at {} until it touches; back {}; again at {} until it touches. Write down {axis}1.",
+                pick(FAST),
+                pick(BACK),
+                pick(SLOW)
+            ),
             format!("Up to the clear height, over to the {far}, the same from there. Write down {axis}2."),
         ]
     };
@@ -78,7 +83,6 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
             CLEAR,
         );
     }
-    desk.heading("What was read", 60.0);
     let columns = [
         ("Load", 12.0, Side::Right),
         ("X1", 1.0, Side::Left),
@@ -92,12 +96,14 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     ]
     .map(|(head, share, side)| (head, if share < 2.0 { 20.0 } else { share }, side));
     let mut table = Table::form(&columns, 7.5);
-    let loads = order.batch.setups.iter().find(|(time, _)| time.setup == setup.setup.number).map_or(1, |(_, load)| load.loads);
+    let loads =
+        order.batch.setups.iter().find(|(time, _)| time.setup == setup.setup.number).map_or(1, |(_, load)| load.loads);
     for load in (0..8).map(|tenth| 1 + tenth * 10).take_while(|load| *load <= loads.max(1)).chain(std::iter::once(0)) {
         let mut row = vec![Cell::text(if load == 0 { String::new() } else { load.to_string() })];
         row.extend((0..8).map(|_| Cell::Blank));
         table.add(row);
     }
-    desk.table(&table);
+    desk.titled("What was read", &table);
     desk.text(&format!("All in {}. Bar as measured: width ________ height ________", unit.sign()), BODY);
+    setup::places(desk, order, at, &scene);
 }

@@ -25,7 +25,7 @@ const ABOVE: f64 = 1.15;
 const BELOW: f64 = 0.36;
 /// The title band at the top of each page, and the strip that names the part at its foot.
 pub(super) const BAND: f64 = 11.0;
-pub(super) const STRIP: f64 = 19.0;
+pub(super) const STRIP: f64 = 21.0;
 
 /// A page that is being written.
 #[derive(Debug)]
@@ -193,7 +193,7 @@ impl<'l> Desk<'l> {
         let least = table.height * (ABOVE + BELOW) + 2.0 * PAD;
         self.need(2.0 * least.max(table.least));
         let mut top = self.y;
-        self.row(table, &widths, &self.lines(table, &widths, &heads), 0.0);
+        self.heads(table, &widths, &heads);
         for row in &table.rows {
             let mut lines = self.lines(table, &widths, row);
             let whole = self.body().height() - 2.0 * least;
@@ -223,11 +223,30 @@ impl<'l> Desk<'l> {
                 self.rules(table, &widths, top);
                 self.next();
                 top = self.y;
-                self.row(table, &widths, &self.lines(table, &widths, &heads), 0.0);
+                self.heads(table, &widths, &heads);
             }
         }
         self.rules(table, &widths, top);
         self.y -= 1.5;
+    }
+
+    fn heads(&mut self, table: &Table, widths: &[f64], heads: &[Cell]) {
+        if table.headed {
+            self.row(table, widths, &self.lines(table, widths, heads), 0.0);
+        }
+    }
+
+    /// A heading and its table, which start a page where they would not fit on what is left of
+    /// this one but on a whole one.
+    pub(super) fn titled(&mut self, text: &str, table: &Table) {
+        let widths = table.widths(self.body().width());
+        let high = |cells: &[Cell]| {
+            let most = self.lines(table, &widths, cells).iter().map(Vec::len).max().unwrap_or(1);
+            row_height(table, most).max(table.least)
+        };
+        let whole: f64 = table.rows.iter().map(|row| high(row)).sum::<f64>() + 2.0 * row_height(table, 1);
+        self.heading(text, whole.min(self.body().height() - HEADING * PITCH - 6.0));
+        self.table(table);
     }
 
     fn lines(&self, table: &Table, widths: &[f64], cells: &[Cell]) -> Vec<Vec<String>> {

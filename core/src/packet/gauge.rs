@@ -17,7 +17,7 @@ pub(super) fn gauge(part: &Part, characteristic: &Characteristic) -> String {
         Measure::Extent(_) => format!("{outside}, 2 places"),
         Measure::TongueWidth(_) => "micrometer, 3 places".to_owned(),
         Measure::TongueHeight(_) => "depth micrometer, both sides".to_owned(),
-        Measure::TongueOffset(_) => "half the difference of both shoulders, depth micrometer".to_owned(),
+        Measure::TongueOffset(_) => "depth micrometer, both shoulders".to_owned(),
         Measure::HolePlace(feature, _, axis) => place(part, feature, *axis),
         Measure::HoleDiameter(feature, _) => match holes(part, feature).map(|holes| &holes.make) {
             Some(Make::Reamed { .. }) => limits("pins", part.unit, size.least(), size.most()),
@@ -71,7 +71,7 @@ fn place(part: &Part, feature: &str, axis: Axis) -> String {
         Axis::Y => "both sides",
         Axis::Z => "top and bottom",
     };
-    format!("snug pin, about {pin}: half the difference from {ends}")
+    format!("pin {pin}, from {ends}")
 }
 
 fn thread_gauge(part: &Part, feature: &str) -> String {

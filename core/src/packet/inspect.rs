@@ -18,20 +18,28 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         BODY,
     );
     desk.gap(1.5);
-    let mut head = Table::form(&[("Machine", 2.0, Side::Left), ("Gauges, numbers", 3.0, Side::Left), ("Measured by", 2.0, Side::Left), ("Date, time", 2.0, Side::Left)], 7.5);
+    let mut head = Table::form(
+        &[
+            ("Machine", 2.0, Side::Left),
+            ("Gauges, numbers", 3.0, Side::Left),
+            ("Measured by", 2.0, Side::Left),
+            ("Date, time", 2.0, Side::Left),
+        ],
+        7.5,
+    );
     head.add(vec![Cell::Blank, Cell::Blank, Cell::Blank, Cell::Blank]);
     desk.table(&head);
     let columns = [
-        ("No.", 10.0, Side::Left),
-        ("What", 41.0, Side::Left),
-        ("Nominal", 16.5, Side::Right),
-        ("Least", 16.5, Side::Right),
-        ("Most", 16.5, Side::Right),
-        ("With what", 34.0, Side::Left),
-        ("Proof", 16.0, Side::Right),
-        ("Read", 15.0, Side::Right),
-        ("Again", 15.0, Side::Right),
-        ("Good", 11.0, Side::Middle),
+        ("No.", 9.5, Side::Left),
+        ("What", 38.0, Side::Left),
+        ("Nominal", 18.0, Side::Right),
+        ("Least", 18.0, Side::Right),
+        ("Most", 18.0, Side::Right),
+        ("With what", 36.0, Side::Left),
+        ("Proof", 17.0, Side::Right),
+        ("Read", 14.0, Side::Right),
+        ("Again", 14.0, Side::Right),
+        ("Good", 12.5, Side::Middle),
     ];
     let mut table = Table::form(&columns, 7.0);
     for (number, characteristic) in &numbered.rows {
@@ -76,6 +84,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         "Proof: what the piece measures that the program's own text makes. THE PROGRAM IS UNPROVED."
     };
     desk.text(word, BODY);
+    desk.text("Places and middles are halves of differences: measure from both ends, sides or shoulders, to a snug pin in the hole; half of what the one is more than the other.", BODY);
     desk.heading("Where a reading is out", 20.0);
     let corrections = [
         "Tongue too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + wanted width - read width; make the program anew.",
@@ -88,7 +97,10 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     }
     desk.need(16.0);
     desk.gap(2.0);
-    let mut release = Table::form(&[("First piece", 3.0, Side::Left), ("Name", 3.0, Side::Left), ("Date, time", 2.0, Side::Left)], 9.0);
+    let mut release = Table::form(
+        &[("First piece", 3.0, Side::Left), ("Name", 3.0, Side::Left), ("Date, time", 2.0, Side::Left)],
+        9.0,
+    );
     release.add(vec![Cell::text("accepted   /   rejected"), Cell::Blank, Cell::Blank]);
     desk.table(&release);
 }
@@ -98,7 +110,10 @@ fn beside(part: &Part) -> Vec<(String, String)> {
     let mut rows = Vec::new();
     if let Some((least, most)) = part.edge_break {
         let unit = part.unit;
-        rows.push((format!("Edges broken {} to {}, no burr", unit.say(least), unit.say(most)), "eye and glass".to_owned()));
+        rows.push((
+            format!("Edges broken {} to {}, no burr", unit.say(least), unit.say(most)),
+            "eye and glass".to_owned(),
+        ));
     }
     if part.holes().any(|(_, holes)| holes.thread().is_some()) {
         rows.push(("Threads square to the face".to_owned(), "a stud and a square".to_owned()));
@@ -173,7 +188,8 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     for (characteristic, head) in watched.iter().zip(heads) {
         let size = &characteristic.size;
         let [least, most] = aligned(part.unit, [size.least(), size.most()]);
-        let text = format!("{head}: {}, {least} to {most} {}, {}", size.title, part.unit.sign(), gauge(part, characteristic));
+        let text =
+            format!("{head}: {}, {least} to {most} {}, {}", size.title, part.unit.sign(), gauge(part, characteristic));
         desk.text(&text, BODY);
     }
     if !threads.is_empty() {

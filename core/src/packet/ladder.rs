@@ -41,22 +41,6 @@ pub(super) fn below(board: &mut Board<'_>, y: f64, rungs: &[Rung]) -> f64 {
     low
 }
 
-/// How far labels below a picture reach down from it.
-pub(super) fn depth(board: &Board<'_>, rungs: &[Rung]) -> f64 {
-    let words = joined(rungs);
-    LEAD + words.iter().map(|rung| board.letters.width(&rung.text, BODY)).fold(0.0, f64::max)
-}
-
-/// How far labels at the right of a picture reach out from it.
-pub(super) fn reach(board: &Board<'_>, rungs: &[Rung]) -> f64 {
-    depth(board, rungs)
-}
-
-/// How far the labels of a row reach beyond the heights that they speak of.
-pub(super) fn spill(rungs: &[Rung]) -> f64 {
-    placed(rungs).iter().map(|(rung, place)| (rung.at - place).abs()).fold(0.0, f64::max) + PITCH / 2.0
-}
-
 /// Rungs from the lowest up, those of one height in one.
 fn joined(rungs: &[Rung]) -> Vec<Rung> {
     let mut sorted = rungs.to_vec();

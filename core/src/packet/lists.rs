@@ -3,7 +3,7 @@
 use super::Order;
 use super::desk::{BODY, Desk};
 use super::table::{Cell, Side, Table};
-use crate::batch::{say_time, learn};
+use crate::batch::{learn, say_time};
 use crate::quantity::{Time, Unit, fixed, trimmed};
 use crate::shop::Edge;
 
@@ -49,14 +49,13 @@ pub(super) fn tools(desk: &mut Desk<'_>, order: &Order<'_>) {
         Unit::Inch => "in",
     };
     desk.text(&format!("In {sign}. Out: from the holder to the tip, at least the reach and no more than needed. Pieces: what the tool has made so far. Collets clean; run-out below 0.01 mm for thread mill and finisher, 0.02 mm for drills."), BODY);
-    desk.heading("Why these", 16.0);
     let mut why = Table::new(&[("For", 2.2, Side::Left), ("T", 0.5, Side::Right), ("Why", 6.0, Side::Left)]);
     for choice in &order.plan.choices {
         let tool = choice.tool.map_or_else(|| "-".to_owned(), |tool| tool.to_string());
         let what = format!("{}: {}", feature(order, &choice.feature), choice.what);
         why.add(vec![Cell::text(what), Cell::text(tool), Cell::text(choice.why.clone())]);
     }
-    desk.table(&why);
+    desk.titled("Why these", &why);
 }
 
 fn feature(order: &Order<'_>, id: &str) -> String {
@@ -74,7 +73,7 @@ pub(super) fn times(desk: &mut Desk<'_>, order: &Order<'_>) {
         let columns = [
             ("T", 8.0, Side::Right),
             ("Work", 56.0, Side::Left),
-            ("Change, a load", 24.0, Side::Right),
+            ("Change", 24.0, Side::Right),
             ("Cut, a piece", 24.0, Side::Right),
             ("Full load", 26.0, Side::Right),
             ("Measured", 26.0, Side::Left),
@@ -94,40 +93,76 @@ pub(super) fn times(desk: &mut Desk<'_>, order: &Order<'_>) {
         let loading = order.shop.batch.loading;
         let hands = loading.load + loading.piece * pieces;
         let blank = || Cell::text("");
-        table.add(vec![blank(), Cell::text("In, out, chips off"), Cell::text(say_time(loading.load)), Cell::text(say_time(loading.piece)), Cell::text(say_time(hands)), Cell::Blank]);
         table.add(vec![
             blank(),
-            Cell::text(format!("Together, {} a load", if load.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", load.pieces) })),
+            Cell::text("In, out, chips off"),
+            Cell::text(say_time(loading.load)),
+            Cell::text(say_time(loading.piece)),
+            Cell::text(say_time(hands)),
+            Cell::Blank,
+        ]);
+        table.add(vec![
+            blank(),
+            Cell::text(format!(
+                "Together, {} a load",
+                if load.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", load.pieces) }
+            )),
             Cell::text(say_time(time.shared() + loading.load)),
             Cell::text(say_time(time.cut() + loading.piece)),
             Cell::text(say_time(load.each)),
             Cell::Blank,
         ]);
         desk.table(&table);
-        let last = load.partial().map_or_else(String::new, |time| format!(", the last of {} in {}", load.last, say_time(time)));
+        let last = load
+            .partial()
+            .map_or_else(String::new, |time| format!(", the last of {} in {}", load.last, say_time(time)));
         desk.text(&format!("{} in all{last}; with getting ready {}.", loads(load.loads), say_time(load.total)), BODY);
     }
     desk.heading("Measured against predicted", 30.0);
     let factor = order.shop.batch.time_factor;
     let bare: Time = order.verdicts.iter().map(|verdict| verdict.times.total).sum();
     desk.text(
-        &format!("One piece by itself, changes included: {} predicted, the shop's factor of {} in it.", say_time(bare * factor), trimmed(factor, 3)),
+        &format!(
+            "One piece by itself, changes included: {} predicted, the shop's factor of {} in it.",
+            say_time(bare * factor),
+            trimmed(factor, 3)
+        ),
         BODY,
     );
     match order.timed.map(|timed| learn(bare, timed, factor)) {
         Some(Ok(learnt)) => {
             desk.text(&format!("{} Factor {} from here on.", learnt.text, fixed(learnt.factor, 2)), BODY);
             let more = learnt.factor / factor;
-            let milled: Time = batch.setups.iter().map(|(time, load)| {
-                let pieces = f64::from(batch.count.total());
-                (time.shared() * f64::from(load.loads) + time.cut() * pieces) * (more - 1.0)
-            }).sum();
-            desk.text(&format!("With it the mill takes {} rather than {}.", say_time(batch.mill + milled), say_time(batch.mill)), BODY);
+            let milled: Time = batch
+                .setups
+                .iter()
+                .map(|(time, load)| {
+                    let pieces = f64::from(batch.count.total());
+                    (time.shared() * f64::from(load.loads) + time.cut() * pieces) * (more - 1.0)
+                })
+                .sum();
+            desk.text(
+                &format!(
+                    "With it the mill takes {} rather than {}.",
+                    say_time(batch.mill + milled),
+                    say_time(batch.mill)
+                ),
+                BODY,
+            );
         }
         Some(Err(finding)) => desk.text(&finding.headline, BODY),
         None => {
             desk.text("Time one run of the program for one piece and give it to `barwright adjust part.json time='17.5 min'`: the factor that it tells goes into the shop's file.", BODY);
-            let mut table = Table::form(&[("Run", 1.0, Side::Right), ("Start", 3.0, Side::Left), ("End", 3.0, Side::Left), ("Time", 3.0, Side::Left), ("Why it stopped", 5.0, Side::Left)], 7.5);
+            let mut table = Table::form(
+                &[
+                    ("Run", 1.0, Side::Right),
+                    ("Start", 3.0, Side::Left),
+                    ("End", 3.0, Side::Left),
+                    ("Time", 3.0, Side::Left),
+                    ("Why it stopped", 5.0, Side::Left),
+                ],
+                7.5,
+            );
             for run in 1..=3 {
                 table.add(vec![Cell::text(run.to_string()), Cell::Blank, Cell::Blank, Cell::Blank, Cell::Blank]);
             }

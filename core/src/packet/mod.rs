@@ -93,7 +93,7 @@ fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(Stri
     cover::write(&mut desk, order, contents);
     for (at, setup) in order.plan.setups.iter().enumerate() {
         setup::write(&mut desk, order, at, setup);
-        datum::write(&mut desk, order, setup);
+        datum::write(&mut desk, order, at, setup);
     }
     lists::tools(&mut desk, order);
     bars::write(&mut desk, order);

@@ -100,8 +100,14 @@ pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, unit: Unit) {
         words.iter().map(|(at, text)| desk.board.letters.width(&label(*at, text), BODY)).fold(0.0, f64::max) + LEAD
     };
     let side = long(&z_words).max(long(&y_words));
-    let foot =
-        x_words.iter().map(|(at, text)| desk.board.letters.width(&label(*at, text), BODY)).fold(0.0, f64::max) + LEAD;
+    // Two that stand at one place are told in one label.
+    let same = |at: Length| x_words.iter().filter(move |(other, _)| (*other - at).abs() < Length::mm(1e-6));
+    let foot = x_words
+        .iter()
+        .map(|(at, _)| label(*at, &same(*at).map(|(_, text)| text.as_str()).collect::<Vec<_>>().join(", ")))
+        .map(|text| desk.board.letters.width(&text, BODY))
+        .fold(0.0, f64::max)
+        + LEAD;
     let room = desk.body().width();
     // At every scale the labels keep their size.
     let takes = |scale: f64| {
@@ -173,7 +179,12 @@ fn from_front(board: &mut Board<'_>, view: View, scene: &Scene) {
     let covered = (piece.low.x.max(jaw.low.x), piece.high.x.min(jaw.high.x));
     outline(board, jaw);
     board.outline(
-        vec![Point::new(piece.low.x, line), Point::new(piece.low.x, piece.high.y), piece.high, Point::new(piece.high.x, line)],
+        vec![
+            Point::new(piece.low.x, line),
+            Point::new(piece.low.x, piece.high.y),
+            piece.high,
+            Point::new(piece.high.x, line),
+        ],
         false,
     );
     board.hidden(Point::new(covered.0, piece.low.y), Point::new(covered.1, piece.low.y));

@@ -75,7 +75,7 @@ impl Scene {
             holes.places.iter().map(move |place| Hole { x: place.x, y: place.y, radius, depth })
         });
         let lowest = setup.operations.iter().map(crate::plan::Operation::lowest).fold(Length::ZERO, Length::min);
-        
+
         Self {
             piece,
             half: part.blank.width / 2.0,

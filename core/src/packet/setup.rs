@@ -15,16 +15,14 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     let unit = order.part.unit;
     let scene = Scene::of(order.part, setup);
     desk.page(&format!("Setup sheet {}: {}", setup.setup.number, setup.pose.words()));
-    let mut facts = Table::new(&[("Setup", 1.0, Side::Left), ("", 4.8, Side::Left)]);
-    for (name, text) in told(order, setup, &scene) {
-        facts.add(vec![Cell::text(name), Cell::text(text)]);
-    }
-    desk.table(&facts);
+    desk.table(&Table::facts(told(order, setup, &scene)));
     desk.gap(1.0);
     picture::draw(desk, &scene, unit);
-    desk.text(&format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", unit.sign()), BODY);
+    desk.text(
+        &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", unit.sign()),
+        BODY,
+    );
     tools(desk, order, at, setup);
-    places(desk, order, at, &scene);
     start(desk, order, setup, &scene);
 }
 
@@ -35,47 +33,66 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
     let (x0, x1) = scene.piece;
     let mut rows = vec![
         ("Program", format!("{}, zero {}", program_of(order, vise.number), vise.work_offset)),
-        ("Piece", format!(
-            "{} × {} × {} from {}",
-            say(x1 - x0),
-            say(scene.half * 2.0),
-            say(scene.height),
-            order.part.blank.bar
-        )),
+        (
+            "Piece",
+            format!(
+                "{} × {} × {} from {}",
+                say(x1 - x0),
+                say(scene.half * 2.0),
+                say(scene.height),
+                order.part.blank.bar
+            ),
+        ),
         ("Zero", "X and Y in the middle of the finished piece, Z on its top face".to_owned()),
     ];
     let ends = [("left", scene.overhang().0), ("right", scene.overhang().1)].map(|(side, out)| {
-        if out > Length::ZERO { format!("{side} end {} beyond the jaws", say(out)) } else { format!("{side} end {} within the jaws", say(-out)) }
+        if out > Length::ZERO {
+            format!("{side} end {} beyond the jaws", say(out))
+        } else {
+            format!("{side} end {} within the jaws", say(-out))
+        }
     });
     rows.push(("Overhang", ends.join(", ")));
-    rows.push(("Jaws", format!("grip {} of the height and end {} below the top", say(scene.grip()), say(-scene.jaw_top))));
-    let beside = scene.beside_parallel().map_or_else(String::new, |clear| {
-        format!("; through holes clear of them by {}", say(clear))
-    });
-    rows.push(("Parallels", format!(
-        "one pair {} high, {} thick, against the jaws: {} between them, {} free under the piece{beside}",
-        say(vise.parallel_height),
-        say(vise.parallel_thickness),
-        say(scene.gap()),
-        say(vise.parallel_height)
-    )));
+    rows.push((
+        "Jaws",
+        format!("grip {} of the height and end {} below the top", say(scene.grip()), say(-scene.jaw_top)),
+    ));
+    let beside = scene
+        .beside_parallel()
+        .map_or_else(String::new, |clear| format!("; through holes clear of them by {}", say(clear)));
+    rows.push((
+        "Parallels",
+        format!(
+            "one pair {} high, {} thick, against the jaws: {} between them, {} free under the piece{beside}",
+            say(vise.parallel_height),
+            say(vise.parallel_thickness),
+            say(scene.gap()),
+            say(vise.parallel_height)
+        ),
+    ));
     if scene.lowest < -scene.height {
         rows.push(("Deepest", format!("tools come out {} below the piece", say(-scene.height - scene.lowest))));
     }
-    rows.push(("Stop", format!(
-        "on the fixed jaw at X {}, its top {} below the piece's top",
-        trimmed(unit.of(scene.stop.1), unit.decimals()),
-        say(-scene.stop_top)
-    )));
+    rows.push((
+        "Stop",
+        format!(
+            "on the fixed jaw at X {}, its top {} below the piece's top",
+            trimmed(unit.of(scene.stop.1), unit.decimals()),
+            say(-scene.stop_top)
+        ),
+    ));
     if let Some(first) = scene.first {
-        rows.push(("First cut", format!(
-            "T{} at X {} Y {}: rapid down to Z {}, then feed to Z {}",
-            first.tool,
-            trimmed(unit.of(first.x), unit.decimals()),
-            trimmed(unit.of(first.y), unit.decimals()),
-            trimmed(unit.of(first.from), unit.decimals()),
-            trimmed(unit.of(first.to), unit.decimals())
-        )));
+        rows.push((
+            "First cut",
+            format!(
+                "T{} at X {} Y {}: rapid down to Z {}, then feed to Z {}",
+                first.tool,
+                trimmed(unit.of(first.x), unit.decimals()),
+                trimmed(unit.of(first.y), unit.decimals()),
+                trimmed(unit.of(first.from), unit.decimals()),
+                trimmed(unit.of(first.to), unit.decimals())
+            ),
+        ));
     }
     rows
 }
@@ -90,18 +107,17 @@ fn feed(unit: Unit, feed: Feed) -> String {
 /// The tools in the order of their work.
 fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     let unit = order.part.unit;
-    desk.heading("Tools in the order of work", 16.0);
     let master = setup.tools.first();
     let columns = [
         ("T", 8.0, Side::Right),
-        ("Tool", 42.0, Side::Left),
-        ("Out", 15.0, Side::Right),
+        ("Tool", 40.0, Side::Left),
+        ("Out", 14.0, Side::Right),
         ("Longer", 17.0, Side::Right),
-        ("Length", 19.0, Side::Right),
+        ("Length", 17.0, Side::Right),
         ("Work", 40.0, Side::Left),
-        ("rpm", 14.0, Side::Right),
-        (if unit == Unit::Mm { "mm/min" } else { "in/min" }, 17.0, Side::Right),
-        ("A piece", 19.0, Side::Right),
+        ("rpm", 13.0, Side::Right),
+        (if unit == Unit::Mm { "mm/min" } else { "in/min" }, 18.0, Side::Right),
+        ("A piece", 23.0, Side::Right),
     ];
     let mut table = Table::form(&columns, 8.0);
     let times = order.batch.setups.get(at).map(|(time, _)| time);
@@ -129,7 +145,7 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
             Cell::text(cut.map_or_else(String::new, |time| say_time(time.cut))),
         ]);
     }
-    desk.table(&table);
+    desk.titled("Tools in the order of work", &table);
     if let Some(master) = master {
         let text = match order.shop.control.length_offset {
             LengthOffset::Table => format!(
@@ -160,7 +176,7 @@ fn longer(unit: Unit, tool: &Tool, master: Option<&Tool>) -> String {
 }
 
 /// The places of a load, where it has more than one.
-fn places(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, scene: &Scene) {
+pub(super) fn places(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, scene: &Scene) {
     let Some((_, load)) = order.batch.setups.get(at) else { return };
     if load.pieces < 2 {
         return;
@@ -168,7 +184,13 @@ fn places(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, scene: &Scene) {
     let unit = order.part.unit;
     desk.heading(&format!("The load: {}", load.title), 40.0);
     picture::places(desk, load, (scene.piece.1 - scene.piece.0, scene.half * 2.0));
-    let columns = [("Place", 1.0, Side::Right), ("X", 2.0, Side::Right), ("Y", 2.0, Side::Right), ("Zero set to X", 3.0, Side::Left), ("Zero set to Y", 3.0, Side::Left)];
+    let columns = [
+        ("Place", 1.0, Side::Right),
+        ("X", 2.0, Side::Right),
+        ("Y", 2.0, Side::Right),
+        ("Zero set to X", 3.0, Side::Left),
+        ("Zero set to Y", 3.0, Side::Left),
+    ];
     let mut table = Table::form(&columns, 6.0);
     for (at, place) in load.places.iter().enumerate() {
         table.add(vec![
@@ -206,8 +228,13 @@ fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scen
         "Zero {} found as the next page tells; part number, revision and digest on the screen are those of this page.",
         setup.setup.work_offset
     ));
-    points.push("First run above the part: Z zero raised by the piece's height and 10 mm more. Rapid low, finger on the hold.".to_owned());
-    points.push("First piece in single steps; at each first move down the distance to go agrees with this sheet.".to_owned());
+    points.push(
+        "First run above the part: Z zero raised by the piece's height and 10 mm more. Rapid low, finger on the hold."
+            .to_owned(),
+    );
+    points.push(
+        "First piece in single steps; at each first move down the distance to go agrees with this sheet.".to_owned(),
+    );
     points.push("After an emergency stop or lost steps: home, find the zero anew, never go on in the middle. The machine's manual and a qualified person come first.".to_owned());
     for text in points {
         desk.point(None, &text, CLEAR);

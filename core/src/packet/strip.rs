@@ -64,34 +64,35 @@ fn foot(board: &mut Board<'_>, frame: Rect, order: &Order<'_>) {
     let date = stamp.date.clone().unwrap_or_else(|| "-".to_owned());
     let high = STRIP / 2.0;
     let rows = [
-        (high, vec![
-            ("Part number", 0.56, order.part.number.clone()),
-            ("Revision", 0.12, stamp.revision.clone()),
-            ("Digest", 0.22, stamp.digest.clone()),
-            ("Unit", 0.10, order.part.unit.sign().to_owned()),
-        ]),
-        (0.0, vec![
-            ("Title", 0.34, order.part.title.clone()),
-            ("Order", 0.24, format!("{pieces}{spares}")),
-            ("Shop", 0.27, stamp.owner.clone()),
-            ("Date", 0.15, date),
-        ]),
+        (
+            high,
+            vec![
+                ("Part number", 0.56, order.part.number.clone()),
+                ("Revision", 0.12, stamp.revision.clone()),
+                ("Digest", 0.22, stamp.digest.clone()),
+                ("Unit", 0.10, order.part.unit.sign().to_owned()),
+            ],
+        ),
+        (
+            0.0,
+            vec![
+                ("Title", 0.34, order.part.title.clone()),
+                ("Order", 0.24, format!("{pieces}{spares}")),
+                ("Shop", 0.27, stamp.owner.clone()),
+                ("Date", 0.15, date),
+            ],
+        ),
     ];
     for (up, cells) in rows {
         let low = frame.low.y + up;
-        board.line(
-            Role::Frame,
-            Pen::Thin,
-            Point::new(frame.low.x, low + high),
-            Point::new(frame.high.x, low + high),
-        );
+        board.line(Role::Frame, Pen::Thin, Point::new(frame.low.x, low + high), Point::new(frame.high.x, low + high));
         let mut x = frame.low.x;
         for (caption, share, value) in cells {
             let width = share * frame.width();
             if x > frame.low.x {
                 board.line(Role::Frame, Pen::Thin, Point::new(x, low), Point::new(x, low + high));
             }
-            board.text(Point::new(x + 1.5, low + high - 3.5), Anchor::Start, BODY, caption, None);
+            board.text(Point::new(x + 1.5, low + high - 3.7), Anchor::Start, BODY, caption, None);
             let value = board.letters.settable(&value);
             fit(board, (Point::new(x + 1.5, low + 1.6), width - 3.0), &[CLEAR, BODY], &value);
             x += width;

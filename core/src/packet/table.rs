@@ -46,18 +46,29 @@ pub(super) struct Table {
     pub(super) least: f64,
     /// Whether lines stand between the columns.
     pub(super) ruled: bool,
+    /// Whether it has a row of heads.
+    pub(super) headed: bool,
 }
 
 impl Table {
     /// A table to read; columns by head, share and side.
     pub(super) fn new(columns: &[(&'static str, f64, Side)]) -> Self {
         let columns = columns.iter().map(|(head, share, side)| Column { head, share: *share, side: *side }).collect();
-        Self { columns, rows: Vec::new(), height: BODY, least: 0.0, ruled: false }
+        Self { columns, rows: Vec::new(), height: BODY, least: 0.0, ruled: false, headed: true }
     }
 
     /// A table to write in.
     pub(super) fn form(columns: &[(&'static str, f64, Side)], least: f64) -> Self {
         Self { least, ruled: true, ..Self::new(columns) }
+    }
+
+    /// Names and what is said of each, without heads.
+    pub(super) fn facts(rows: impl IntoIterator<Item = (&'static str, String)>) -> Self {
+        let mut table = Self { headed: false, ..Self::new(&[("", 1.0, Side::Left), ("", 5.4, Side::Left)]) };
+        for (name, text) in rows {
+            table.add(vec![Cell::text(name), Cell::text(text)]);
+        }
+        table
     }
 
     pub(super) fn add(&mut self, cells: Vec<Cell>) {
