@@ -3,6 +3,8 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/block.rs"]
+mod block;
 #[path = "facts/rs274/breaches.rs"]
 mod breaches;
 #[path = "facts/rs274/cycles.rs"]
@@ -19,6 +21,8 @@ mod slips;
 mod speed;
 #[path = "facts/rs274/strangers.rs"]
 mod strangers;
+#[path = "facts/rs274/told.rs"]
+mod told;
 
 /// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
 #[test]

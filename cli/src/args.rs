@@ -26,6 +26,7 @@ Examples:
   barwright explain joining-key
   barwright prove program-1.nc --part part.json
   barwright standard thread 1/4-20
+  barwright page
 
 Exit codes: 0 made or proved, 1 refused or a file is wrong, 2 the command line is wrong,
 3 the machine failed (disk, folder).
@@ -45,10 +46,22 @@ pub(crate) enum Command {
     Explain(Explain),
     /// List the families that there are
     Families(Families),
+    /// Start a family of your own: a commented file that works at once
+    New(New),
+    /// Look a family file over, and try the family where it might break
+    Check(Check),
+    /// Make a table of many variants: every combination of some sizes
+    Table(Table),
+    /// The JSON Schema of family files, for your editor
+    Schema,
+    /// Everything that a family file can hold, and every look-up, as a page
+    Reference,
     /// Read a program's text back and prove it against a part
     Prove(Prove),
     /// Look up a thread, drill, fit, screw, tolerance or material
     Standard(Standard),
+    /// Serve the page to this machine's browser
+    Page(Page),
 }
 
 /// Make one variant.
@@ -104,7 +117,14 @@ pub(crate) struct Make {
         value_parser = clap::value_parser!(u32).range(50..=1200)
     )]
     pub(crate) png: Option<u32>,
-    /// Print the record as JSON instead of the summary
+    /// Make every row of a list: a table whose first line names sizes, and perhaps quantity, title,
+    /// unit and like
+    #[arg(long, value_name = "ORDERS.CSV")]
+    pub(crate) list: Option<PathBuf>,
+    /// How many rows of a list are made at once; usually as many as there are cores
+    #[arg(long, value_name = "COUNT", requires = "list")]
+    pub(crate) jobs: Option<usize>,
+    /// Print the record, or the report of a list, as JSON instead of the summary
     #[arg(long)]
     pub(crate) json: bool,
     /// Derive, judge, plan and prove, write nothing
@@ -112,10 +132,10 @@ pub(crate) struct Make {
     pub(crate) dry: bool,
     /// Make so many: cut list, loads, times, route card, hardware and label beside the rest;
     /// `quantity=50` among the sizes does the same
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", conflicts_with = "list")]
     pub(crate) quantity: Option<String>,
     /// So many beyond the quantity, for setting up and for mishaps
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", conflicts_with = "list")]
     pub(crate) spares: Option<String>,
     /// Write the packet of papers for one piece; with a quantity it is always written
     #[arg(long)]
@@ -172,6 +192,68 @@ pub(crate) struct Families {
     pub(crate) json: bool,
 }
 
+/// Start a family.
+#[derive(Debug, Args)]
+pub(crate) struct New {
+    /// Its name: small letters, digits and `-`, such as clamp-bar
+    pub(crate) name: String,
+    /// The file to write; usually the name with `.yaml`; `-` writes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
+/// Check families.
+#[derive(Debug, Args)]
+pub(crate) struct Check {
+    /// Family files, or names of built-in families; `-` reads standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<String>,
+    /// How many sets of sizes to try
+    #[arg(long, value_name = "COUNT", default_value = "3000", value_parser = tries)]
+    pub(crate) tries: usize,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+fn tries(text: &str) -> Result<usize, String> {
+    text.parse().ok().filter(|count| *count <= 1_000_000).ok_or_else(|| "a whole number up to a million".to_owned())
+}
+
+/// Make a table of variants.
+#[derive(Debug, Args)]
+pub(crate) struct Table {
+    /// The family: its name, or the path of its file
+    pub(crate) family: String,
+    /// Sizes that stay the same, as `name=value`
+    #[arg(value_name = "NAME=VALUE")]
+    pub(crate) sizes: Vec<String>,
+    /// A size that varies: `length=20mm..60mm/5mm`, or `screw=M4,M5,M6`
+    #[arg(long, required = true, value_name = "NAME=VALUES")]
+    pub(crate) vary: Vec<String>,
+    /// Start from one of the family's examples
+    #[arg(long, value_name = "EXAMPLE")]
+    pub(crate) like: Option<String>,
+    /// Unit of bare numbers and of the table
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<UnitName>,
+    /// Every derived value, not only those that the shape is made of
+    #[arg(long)]
+    pub(crate) all: bool,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// A line of JSON for each variant, instead of CSV
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// The file to write; usually standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
 /// Prove a program, edited by hand or not.
 #[derive(Debug, Args)]
 pub(crate) struct Prove {
@@ -192,6 +274,14 @@ pub(crate) struct Prove {
     /// As JSON
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// Serve the page.
+#[derive(Debug, Args)]
+pub(crate) struct Page {
+    /// The port; any free one where none is given
+    #[arg(long, default_value_t = 0, value_name = "PORT", hide_default_value = true)]
+    pub(crate) port: u16,
 }
 
 /// Look something up.

@@ -21,7 +21,11 @@ pub(crate) fn family(name: &str) -> Result<Family, Failure> {
     family::load(&source).into_result().map_err(|findings| Failure::Refused(report::of_sources(&findings, &[&source])))
 }
 
-fn family_source(name: &str) -> Result<Source, Failure> {
+/// The text of a family: built in, from a file, or from standard input for `-`.
+pub(crate) fn family_source(name: &str) -> Result<Source, Failure> {
+    if name == "-" {
+        return Ok(Source::new("standard input", text_of(Path::new("-"))?));
+    }
     let is_path = name.contains(['/', '\\']) || has_ending(name);
     if is_path {
         return Ok(Source::new(name, text(Path::new(name))?));
@@ -167,6 +171,39 @@ pub(crate) fn write_whole(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<
         // The good copy has no place; leave nothing half-made behind.
         let _gone = fs::remove_dir_all(&whole);
         fails(&error)
+    })
+}
+
+/// Makes a folder, where it is not there.
+pub(crate) fn create_folder(folder: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(folder).map_err(|error| machine("write", folder, &error))
+}
+
+/// Writes one file, whole or not at all; where `anew` is asked for, never over one that is there.
+pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Failure> {
+    let fails = |error: &std::io::Error| machine("write", path, error);
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    };
+    let mut file =
+        tempfile::Builder::new().prefix(".barwright-").tempfile_in(&folder).map_err(|error| fails(&error))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| fails(&error))?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // Where this fails the file is still there, only for its owner.
+        let _closed = fs::set_permissions(file.path(), fs::Permissions::from_mode(0o644));
+    }
+    let kept = if anew { file.persist_noclobber(path) } else { file.persist(path) };
+    kept.map(|_| ()).map_err(|error| {
+        if error.error.kind() == std::io::ErrorKind::AlreadyExists {
+            let path = path.display();
+            return Failure::Refused(format!(
+                "refused  {path} is there already.\n  try    Another name, or `-o` with another file; nothing is written over."
+            ));
+        }
+        fails(&error.error)
     })
 }
 

@@ -3,18 +3,24 @@
 mod adjust;
 mod args;
 mod batch;
+mod check;
 mod embedded;
 mod explain;
 mod families;
 mod files;
 mod lines;
+mod list;
 mod make;
+mod new;
+mod page;
 #[cfg(feature = "png")]
 mod picture;
 mod prove;
+mod reference;
 mod report;
 mod standard;
 mod summary;
+mod table;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -44,8 +50,14 @@ fn main() -> ExitCode {
         Command::Adjust(adjust) => adjust::run(adjust),
         Command::Explain(explain) => explain::run(explain),
         Command::Families(families) => families::run(families),
+        Command::New(new) => new::run(new),
+        Command::Check(check) => check::run(check),
+        Command::Table(table) => table::run(table),
+        Command::Schema => Ok(reference::schema()),
+        Command::Reference => Ok(reference::page()),
         Command::Prove(prove) => prove::run(prove),
         Command::Standard(standard) => standard::run(standard),
+        Command::Page(page) => page::run(page),
     };
     match outcome {
         Ok(text) => tell(&text, 0),

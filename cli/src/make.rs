@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use barwright_core::drawing::{self, Format, Paper, Stamp};
+use barwright_core::family::Family;
 use barwright_core::job::{self, Goods, Job, Order};
 use barwright_core::quantity::Unit;
 use barwright_core::record::program_file;
@@ -11,28 +12,19 @@ use barwright_core::variant::Inputs;
 use serde_json::json;
 
 use crate::args::{Convention, Make, PaperName, UnitName};
-use crate::{Failure, Outcome, batch, files, report, summary};
+use crate::{Failure, Outcome, batch, files, list, report, summary};
 
-/// Makes one variant and writes its files.
+/// Makes one variant and writes its files; or every row of a list.
 pub(crate) fn run(arguments: &Make) -> Outcome {
+    if let Some(list) = &arguments.list {
+        return list::run(arguments, list);
+    }
     let family = files::family(&arguments.family)?;
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
     let mut given = given(&arguments.sizes)?;
     let count = batch::count(arguments, &family, &mut given)?;
     let timed = batch::timed(arguments)?;
-    let order = Order {
-        inputs: Inputs { unit: arguments.unit.map(unit), like: arguments.like.clone(), given },
-        title: arguments.title.clone(),
-        format: None,
-        stamp: Stamp {
-            revision: arguments.revision.clone(),
-            date: arguments.date.clone(),
-            drawn_by: arguments.drawn_by.clone(),
-            ..Stamp::default()
-        },
-        unproved: arguments.unproved,
-    };
-    let order = Order { format: format(arguments, &order, &family), ..order };
+    let order = order(arguments, &family, given);
     let mut job = job::make(&family, &order, &shop);
     let batch = match (&job.goods, count) {
         (Some(goods), Some(count)) => {
@@ -63,8 +55,25 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     Ok(summary::text(&job, goods, &rows, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
 }
 
+/// What the words of the command line ask for.
+pub(crate) fn order(arguments: &Make, family: &Family, given: BTreeMap<String, String>) -> Order {
+    let order = Order {
+        inputs: Inputs { unit: arguments.unit.map(unit), like: arguments.like.clone(), given },
+        title: arguments.title.clone(),
+        format: None,
+        stamp: Stamp {
+            revision: arguments.revision.clone(),
+            date: arguments.date.clone(),
+            drawn_by: arguments.drawn_by.clone(),
+            ..Stamp::default()
+        },
+        unproved: arguments.unproved,
+    };
+    Order { format: format(arguments, &order, family), ..order }
+}
+
 /// The files of a variant, the record last: it is the seal of the others.
-fn contents(
+pub(crate) fn contents(
     arguments: &Make,
     goods: &Goods,
     tables: Vec<(String, Vec<u8>)>,
@@ -74,6 +83,9 @@ fn contents(
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
     let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
+    for (index, sheet) in goods.sheet.following.iter().enumerate() {
+        files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
+    }
     files.extend(picture);
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
@@ -121,7 +133,7 @@ fn refusal(arguments: &Make, job: &Job) -> Failure {
 }
 
 /// Reads `name=value` pairs.
-fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
+pub(crate) fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
     let mut given = BTreeMap::new();
     for size in sizes {
         let Some((name, value)) = size.split_once('=') else {
@@ -138,7 +150,7 @@ fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
     Ok(given)
 }
 
-fn unit(name: UnitName) -> Unit {
+pub(crate) fn unit(name: UnitName) -> Unit {
     match name {
         UnitName::Mm => Unit::Mm,
         UnitName::In => Unit::Inch,
@@ -146,7 +158,7 @@ fn unit(name: UnitName) -> Unit {
 }
 
 /// The form of the drawing, where convention or paper are asked for.
-fn format(arguments: &Make, order: &Order, family: &barwright_core::family::Family) -> Option<Format> {
+fn format(arguments: &Make, order: &Order, family: &Family) -> Option<Format> {
     if arguments.drawing.is_none() && arguments.paper.is_none() {
         return None;
     }
@@ -168,7 +180,7 @@ fn format(arguments: &Make, order: &Order, family: &barwright_core::family::Fami
 }
 
 /// A part number as the name of a folder: letters, digits, `.`, `_` and `-`.
-fn file_name(number: &str) -> String {
+pub(crate) fn file_name(number: &str) -> String {
     let name: String = number
         .chars()
         .map(|c| if c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-') { c } else { '-' })

@@ -4,7 +4,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 use barwright_core::proof::{self, Tapping, Verdict};
-use barwright_core::quantity::{Length, Unit, trimmed};
+use barwright_core::quantity::{Length, Unit, fixed, trimmed};
 use barwright_core::record::{FORMAT, ProgramUse, Record, VERSION, digest};
 use serde_json::json;
 
@@ -108,6 +108,9 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
         line(format!("{place:10} {}", breach.words.trim()));
         line(format!("{:11}{}", "", wrapped(&breach.what, 11)));
         line(format!("{:11}{}", "", wrapped(&breach.consequence, 11)));
+        if breach.more > 0 {
+            line(format!("{:11}And {} more times, the last on line {}.", "", breach.more, breach.last));
+        }
     }
     if verdict.breaches.len() > SHOWN {
         line(format!("… and {} more", verdict.breaches.len() - SHOWN));
@@ -129,14 +132,23 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
             say(size.most())
         ));
     }
+    for check in &verdict.checks {
+        let found = check.found.as_deref().unwrap_or("at the bench");
+        let mark = if check.holds { "" } else { "  NO" };
+        line(format!(
+            "{:30} {:>10} {:>10} {:>10} {found:>12}{mark}",
+            check.attribute.name, check.attribute.wanted, "", ""
+        ));
+    }
     line(String::new());
-    line(summary::time(verdict.times.total));
-    let bad = verdict.inspection.iter().filter(|reading| !reading.holds).count();
+    times(verdict, &mut line);
+    let bad = verdict.inspection.iter().filter(|reading| !reading.holds).count()
+        + verdict.checks.iter().filter(|check| !check.holds).count();
     let word = if verdict.proved() { "proved" } else { "not proved" };
     let mut end = format!(
         "{word}: {} breaches, {bad} of {} sizes out of limits",
         verdict.breaches.len(),
-        verdict.inspection.len()
+        verdict.inspection.len() + verdict.checks.len()
     );
     if verdict.proved() {
         let measured = verdict.inspection.iter().filter(|reading| reading.measured.is_some()).count();
@@ -144,6 +156,32 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
     }
     let _infallible = writeln!(out, "{end}");
     out
+}
+
+/// What each operation takes, the whole piece, and a piece of a large batch.
+fn times(verdict: &Verdict, line: &mut impl FnMut(String)) {
+    let times = &verdict.times;
+    line(format!("{:6} {:50} {:>8} {:>8}", "Tool", "operation", "seconds", "cutting"));
+    for operation in &times.operations {
+        let words = if operation.words.is_empty() { "change of tool, start" } else { &operation.words };
+        let words: String = words.chars().take(50).collect();
+        line(format!(
+            "{:<6} {:50} {:>8} {:>8}",
+            operation.tool,
+            words.to_lowercase(),
+            fixed(operation.time.as_second(), 0),
+            fixed(operation.cutting.as_second(), 0)
+        ));
+    }
+    line(String::new());
+    line(summary::time(times.total));
+    let piece = times.piece().as_second();
+    let (minutes, seconds) = ((piece / 60.0).floor(), (piece % 60.0).floor());
+    line(format!(
+        "{} min {} s without them: each piece of a batch that runs tool by tool",
+        fixed(minutes, 0),
+        fixed(seconds, 0)
+    ));
 }
 
 fn as_json(verdict: &Verdict) -> String {
@@ -158,11 +196,26 @@ fn as_json(verdict: &Verdict) -> String {
             })
         })
         .collect();
+    let words: Vec<_> = verdict
+        .checks
+        .iter()
+        .map(|check| {
+            let attribute = &check.attribute;
+            json!({
+                "name": attribute.name, "title": attribute.title, "wanted": attribute.wanted, "found": check.found,
+                "holds": check.holds,
+            })
+        })
+        .collect();
     let sections: Vec<_> =
         verdict.times.sections.iter().map(|(tool, time)| json!({ "tool": tool, "seconds": time })).collect();
     let text = json!({
         "proved": verdict.proved(), "lengths_in": "mm", "breaches": verdict.breaches, "first_piece": inspection,
-        "time": { "sections": sections, "seconds": verdict.times.total },
+        "first_piece_words": words,
+        "time": {
+            "sections": sections, "operations": verdict.times.operations, "changes": verdict.times.changes,
+            "cutting": verdict.times.cutting, "seconds": verdict.times.total,
+        },
     });
     serde_json::to_string_pretty(&text).unwrap_or_default() + "\n"
 }

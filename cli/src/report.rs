@@ -50,6 +50,16 @@ fn one(finding: &Diagnostic, sources: &[&Source]) -> String {
     Renderer::styled().term_width(100).render(&[group])
 }
 
+/// A word that says that all is well, in its colour.
+pub(crate) fn holds(word: &str) -> String {
+    format!("\u{1b}[1;32m{word}\u{1b}[0m")
+}
+
+/// A word that says that something is not, in its colour.
+pub(crate) fn refused(word: &str) -> String {
+    format!("\u{1b}[1;31m{word}\u{1b}[0m")
+}
+
 /// Findings about sizes, in words alone: what, and what would work.
 pub(crate) fn of_sizes(findings: &[Diagnostic]) -> String {
     let mut lines = Vec::new();

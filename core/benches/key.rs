@@ -69,6 +69,9 @@ fn steps(criterion: &mut Criterion) {
         b.iter(|| proof::prove(black_box(&program.text), &part, &shop, setup));
     });
     let (plate, big) = plate(&part, &shop);
+    criterion.bench_function("draw a plate with 400 tapped holes", |b| {
+        b.iter(|| drawing::lay_out(black_box(&plate), &format, &stamp).value.map(|sheet| drawing::svg::write(&sheet)));
+    });
     let plan = plan::plan(&plate, &big);
     let plan = plan.value.unwrap_or_else(|| panic!("the plate can be made: {:?}", plan.findings));
     let setup = &plan.setups.first().expect("one setup").setup;

@@ -146,9 +146,13 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
         _ => format!("Setup {}, line", run.setup.number),
     };
     let breach = |run: &Run, breach: &Breach| {
-        finding(breach.code, format!("{} {}: {}", place(run), breach.line, breach.what))
+        let mut finding = finding(breach.code, format!("{} {}: {}", place(run), breach.line, breach.what))
             .note(format!("`{}`", breach.words))
-            .note(breach.consequence.clone())
+            .note(breach.consequence.clone());
+        if breach.more > 0 {
+            finding = finding.note(format!("And {} more times, the last on line {}.", breach.more, breach.last));
+        }
+        finding
     };
     let mut findings: Vec<Diagnostic> =
         runs.iter().flat_map(|run| run.verdict.breaches.iter().map(move |it| breach(run, it))).collect();
@@ -164,6 +168,11 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
                 part.unit.say(size.most())
             ),
         ));
+    }
+    for check in runs.iter().flat_map(|run| &run.verdict.checks).filter(|check| !check.holds) {
+        let found = check.found.as_deref().unwrap_or("nothing");
+        let said = format!("{}: {found} where {} is wanted.", check.attribute.title, check.attribute.wanted);
+        findings.push(finding("proof/attribute", said));
     }
     findings.push(
         finding("proof/unproved", "The program does not prove.".to_owned())

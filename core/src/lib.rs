@@ -13,7 +13,8 @@
 //!    measures the piece that its motion makes.
 //! 7. [`record::Record`] keeps what was asked, derived, judged, planned and proved.
 //!
-//! [`job::make`] strings these together. Nothing here opens a file, reads a clock, draws a random
+//! [`job::make`] strings these together; [`trial::try_out`] tries a family, and [`many`] reads grids and
+//! lists of variants. Nothing here opens a file, reads a clock, draws a random
 //! number or keeps a global: text and values in, text and values out, the same bytes everywhere.
 //!
 //! Inside, lengths are millimetres, angles radians, forces newtons. A part's axes are told in
@@ -26,6 +27,7 @@ pub mod family;
 pub mod formula;
 pub mod geom;
 pub mod job;
+pub mod many;
 pub mod packet;
 pub mod part;
 pub mod plan;
@@ -36,5 +38,6 @@ pub mod record;
 pub mod shop;
 pub mod source;
 pub mod standards;
+pub mod trial;
 pub mod variant;
 pub mod yaml;

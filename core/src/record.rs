@@ -7,6 +7,7 @@
 //! Lengths are plain numbers of millimetres, angles of radians, forces of newtons, moments of
 //! newton millimetres, masses of grams.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use serde::{Deserialize, Serialize};
@@ -14,7 +15,7 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::{Characteristic, Part, Pose, characteristics};
+use crate::part::{Characteristic, Measure, Part, Pose, inspected};
 use crate::plan::Plan;
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
@@ -54,6 +55,9 @@ pub struct Record {
     pub proved: bool,
     /// The virtual first piece: every size measured on the piece that the motion makes.
     pub first_piece: Vec<Reading>,
+    /// What of it is right or wrong and no length.
+    #[serde(default)]
+    pub first_piece_words: Vec<Checked>,
     /// Predicted time for one piece.
     pub time: PieceTime,
 }
@@ -179,11 +183,32 @@ pub struct Reading {
     pub holds: bool,
 }
 
+/// Something that is no length, looked at on the virtual first piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Checked {
+    /// Its name.
+    pub name: String,
+    /// In plain words.
+    pub title: String,
+    /// What it must be.
+    pub wanted: String,
+    /// What it is; nothing where it is left to the bench.
+    pub found: Option<String>,
+    /// Whether it is good.
+    pub holds: bool,
+}
+
 /// Predicted times of one piece at the machine, in seconds.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PieceTime {
     /// Number of each tool in turn, and its time with the change before it.
     pub sections: Vec<(u32, Time)>,
+    /// What the program's comments tell apart: tool, words, time.
+    #[serde(default)]
+    pub operations: Vec<(u32, String, Time)>,
+    /// Of all, changing tools by hand; a batch that runs each tool over all pieces shares it.
+    #[serde(default)]
+    pub changes: Time,
     /// Altogether.
     pub total: Time,
 }
@@ -243,7 +268,7 @@ impl Record {
                 file: program_file(setup.setup.number, proved),
                 unit: control.unit.unwrap_or(part.unit),
                 control: control.name.clone(),
-                datum: format!("{}: middle of length and width, top face", setup.setup.work_offset),
+                datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
                 pose: setup.pose,
                 setup: setup.setup.clone(),
             })
@@ -261,10 +286,8 @@ impl Record {
             programs,
             proved,
             first_piece: readings(&inspection(part, verdicts)),
-            time: PieceTime {
-                sections: verdicts.iter().flat_map(|verdict| verdict.times.sections.iter().copied()).collect(),
-                total: verdicts.iter().fold(Time::ZERO, |sum, verdict| sum + verdict.times.total),
-            },
+            first_piece_words: checked(verdicts),
+            time: piece_time(verdicts),
         }
     }
 
@@ -292,6 +315,19 @@ impl Record {
                 say(reading.most)
             );
         }
+        for (at, check) in self.first_piece_words.iter().enumerate() {
+            let found = check.found.as_deref().unwrap_or("at the bench");
+            let holds = if check.holds { "yes" } else { "NO" };
+            let _infallible = write!(
+                text,
+                "{},{},{},,{},,,{},{holds},,\r\n",
+                self.first_piece.len() + at + 1,
+                cell(&check.name),
+                cell(&check.title),
+                cell(&check.wanted),
+                cell(found)
+            );
+        }
         text
     }
 
@@ -308,9 +344,15 @@ impl Record {
 /// The readings of all setups in the order of the whole part's characteristics, each size once: as
 /// the last setup that measures it leaves it.
 pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
+    let mut known: BTreeMap<&str, Vec<&proof::Reading>> = BTreeMap::new();
+    for reading in verdicts.iter().flat_map(|verdict| &verdict.inspection) {
+        known.entry(&reading.characteristic.size.name).or_default().push(reading);
+    }
     let of = |characteristic: Characteristic| {
-        let same = |reading: &&proof::Reading| reading.characteristic.size.name == characteristic.size.name;
-        let all = || verdicts.iter().flat_map(|verdict| &verdict.inspection).filter(same);
+        let all = known.get(characteristic.size.name.as_str()).map_or(&[][..], Vec::as_slice);
+        // Holes of a group share the name of their diameter; an extent turns with the part.
+        let turns = matches!(characteristic.measure, Measure::Extent(_));
+        let all = || all.iter().filter(|one| turns || one.characteristic.measure == characteristic.measure);
         let measured = all().rfind(|reading| reading.measured.is_some()).or_else(|| all().next_back());
         let Some(reading) = measured else {
             return proof::Reading { characteristic, measured: None, holds: false };
@@ -318,9 +360,10 @@ pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
         // A place on a side that was turned up was measured from the other side of its axis.
         let turned = (reading.characteristic.size.nominal + characteristic.size.nominal).abs() < Length::mm(1e-9);
         let measured = reading.measured.map(|measured| if turned { -measured } else { measured });
-        proof::Reading { characteristic, measured, holds: reading.holds }
+        let holds = reading.holds;
+        proof::Reading { characteristic, measured, holds }
     };
-    characteristics(part).into_iter().map(of).collect()
+    inspected(part).into_iter().map(of).collect()
 }
 
 fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
@@ -341,6 +384,28 @@ fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
             }
         })
         .collect()
+}
+
+fn checked(verdicts: &[&Verdict]) -> Vec<Checked> {
+    let one = |check: &proof::Check| Checked {
+        name: check.attribute.name.clone(),
+        title: check.attribute.title.clone(),
+        wanted: check.attribute.wanted.clone(),
+        found: check.found.clone(),
+        holds: check.holds,
+    };
+    verdicts.iter().flat_map(|verdict| &verdict.checks).map(one).collect()
+}
+
+fn piece_time(verdicts: &[&Verdict]) -> PieceTime {
+    let times = || verdicts.iter().map(|verdict| &verdict.times);
+    let operations = times().flat_map(|times| &times.operations);
+    PieceTime {
+        sections: times().flat_map(|times| times.sections.iter().copied()).collect(),
+        operations: operations.map(|one| (one.tool, one.words.clone(), one.time)).collect(),
+        changes: times().fold(Time::ZERO, |sum, times| sum + times.changes),
+        total: times().fold(Time::ZERO, |sum, times| sum + times.total),
+    }
 }
 
 /// A text as a cell of CSV (RFC 4180): quoted where it must be, and never read as a formula.

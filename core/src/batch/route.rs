@@ -280,7 +280,7 @@ mod tests {
         let plan = planned(&part, &shop);
         let sections: Vec<(u32, Time)> = plan.tools.iter().map(|tool| (tool.number, Time::second(175.0))).collect();
         let count = sections.iter().fold(0.0, |count, _| count + 1.0);
-        let times = Times { sections, total: Time::second(175.0 * count) };
+        let times = Times { sections, total: Time::second(175.0 * count), ..Times::default() };
         let count_of = |spares| Count { ordered: 50, spares };
         let part_loads = batch(&part, &plan, &[&times], &shop, count_of(0)).value.expect("an order");
         let steps = part_loads.route.iter().filter(|step| step.work.starts_with("Mill"));

@@ -1,23 +1,26 @@
 //! Views, dimensions and callouts on the free part of a sheet, at the largest scale that fits.
+//!
+//! The ladder, from the best to what always ends: coordinates and callouts at the views; where
+//! they are too many, or would leave the part small, a hole table beside the views; where that
+//! takes too much of the sheet, the table on sheets of its own.
 
 use super::Convention;
 use super::board::Board;
-use super::callout::{self, Callout, Lie};
+use super::callout::{self, Lie};
 use super::clash;
-use super::dimension::{Linear, Rail, Side};
+use super::coordinates::{self, Middles};
+use super::layout::{self, Around, Called, Places, Plan, Scales, Widths};
 use super::number::Numbers;
-use super::ordinate::{Edge, Ordinate, Scale};
+use super::ordinate::Edge;
 use super::pictorial;
 use super::sheet::{Anchor, Item, Shape, Shown};
-use super::solid::Solid;
-use super::style::{BETWEEN, FIGURE, PAST};
-use super::views::{self, View};
-use crate::geom::{Point, Rect};
-use crate::part::{Holes, Part, Size};
-use crate::quantity::{Length, trimmed};
-
-/// White on either side of the callouts between two views.
-const BAND: f64 = 5.5;
+use super::solid::{Solid, columns, rows};
+use super::style::{ARROW, CLEAR, FIGURE, PAST, times};
+use super::table::Table;
+use super::views;
+use crate::geom::{Point, Rect, Vector};
+use crate::part::{Face, Part};
+use crate::quantity::trimmed;
 
 /// What is to be drawn, and where.
 #[derive(Clone, Copy, Debug)]
@@ -28,36 +31,166 @@ pub(super) struct Job<'j> {
     pub(super) convention: Convention,
     /// The free part of the sheet.
     pub(super) zone: Rect,
+    /// Whether a table tells the places and sizes of holes.
+    pub(super) tabled: bool,
 }
 
-/// Draws everything but frame and tables; the scale comes out, `None` where none fits.
-pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>) -> Option<f64> {
+/// A drawing that found its place.
+#[derive(Debug)]
+pub(super) struct Drawn {
+    pub(super) scale: f64,
+    /// The table that stands on sheets of its own.
+    pub(super) overflow: Option<Table>,
+}
+
+/// A longest side on paper that is too small to be worked by (our own bound).
+const STAMP: f64 = 40.0;
+
+/// More holes than this in a table leave no dashes in the front view, where they would say nothing.
+const THICKET: usize = 12;
+
+/// A smallest drawn hole that is still told apart at arm's length.
+const LEGIBLE: f64 = 3.0;
+
+/// Draws everything but frame and tables; `None` where no scale fits, or none that is of use where
+/// larger paper may be taken: `lenient` where there is none.
+pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Option<Drawn> {
+    // What would be no larger than a stamp is left to larger paper.
+    let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
+    let direct = if wants_table(job) { None } else { best(board, job, None).filter(|(scale, _)| !stamp(*scale)) };
+    let smallest = job.solid.holes.iter().map(|hole| hole.radius * 2.0).fold(f64::INFINITY, f64::min);
+    let small = |scale: f64| scale < 1.0 && smallest * scale < LEGIBLE;
+    let tabled = match &direct {
+        Some((scale, _)) if !small(*scale) => None,
+        _ if job.solid.holes.is_empty() => None,
+        _ => with_table(board, job, false).filter(|(scale, ..)| !stamp(*scale)),
+    };
+    let chosen = match (direct, tabled) {
+        (Some(direct), Some(tabled)) => {
+            if tabled.0 > direct.0 {
+                Some(tabled)
+            } else {
+                Some((direct.0, direct.1, None))
+            }
+        }
+        (Some(direct), None) => Some((direct.0, direct.1, None)),
+        (None, Some(tabled)) => Some(tabled),
+        // A table was wanted and finds no room: figures at the view may.
+        (None, None) => best(board, job, None)
+            .filter(|(scale, _)| lenient || !stamp(*scale))
+            .map(|(scale, items)| (scale, items, None)),
+    };
+    // At the very last, holes that stand too close for tags go without.
+    let last = || with_table(board, job, true).filter(|_| lenient && !job.solid.holes.is_empty());
+    let (scale, items, overflow) = chosen.or_else(last)?;
+    board.items.extend(items);
+    Some(Drawn { scale, overflow })
+}
+
+/// Whether places are so scattered, or of so many kinds, that figures at the view would be a
+/// thicket (our own bounds).
+fn wants_table(job: &Job<'_>) -> bool {
+    [Face::Top, Face::Bottom, Face::Left, Face::Right].into_iter().any(|face| {
+        let spots = job.solid.spots(face, 1.0);
+        let holes = job.solid.holes_of(face).count();
+        let mut groups: Vec<usize> = spots.iter().map(|spot| spot.group).collect();
+        groups.dedup();
+        let lines = columns(&spots).len() + rows(&spots).len();
+        (holes > 8 && times(lines) > times(holes) * 1.2 + 2.0) || groups.len() > 5
+    })
+}
+
+type Tabled = (f64, Vec<Item>, Option<Table>);
+
+/// With the table at the upper right; on sheets of its own where it would take more than half of
+/// the width, or where the views would then be smaller than half.
+fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled> {
+    let mut table = Table::of(job, board.letters);
+    table.partial = partial;
+    let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
+        let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
+        let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, ..*job };
+        let (scale, mut items) = best(board, &narrow, Some(&table))?;
+        let mut own = Board::new(board.letters);
+        table.draw(&mut own, job.zone, 0);
+        items.extend(own.items);
+        Some((scale, items))
+    });
+    if let Some((scale, items)) = beside {
+        return Some((scale, items, None));
+    }
+    let (scale, items) = best(board, &Job { tabled: true, ..*job }, Some(&table))?;
+    Some((scale, items, Some(table)))
+}
+
+/// Scale and items of the largest that fits.
+fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64, Vec<Item>)> {
     let scales = scales(job.convention);
     let solid = job.solid;
-    let callouts: Vec<Callout> = job
-        .part
-        .holes()
-        .enumerate()
-        .filter(|(_, (_, holes))| !holes.places.is_empty())
-        .map(|(group, (feature, holes))| Callout::new(group, feature, holes, job.numbers, board))
-        .collect();
+    let plans = Plan::all(job);
+    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
     let quick = |scale: f64| {
         solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
     };
     for scale in scales.iter().copied().filter(|scale| quick(*scale)) {
-        // A long bar leaves its section too small to read; it may then have a larger scale, which
-        // is written beside it.
-        let larger = scales.iter().copied().filter(|end| {
-            solid.height * scale < 14.0 && *end > scale && solid.height * end <= 32.0 && solid.width * end <= 60.0
-        });
-        for end_scale in larger.chain([scale]) {
-            for spread in Spread::ALL {
-                for choice in Choice::ALL {
-                    if let Some(items) = attempt(board, job, &callouts, (scale, end_scale), (spread, choice)) {
-                        board.items.extend(items);
-                        return Some(scale);
-                    }
+        // What finds no room for its tags at one scale finds none at a smaller.
+        if table.is_some_and(|table| !taggable(board, job, table, scale)) {
+            return None;
+        }
+        for (plan, called) in plans.iter().zip(&called) {
+            // A long bar leaves its section too small to read; it may then have a larger scale,
+            // which is written beside it.
+            let larger = scales.iter().copied().filter(|end| {
+                plan.rails.is_some()
+                    && solid.height * scale < 14.0
+                    && *end > scale
+                    && solid.height * end <= 32.0
+                    && solid.width * end <= 60.0
+            });
+            for end in larger.chain([scale]) {
+                let scales = Scales { main: scale, end };
+                if let Some(items) = at_scale(board, job, (plan, called), scales, table) {
+                    return Some((scale, items));
                 }
+            }
+        }
+    }
+    None
+}
+
+/// Whether tags find room at the holes, whatever stands around the views.
+fn taggable(board: &Board<'_>, job: &Job<'_>, table: &Table, scale: f64) -> bool {
+    let mut trial = Board::new(board.letters);
+    let view = views::View { origin: Point::default(), scale };
+    views::face(&mut trial, job.solid, view, (Face::Top, job.convention), None);
+    table.partial || table.tag(&mut trial, job.solid, Face::Top, view).is_some()
+}
+
+fn at_scale(
+    board: &Board<'_>,
+    job: &Job<'_>,
+    (plan, called): (&Plan, &Called),
+    scales: Scales,
+    table: Option<&Table>,
+) -> Option<Vec<Item>> {
+    // A part without tongue has few figures, and no need to try where they go.
+    let choices = if job.part.tongues().next().is_some() { &Choice::ALL[..] } else { &Choice::ALL[..5] };
+    let arounds = |beside: bool| -> Vec<Around> {
+        let around = |choice: &Choice| layout::around(job, plan, scales, *choice, beside, board);
+        choices.iter().filter_map(around).collect()
+    };
+    let usual = arounds(false);
+    for spread in Spread::ALL {
+        let beside = spread == Spread::Beside;
+        if beside && called.top.is_empty() {
+            continue;
+        }
+        let Some(taken) = called.taken(spread == Spread::Stack, beside) else { continue };
+        let own = if beside && plan.rails.is_none() { Some(arounds(true)) } else { None };
+        for around in own.as_ref().unwrap_or(&usual) {
+            let Some(places) = layout::places(job, plan, around, scales, &taken) else { continue };
+            if let Some(items) = attempt(board, job, (plan, called, around), (&places, scales), (spread, table)) {
+                return Some(items);
             }
         }
     }
@@ -81,20 +214,20 @@ impl Spread {
 
 /// Where figures go that find no room between their arrows.
 #[derive(Clone, Copy, Debug)]
-struct Choice {
+pub(super) struct Choice {
     /// Figures across go left, not right.
-    left: bool,
+    pub(super) left: bool,
     /// Figures upwards go down, not up.
-    down: bool,
+    pub(super) down: bool,
     /// Where the whole height stands.
-    heights: Heights,
+    pub(super) heights: Heights,
     /// Heights stand beyond the figures of widths, not as near as they can.
-    far: bool,
+    pub(super) far: bool,
 }
 
 /// Where the whole height stands at the end view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Heights {
+pub(super) enum Heights {
     /// At the right, with the other heights.
     Together,
     /// Alone at the left.
@@ -128,90 +261,192 @@ pub(super) fn scale_text(scale: f64) -> String {
     if scale >= 1.0 { format!("{}:1", trimmed(scale, 0)) } else { format!("1:{}", trimmed(1.0 / scale, 0)) }
 }
 
-/// Everything beside the views, placed but not yet drawn.
-struct Around {
-    length: Rail,
-    end_above: Rail,
-    end_below: Rail,
-    end_left: Rail,
-    end_right: Rail,
-    along: Scale,
-    across: Scale,
-}
-
 fn attempt(
     board: &Board<'_>,
     job: &Job<'_>,
-    callouts: &[Callout],
-    (scale, end_scale): (f64, f64),
-    (spread, choice): (Spread, Choice),
+    (plan, called, around): (&Plan, &Called, &Around),
+    (places, scales): (&Places, Scales),
+    (spread, table): (Spread, Option<&Table>),
 ) -> Option<Vec<Item>> {
     let mut trial = Board::new(board.letters);
-    let around = around(job, (scale, end_scale), choice, &trial)?;
-    let heights = callouts.iter().map(|callout| callout.height);
-    let band = match spread {
-        Spread::Row => heights.fold(0.0, f64::max),
-        Spread::Stack if callouts.len() < 2 => return None,
-        Spread::Stack => heights.map(|height| height + 4.0).sum::<f64>() - 4.0,
-        Spread::Beside => 0.0,
-    };
-    let places = places(job, &around, (scale, end_scale), band.max(2.0))?;
-    let Places { front, top, end, band } = places;
     let solid = job.solid;
-    views::front(&mut trial, solid, front);
-    let (across_shown, tongue_shown) = middles(job.part);
-    views::top(&mut trial, solid, top, job.convention, across_shown.as_ref());
-    views::end(&mut trial, solid, end, job.convention, tongue_shown.as_ref());
-    let (deep, wide) = (solid.height * scale, solid.width * scale / 2.0);
-    match job.convention {
-        Convention::Iso => around.length.draw(&mut trial, front.origin, 0.0),
-        Convention::Asme => around.length.draw(&mut trial, front.origin, deep),
-    }
-    around.end_above.draw(&mut trial, end.origin, 0.0);
-    around.end_below.draw(&mut trial, end.origin, solid.height * end_scale);
-    around.end_left.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
-    around.end_right.draw(&mut trial, end.origin, solid.width * end_scale / 2.0);
-    around.along.draw(&mut trial, top.origin, wide);
-    around.across.draw(&mut trial, top.origin, solid.length * scale / 2.0);
-    let end_floor = end.origin.y - solid.height * end_scale - around.end_below.depth;
-    let mut end_low = end_floor;
-    if end_scale > scale {
-        let words = format!("SCALE {}", scale_text(end_scale));
-        let at = Point::new(end.origin.x, end_floor - 3.0 - FIGURE);
+    let faces = draw_views(&mut trial, job, plan, places);
+    draw_around(&mut trial, job, (plan, around), places, scales);
+    let mut floor = places.floor;
+    if let (Some(end), true) = (plan.rails.and_then(|side| places.ends[side]), scales.end > scales.main) {
+        let words = format!("SCALE {}", scale_text(scales.end));
+        let at = Point::new(end.origin.x, floor - 3.0 - FIGURE);
         trial.text(at, Anchor::Middle, FIGURE, &words, None);
-        end_low = at.y;
+        floor = at.y;
     }
+    if plan.cut.is_some() {
+        views::section_title(&mut trial, places.title);
+    }
+    if clash::clash(&trial.items).is_some() {
+        return None;
+    }
+    if let Some(table) = table {
+        for (face, view) in &faces {
+            table.tag(&mut trial, solid, *face, *view)?;
+        }
+    }
+    let long = solid.length * scales.main / 2.0;
+    let right = places.top.origin.x + long + PAST;
+    let [band, low_band] = places.bands;
     let (lie, band) = match (spread, job.convention) {
         (Spread::Beside, _) => {
-            let right = top.origin.x + solid.length * scale / 2.0 + PAST + 5.0;
-            (Lie::Beside, Rect { low: Point::new(right, job.zone.low.y), high: job.zone.high })
+            (Lie::Beside, Rect { low: Point::new(right + 5.0, job.zone.low.y), high: job.zone.high })
         }
         (_, Convention::Iso) => (Lie::Above, band),
         (_, Convention::Asme) => (Lie::Below, band),
     };
-    if !clash::free(&trial.items) {
-        return None;
+    let other = if job.convention == Convention::Iso { Lie::Below } else { Lie::Above };
+    callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band))?;
+    if let Some(view) = places.bottom {
+        callout::place(&mut trial, &called.bottom, solid, (Face::Bottom, view), (other, low_band))?;
     }
-    callout::place(&mut trial, callouts, solid, top, (lie, band))?;
-    let left = top.origin.x + solid.length * scale / 2.0 + PAST + 6.0;
-    let room = match job.convention {
-        Convention::Iso => Rect::new(Point::new(left, job.zone.low.y), Point::new(job.zone.high.x, end_low - 4.0)),
-        Convention::Asme => {
-            let low = end.origin.y + around.end_above.depth.max(PAST) + 4.0;
-            Rect::new(Point::new(left, low), job.zone.high)
+    for side in 0..2 {
+        if let (Some(view), Some(face)) = (places.ends[side], plan.sides[side]) {
+            let middle = views::View { origin: view.at(0.0, -solid.height / 2.0), ..view };
+            let band = places.end_bands[side];
+            callout::place(&mut trial, &called.ends[side], solid, (face, middle), (Lie::Above, band))?;
         }
-    };
-    if room.width() > 0.0 && room.height() > 0.0 {
-        let room = clear(room, &trial.items);
-        pictorial::draw(&mut trial, solid, room);
     }
+    picture(&mut trial, job, (right, floor));
     Some(trial.items)
 }
 
-/// Cuts off a box what texts reach into it, on the side that leaves more.
+/// Draws the views; out come the round ones with their faces, each with its origin in the middle.
+fn draw_views(trial: &mut Board<'_>, job: &Job<'_>, plan: &Plan, places: &Places) -> Vec<(Face, views::View)> {
+    let solid = job.solid;
+    let mut faces = vec![(Face::Top, places.top)];
+    let middles = |face| Middles::of(job, face);
+    views::front(trial, solid, places.front, plan.cut, job.tabled && solid.holes.len() > THICKET);
+    views::face(trial, solid, places.top, (Face::Top, job.convention), middles(Face::Top).level.as_ref());
+    if let Some(y) = plan.cut {
+        views::plane(trial, solid, places.top, y);
+    }
+    if let Some(view) = places.bottom {
+        views::face(trial, solid, view, (Face::Bottom, job.convention), middles(Face::Bottom).level.as_ref());
+        faces.push((Face::Bottom, view));
+    }
+    let mut tongue = tongue_middle(job.part);
+    // The end that carries the dimensions says it, or else the first that is shown.
+    for side in [plan.rails.unwrap_or(1), plan.rails.map_or(0, |side| 1 - side)] {
+        let (Some(view), Some(face)) = (places.ends[side], plan.sides[side]) else { continue };
+        let middles = middles(face);
+        let mut upright = middles.upright;
+        if let Some(tongue) = tongue.take() {
+            upright = Some(match upright {
+                Some(mut both) => {
+                    both.names.extend(tongue.names);
+                    both
+                }
+                None => tongue,
+            });
+        }
+        views::end(trial, solid, view, (face, job.convention), (upright.as_ref(), middles.level.as_ref()));
+        if solid.has(face) {
+            faces.push((face, views::View { origin: view.at(0.0, -solid.height / 2.0), ..view }));
+        }
+    }
+    if job.tabled {
+        for face in faces.iter().filter(|(face, _)| solid.slots_of(*face).next().is_none()) {
+            axes(trial, job, *face);
+        }
+    }
+    faces
+}
+
+/// The directions of a table's X and Y, at the ends of the middle lines.
+fn axes(trial: &mut Board<'_>, job: &Job<'_>, (face, view): (Face, views::View)) {
+    let (wide, high) = job.solid.extent(face);
+    let (wide, high) = (wide * view.scale / 2.0, high * view.scale / 2.0);
+    let (right, up) = (Vector::new(1.0, 0.0), Vector::new(0.0, 1.0));
+    let half = FIGURE / 2.0;
+    let left = view.origin - right * (wide + PAST + CLEAR);
+    trial.arrow(left, right, None);
+    trial.text(left - right * (ARROW + CLEAR) - up * half, Anchor::End, FIGURE, "X", None);
+    let above = coordinates::edge(job.convention, face) == Edge::Above;
+    let (tip, base) = if above {
+        let tip = view.origin + up * (high + PAST + CLEAR + ARROW);
+        (tip, tip + up * CLEAR)
+    } else {
+        let tip = view.origin - up * (high + PAST + CLEAR);
+        (tip, tip - up * (ARROW + CLEAR + FIGURE))
+    };
+    trial.arrow(tip, up, None);
+    trial.text(base, Anchor::Middle, FIGURE, "Y", None);
+}
+
+fn draw_around(
+    trial: &mut Board<'_>,
+    job: &Job<'_>,
+    (plan, around): (&Plan, &Around),
+    places: &Places,
+    scales: Scales,
+) {
+    let solid = job.solid;
+    let (scale, front, top) = (scales.main, places.front, places.top);
+    let (long, wide, deep) = (solid.length * scale / 2.0, solid.width * scale / 2.0, solid.height * scale);
+    match job.convention {
+        Convention::Iso => around.length.draw(trial, front.origin, 0.0),
+        Convention::Asme => around.length.draw(trial, front.origin, deep),
+    }
+    let [left, right] = &around.heights;
+    match (&around.widths, plan.rails.and_then(|side| places.ends[side])) {
+        (Widths::End { above, below }, Some(end)) => {
+            let half = solid.width * scales.end / 2.0;
+            above.draw(trial, end.origin, 0.0);
+            below.draw(trial, end.origin, solid.height * scales.end);
+            left.draw(trial, end.origin, half);
+            right.draw(trial, end.origin, half);
+        }
+        (Widths::Top(rails), _) => {
+            for rail in rails {
+                rail.draw(trial, top.origin, long);
+            }
+            left.draw(trial, front.origin, long);
+            right.draw(trial, front.origin, long);
+        }
+        (Widths::End { .. }, None) => {}
+    }
+    around.top.0.draw(trial, top.origin, wide);
+    around.top.1.draw(trial, top.origin, long);
+    if let (Some(view), Some((along, across))) = (places.bottom, &around.bottom) {
+        along.draw(trial, view.origin, wide);
+        across.draw(trial, view.origin, long);
+    }
+    for side in 0..2 {
+        if let (Some(view), Some((along, across))) = (places.ends[side], &around.sides[side]) {
+            let middle = view.at(0.0, -solid.height / 2.0);
+            along.draw(trial, middle, solid.height * view.scale / 2.0);
+            across.draw(trial, middle, solid.width * view.scale / 2.0);
+        }
+    }
+}
+
+/// The picture, where most room is left for it: beside the top view, or beside all.
+fn picture(trial: &mut Board<'_>, job: &Job<'_>, (right, floor): (f64, f64)) {
+    let zone = job.zone;
+    let left = right + 6.0;
+    let rooms = [
+        Rect { low: Point::new(left, zone.low.y), high: Point::new(zone.high.x, floor - 4.0) },
+        Rect { low: Point::new(left, zone.low.y), high: zone.high },
+        Rect { low: Point::new(left, zone.middle().y), high: zone.high },
+        Rect { low: Point::new(left, zone.low.y), high: Point::new(zone.high.x, zone.middle().y) },
+    ];
+    let area = |room: &Rect| room.width().max(0.0) * room.height().max(0.0);
+    let best = rooms.into_iter().map(|room| clear(room, &trial.items)).max_by(|a, b| area(a).total_cmp(&area(b)));
+    if let Some(room) = best.filter(|room| room.width() > 0.0 && room.height() > 0.0) {
+        pictorial::draw(trial, job.solid, room);
+    }
+}
+
+/// Cuts off a box what reaches into it, on the side that leaves more.
 fn clear(mut room: Rect, items: &[Item]) -> Rect {
     for item in items {
-        let Shape::Text { ink, .. } = &item.shape else { continue };
+        let Some(ink) = bounds(&item.shape) else { continue };
         let ink = ink.grown(4.0);
         if !ink.overlaps(room) {
             continue;
@@ -220,6 +455,7 @@ fn clear(mut room: Rect, items: &[Item]) -> Rect {
             Rect { low: Point::new(ink.high.x, room.low.y), high: room.high },
             Rect { low: room.low, high: Point::new(room.high.x, ink.low.y) },
             Rect { low: Point::new(room.low.x, ink.high.y), high: room.high },
+            Rect { low: room.low, high: Point::new(ink.low.x, room.high.y) },
         ];
         let area = |part: &Rect| part.width().max(0.0) * part.height().max(0.0);
         room = cuts.into_iter().max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(room);
@@ -227,222 +463,24 @@ fn clear(mut room: Rect, items: &[Item]) -> Rect {
     room
 }
 
-/// Where the views stand, and the band for callouts.
-struct Places {
-    front: View,
-    top: View,
-    end: View,
-    band: Rect,
+/// The box about a form.
+fn bounds(shape: &Shape) -> Option<Rect> {
+    match shape {
+        Shape::Text { ink, .. } => Some(*ink),
+        Shape::Line(from, to) => Some(Rect::new(*from, *to)),
+        Shape::Dashes(dashes) => Some(Rect::new(dashes.first()?.0, dashes.last()?.1)),
+        Shape::Polyline { points, .. } => {
+            let first = *points.first()?;
+            Some(points.iter().fold(Rect::new(first, first), |all, point| all.with(Rect::new(*point, *point))))
+        }
+        Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
+            Some(Rect::new(*centre, *centre).grown(*radius))
+        }
+    }
 }
 
-fn places(job: &Job<'_>, around: &Around, (scale, end_scale): (f64, f64), band: f64) -> Option<Places> {
-    let (solid, zone) = (job.solid, job.zone);
-    let (long, wide, deep) = (solid.length * scale, solid.width * scale, solid.height * scale);
-    let (end_wide, end_deep) = (solid.width * end_scale, solid.height * end_scale);
-    let label = if end_scale > scale { 3.0 + FIGURE } else { 0.0 };
-    let left = around.across.depth.max(PAST) + (-around.length.reach.0 - long / 2.0).max(0.0);
-    let reach = |pick: fn(&Rail) -> f64| pick(&around.end_above).max(pick(&around.end_below)).max(end_wide / 2.0);
-    let end_left = reach(|rail| -rail.reach.0).max(end_wide / 2.0 + around.end_left.depth);
-    let end_right = reach(|rail| rail.reach.1).max(end_wide / 2.0 + around.end_right.depth);
-    let spare = zone.width() - (left + long + BETWEEN + end_left + end_right);
-    if spare < 0.0 {
-        return None;
-    }
-    // Half the height of the row of front and end view, each way from its middle, and what the
-    // top view takes beyond its own outline.
-    let (front_up, front_down, past_top) = match job.convention {
-        Convention::Iso => (around.length.depth, PAST, around.along.depth.max(PAST)),
-        Convention::Asme => (PAST, around.length.depth, around.along.depth.max(PAST)),
-    };
-    let up = (deep / 2.0 + front_up).max(end_deep / 2.0 + around.end_above.depth.max(PAST));
-    let up = up.max(around.end_right.reach.1.max(around.end_left.reach.1) + end_deep / 2.0);
-    let low = (-around.end_right.reach.0).max(-around.end_left.reach.0) - end_deep / 2.0;
-    let down = (deep / 2.0 + front_down).max(end_deep / 2.0 + around.end_below.depth + label).max(low);
-    let gap = band + 2.0 * BAND;
-    let stack = deep / 2.0 + gap + wide + past_top;
-    let (above, below) = match job.convention {
-        Convention::Iso => (up, down.max(stack)),
-        Convention::Asme => (up.max(stack), down),
-    };
-    let unused = zone.height() - above - below;
-    if unused < 0.0 {
-        return None;
-    }
-    let more = (unused * 0.25).min(20.0);
-    // The widening belongs to the stack alone where that decides the height.
-    let (above, below) = match job.convention {
-        Convention::Iso => (up, down.max(stack + more)),
-        Convention::Asme => (up.max(stack + more), down),
-    };
-    let unused = zone.height() - above - below;
-    let between = BETWEEN + (spare * 0.4).min(36.0);
-    let x = zone.low.x + (zone.width() - (left + long + between + end_left + end_right)) / 2.0 + left + long / 2.0;
-    let middle = zone.high.y - unused / 2.0 - above;
-    let front = View { origin: Point::new(x, middle + deep / 2.0), scale };
-    let end =
-        View { origin: Point::new(x + long / 2.0 + between + end_left, middle + end_deep / 2.0), scale: end_scale };
-    let step = deep / 2.0 + gap + more + wide / 2.0;
-    let top = View {
-        origin: Point::new(
-            x,
-            match job.convention {
-                Convention::Iso => middle - step,
-                Convention::Asme => middle + step,
-            },
-        ),
-        scale,
-    };
-    let (a, b) = match job.convention {
-        Convention::Iso => (top.origin.y + wide / 2.0 + BAND, middle - deep / 2.0 - BAND),
-        Convention::Asme => (middle + deep / 2.0 + BAND, top.origin.y - wide / 2.0 - BAND),
-    };
-    let band = Rect::new(Point::new(zone.low.x, a), Point::new(zone.high.x, b));
-    Some(Places { front, top, end, band })
-}
-
-fn around(job: &Job<'_>, (scale, end_scale): (f64, f64), choice: Choice, board: &Board<'_>) -> Option<Around> {
-    let Choice { left, down, heights, far } = choice;
-    let (part, solid, numbers) = (job.part, job.solid, job.numbers);
-    let linear = |size: &Size, from: f64, to: f64, inset: [f64; 2]| Linear {
-        from,
-        to,
-        inset,
-        words: numbers.words(size),
-        shows: Shown { names: vec![size.name.clone()], title: size.title.clone() },
-    };
-    let half = solid.length * scale / 2.0;
-    let length = linear(&part.length, -half, half, [0.0; 2]);
-    let (mut above, mut right) = (Vec::new(), Vec::new());
-    let edge = solid.width * end_scale / 2.0;
-    let crown = solid.steps.first().map_or(edge, |step| step.half * end_scale);
-    for (_, tongue) in part.tongues() {
-        let wide = tongue.width.nominal.as_mm() * end_scale / 2.0;
-        let depth = tongue.height.nominal.as_mm();
-        let top =
-            solid.steps.iter().find(|step| (step.half * end_scale - wide).abs() < 1e-6).map_or(0.0, |step| step.top);
-        above.push(linear(&tongue.width, -wide, wide, [top * end_scale; 2]));
-        let shoulder =
-            solid.steps.iter().find(|step| (step.top - depth).abs() < 1e-9).map_or(edge, |step| step.half * end_scale);
-        right.push(linear(&tongue.height, -depth * end_scale, 0.0, [edge - shoulder, edge - crown]));
-    }
-    let height = linear(&part.height, -solid.height * end_scale, 0.0, [0.0, edge - crown]);
-    let below = linear(&part.width, -edge, edge, [0.0; 2]);
-    let row = |side, before, beside, dims| Rail::new((side, before, beside), job.convention, dims, board.letters);
-    let (end_above, end_below) = (row(Side::Above, left, 0.0, above)?, row(Side::Below, left, 0.0, vec![below])?);
-    let beside = |reach: fn(&Rail) -> f64| {
-        if far { (reach(&end_above).max(reach(&end_below)) - edge).max(0.0) } else { 0.0 }
-    };
-    let to_right = |dims| row(Side::Right, down, beside(|rail| rail.reach.1), dims);
-    let to_left = |dims| row(Side::Left, down, beside(|rail| -rail.reach.0), dims);
-    let (length_side, edge_along) = match job.convention {
-        Convention::Iso => (Side::Above, Edge::Below),
-        Convention::Asme => (Side::Below, Edge::Above),
-    };
-    let (along, across) = ordinates(job, scale, edge_along);
-    // Heights share the right side; where their figures come in each other's way, the whole height
-    // goes to the left.
-    let shared = right.iter().cloned().chain([height.clone()]).collect();
-    let shared = if heights == Heights::Apart { None } else { to_right(shared) };
-    let (end_left, end_right) = match shared {
-        Some(shared) => (to_left(Vec::new())?, shared),
-        None => (to_left(vec![height])?, to_right(right)?),
-    };
-    Some(Around {
-        length: row(length_side, left, 0.0, vec![length])?,
-        end_above,
-        end_below,
-        end_left,
-        end_right,
-        along: Scale::new(edge_along, along, half, board.letters)?,
-        across: Scale::new(Edge::Left, across, solid.width * scale / 2.0, board.letters)?,
-    })
-}
-
-/// Coordinates of the holes along and across, from the middle.
-fn ordinates(job: &Job<'_>, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordinate>) {
-    let solid = job.solid;
-    let (mut along, mut across) = (Vec::new(), Vec::new());
-    if solid.holes.is_empty() {
-        return (along, across);
-    }
-    let labels = hole_labels(job.part);
-    let mut zero = false;
-    for (x, members) in solid.columns() {
-        let middle = x.abs() < 1e-6;
-        zero |= middle;
-        let (low, high) = solid.column_line(x, scale);
-        let arm = if edge == Edge::Below { -low } else { high } * scale;
-        let start = if middle { solid.width / 2.0 * scale + PAST } else { arm } + 1.0;
-        let (text, shows) = say(job, &labels, &members, true);
-        along.push(Ordinate { at: x * scale, start, text, shows: Some(shows) });
-    }
-    if !zero {
-        along.push(Ordinate {
-            at: 0.0,
-            start: solid.width / 2.0 * scale + PAST + 1.0,
-            text: "0".to_owned(),
-            shows: None,
-        });
-    }
-    let rows = solid.rows();
-    if rows.iter().all(|(y, _)| y.abs() < 1e-6) {
-        return (along, across);
-    }
-    let mut zero = false;
-    for (y, members) in rows {
-        let middle = y.abs() < 1e-6;
-        zero |= middle;
-        let (low, _) = solid.row_line(y, scale);
-        let start = if middle { solid.length / 2.0 * scale + PAST } else { -low * scale } + 1.0;
-        let (text, shows) = say(job, &labels, &members, false);
-        across.push(Ordinate { at: y * scale, start, text, shows: Some(shows) });
-    }
-    if !zero {
-        across.push(Ordinate {
-            at: 0.0,
-            start: solid.length / 2.0 * scale + PAST + 1.0,
-            text: "0".to_owned(),
-            shows: None,
-        });
-    }
-    (along, across)
-}
-
-/// For every hole, in the order of [`Solid::holes`]: its name, its place and its group.
-fn hole_labels(part: &Part) -> Vec<(String, String, Length, Length, &Holes)> {
-    part.holes()
-        .flat_map(|(feature, holes)| {
-            holes.places.iter().enumerate().map(move |(index, place)| {
-                let number = index + 1;
-                (format!("{}.{number}", feature.id), format!("{} {number}", feature.title), place.x, place.y, holes)
-            })
-        })
-        .collect()
-}
-
-fn say(
-    job: &Job<'_>,
-    labels: &[(String, String, Length, Length, &Holes)],
-    members: &[usize],
-    along: bool,
-) -> (String, Shown) {
-    let (axis, word) = if along { ("x", "along") } else { ("y", "across") };
-    let mine: Vec<_> = members.iter().filter_map(|index| labels.get(*index)).collect();
-    let names = mine.iter().map(|(name, ..)| format!("{name}.{axis}")).collect();
-    let titles: Vec<&str> = mine.iter().map(|(_, title, ..)| title.as_str()).collect();
-    let text = mine.first().map_or_else(String::new, |(_, _, x, y, holes)| {
-        job.numbers.place(if along { *x } else { *y }, holes.place_tolerance)
-    });
-    (text, Shown { names, title: format!("{}: place {word} the bar, from the middle", titles.join(", ")) })
-}
-
-/// What the middle lines show: holes on the middle of the width, and tongues on the middle.
-fn middles(part: &Part) -> (Option<Shown>, Option<Shown>) {
-    let straight = part.holes().all(|(_, holes)| holes.places.iter().all(|place| place.y.abs() < Length::mm(5e-7)));
-    let names: Vec<String> = hole_labels(part).iter().map(|(name, ..)| format!("{name}.y")).collect();
-    let across =
-        (straight && !names.is_empty()).then(|| Shown { names, title: "Holes on the middle of the width".to_owned() });
+/// What the middle line of an end view shows: tongues on the middle.
+fn tongue_middle(part: &Part) -> Option<Shown> {
     let names: Vec<String> = part.tongues().map(|(feature, _)| format!("{}.offset", feature.id)).collect();
-    let tongue = (!names.is_empty()).then(|| Shown { names, title: "Tongue on the middle of the width".to_owned() });
-    (across, tongue)
+    (!names.is_empty()).then(|| Shown { names, title: "Tongue on the middle of the width".to_owned() })
 }

@@ -52,7 +52,7 @@ struct Cell<'c> {
 pub(super) fn title_block(
     board: &mut Board<'_>,
     (part, format, stamp, numbers): (&Part, &Format, &Stamp, &Numbers<'_>),
-    (frame, scale): (Rect, &str),
+    (frame, scale, sheet): (Rect, &str, &str),
     findings: &mut Vec<Diagnostic>,
 ) {
     let corner = Point::new(frame.high.x - BLOCK.0, frame.low.y);
@@ -81,7 +81,7 @@ pub(super) fn title_block(
         cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
         cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),
         cell((144.0, 12.0, 18.0, 12.0), "SCALE", scale.to_owned(), FIGURE),
-        cell((162.0, 12.0, 18.0, 12.0), "SHEET", "1/1".to_owned(), FIGURE),
+        cell((162.0, 12.0, 18.0, 12.0), "SHEET", sheet.to_owned(), FIGURE),
         cell((0.0, 0.0, 27.0, 12.0), "DRAWN BY", say(&stamp.drawn_by), FIGURE),
         cell((27.0, 0.0, 27.0, 12.0), "DATE", say(&stamp.date), FIGURE),
         cell((54.0, 0.0, 72.0, 12.0), "NUMBER", board.letters.settable(&part.number), LARGE),

@@ -7,8 +7,15 @@ use crate::geom::{Point, Rect, Vector};
 /// White around a text that no line may enter.
 const WHITE: f64 = 0.5;
 
-/// Whether no text touches a text or a line, and no dimension line is cut.
-pub(super) fn free(items: &[Item]) -> bool {
+/// Corners of an octagon in a circle of radius one.
+const OCTAGON: [(f64, f64); 8] = {
+    const HALF: f64 = std::f64::consts::FRAC_1_SQRT_2;
+    [(1.0, 0.0), (HALF, HALF), (0.0, 1.0), (-HALF, HALF), (-1.0, 0.0), (-HALF, -HALF), (0.0, -1.0), (HALF, -HALF)]
+};
+
+/// Two that come in each other's way, if there are any: a text and what touches it, or a dimension
+/// line and what cuts it.
+pub(super) fn clash(items: &[Item]) -> Option<(&Item, &Item)> {
     let texts: Vec<(Rect, &Item)> = items
         .iter()
         .filter_map(|item| match &item.shape {
@@ -21,7 +28,7 @@ pub(super) fn free(items: &[Item]) -> bool {
             // The pieces of one label may stand side by side.
             let white = if item.shows.is_some() && item.shows == theirs.shows { -0.01 } else { WHITE };
             if ink.grown(white).overlaps(*other) {
-                return false;
+                return Some((item, theirs));
             }
         }
     }
@@ -29,20 +36,28 @@ pub(super) fn free(items: &[Item]) -> bool {
     for item in items.iter().filter(|item| item.role != Role::Picture) {
         strokes(&item.shape, &mut |from, to| lines.push((item, (from, to))));
     }
-    if texts.iter().any(|(ink, _)| lines.iter().any(|(_, line)| passes(*line, ink.grown(WHITE)))) {
-        return false;
+    for (ink, text) in &texts {
+        let white = ink.grown(WHITE);
+        if let Some((line, _)) = lines.iter().find(|(_, line)| passes(*line, white)) {
+            return Some((text, line));
+        }
     }
-    let told = |role: Role| lines.iter().filter(move |(item, _)| item.role == role);
     // A dimension line that goes on past its arrow to its figures crosses its own extension line.
-    let cuts = |role: Role| {
-        told(Role::Dimension)
-            .any(|(item, line)| told(role).any(|(other, theirs)| item.shows != other.shows && cross(*line, *theirs)))
-    };
-    ![Role::Dimension, Role::Extension, Role::Leader].into_iter().any(cuts)
+    for (item, line) in lines.iter().filter(|(item, _)| item.role == Role::Dimension) {
+        let theirs = lines.iter().filter(|(other, _)| {
+            matches!(other.role, Role::Dimension | Role::Extension | Role::Leader) && item.shows != other.shows
+        });
+        for (other, theirs) in theirs {
+            if cross(*line, *theirs) {
+                return Some((item, other));
+            }
+        }
+    }
+    None
 }
 
 /// Everything that a text must not touch and a leader must not cross.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Obstacles {
     boxes: Vec<Rect>,
     /// Lines that a leader may cross.
@@ -67,10 +82,44 @@ impl Obstacles {
             };
             match &item.shape {
                 Shape::Text { ink, .. } => all.boxes.push(*ink),
+                // Round enough that nothing slips in between.
+                Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
+                    let at = |step: usize| {
+                        let (x, y) = OCTAGON[step % 8];
+                        *centre + Vector::new(x, y) * *radius
+                    };
+                    lines.extend((0..8).map(|step| (at(step), at(step + 1))));
+                }
                 shape => strokes(shape, &mut |from, to| lines.push((from, to))),
             }
         }
         all
+    }
+
+    /// What of all this lies in or near a box.
+    pub(super) fn near(&self, place: Rect) -> Self {
+        let meets = |line: &&(Point, Point)| Rect::new(line.0, line.1).grown(1e-6).overlaps(place);
+        Self {
+            boxes: self.boxes.iter().filter(|other| other.overlaps(place)).copied().collect(),
+            soft: self.soft.iter().filter(meets).copied().collect(),
+            hard: self.hard.iter().filter(meets).copied().collect(),
+        }
+    }
+
+    /// The same for texts that stand in a box only; what crosses a leader is kept everywhere.
+    pub(super) fn texts_in(mut self, place: Rect) -> Self {
+        self.soft.retain(|line| Rect::new(line.0, line.1).grown(1e-6).overlaps(place));
+        self
+    }
+
+    /// Keeps a box free from now on.
+    pub(super) fn block(&mut self, place: Rect) {
+        self.boxes.push(place);
+    }
+
+    /// Lets nothing cross this line from now on.
+    pub(super) fn wall(&mut self, from: Point, to: Point) {
+        self.hard.push((from, to));
     }
 
     /// Whether anything lies in a box.

@@ -12,9 +12,11 @@ pub(crate) mod board;
 mod border;
 mod callout;
 mod clash;
+mod coordinates;
 mod dimension;
 mod general;
 mod lanes;
+mod layout;
 pub mod lettering;
 mod notes;
 mod number;
@@ -22,9 +24,11 @@ mod ordinate;
 pub mod pdf;
 mod pictorial;
 mod sheet;
+mod side;
 mod solid;
 mod style;
 pub mod svg;
+mod table;
 mod views;
 
 #[cfg(test)]
@@ -46,7 +50,7 @@ use self::number::Numbers;
 use self::solid::Solid;
 use crate::diag::{Checked, Diagnostic};
 use crate::geom::{Point, Rect};
-use crate::part::Part;
+use crate::part::{Face, Part};
 use crate::quantity::{Length, Unit};
 
 /// The standard that a drawing follows.
@@ -102,20 +106,51 @@ pub struct Stamp {
     pub owner: String,
 }
 
-/// Lays a part out on one sheet.
+/// Lays a part out.
 ///
-/// Cautions tell of letters that cannot be set and of texts cut short. It is refused where a size
-/// is no length at all, or where the part finds no room on the paper at any standard scale.
+/// Where its holes fill a table that finds no room beside the views, [`Sheet::following`] holds
+/// the sheets with the table. Where the paper is too small for the part at any standard scale, the
+/// next larger is taken. Cautions tell of that, of letters that cannot be set and of texts cut
+/// short. It is refused where a size is no length at all, or where the part finds no room on the
+/// larger paper either.
 pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     if let Some(finding) = unfit(part) {
         return Checked::refuse(finding);
     }
     let letters = Lettering::new();
+    let larger = format.paper.larger();
+    if let Some((sheet, findings)) = on_paper(part, *format, stamp, (&letters, larger.is_none())) {
+        return Checked::unless_refused(sheet, findings);
+    }
+    let headline =
+        format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
+    let papers = larger.into_iter().chain([format.paper]);
+    let taken = papers.into_iter().find_map(|paper| {
+        let (sheet, findings) = on_paper(part, Format { paper, ..*format }, stamp, (&letters, true))?;
+        Some((paper, sheet, findings))
+    });
+    match taken {
+        Some((paper, sheet, findings)) if paper == format.paper => Checked::unless_refused(sheet, findings),
+        Some((paper, sheet, mut findings)) => {
+            let headline = format!("{headline} It is drawn on {}.", paper.name());
+            findings.push(Diagnostic::caution("drawing/larger-paper", headline).help(format.paper.remedy()));
+            Checked::unless_refused(sheet, findings)
+        }
+        None => Checked::refuse(Diagnostic::refused("drawing/no-room", headline).help(format.paper.remedy())),
+    }
+}
+
+fn on_paper(
+    part: &Part,
+    format: Format,
+    stamp: &Stamp,
+    (letters, lenient): (&Lettering, bool),
+) -> Option<(Sheet, Vec<Diagnostic>)> {
     let general = General::named(&part.general.name, part.unit);
     let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
     let mut findings = Vec::new();
-    let mut board = Board::new(&letters);
-    let frame = border::frame_of(*format);
+    let mut board = Board::new(letters);
+    let frame = border::frame_of(format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
     // Where notes leave nothing, its height is negative and no scale fits.
     let zone = Rect {
@@ -123,22 +158,34 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
         high: Point::new(frame.high.x - 3.0, frame.high.y - border::BAR.1),
     };
     let solid = Solid::of(part);
-    let job = Job { part, solid: &solid, numbers: &numbers, convention: format.convention, zone };
-    let Some(scale) = arrange::draw(&mut board, &job) else {
-        let headline =
-            format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
-        let finding = Diagnostic::refused("drawing/no-room", headline).help(format.paper.remedy());
-        return Checked::refuse(finding);
-    };
+    let convention = format.convention;
+    let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false };
+    let drawn = arrange::draw(&mut board, &job, lenient)?;
     border::frame(&mut board, frame);
+    let scale_text = arrange::scale_text(drawn.scale);
+    let pages = table::pages(drawn.overflow.as_ref(), frame, letters);
+    let count = pages.len() + 1;
     notes.draw(&mut board, frame);
-    let scale_text = arrange::scale_text(scale);
-    border::title_block(&mut board, (part, format, stamp, &numbers), (frame, &scale_text), &mut findings);
+    let page = |board: &mut Board<'_>, number: usize, findings: &mut Vec<Diagnostic>| {
+        let sheet = format!("{number}/{count}");
+        border::title_block(board, (part, &format, stamp, &numbers), (frame, &scale_text, &sheet), findings);
+        sheet_of(part, format, stamp, (drawn.scale, frame), std::mem::take(&mut board.items))
+    };
+    let mut sheet = page(&mut board, 1, &mut findings);
+    for (index, items) in pages.into_iter().enumerate() {
+        board.items = items;
+        border::frame(&mut board, frame);
+        // What is cut short is cut short on every sheet, and told once.
+        sheet.following.push(page(&mut board, index + 2, &mut Vec::new()));
+    }
     findings.extend(letters.finding());
+    Some((sheet, findings))
+}
+
+fn sheet_of(part: &Part, format: Format, stamp: &Stamp, (scale, frame): (f64, Rect), mut items: Vec<Item>) -> Sheet {
     let (width, height) = format.paper.extent();
-    let mut items = board.items;
     items.sort_by_key(|item| (item.role, item.pen));
-    let sheet = Sheet {
+    Sheet {
         width,
         height,
         number: part.number.clone(),
@@ -148,8 +195,8 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
         embed_font: format.embed_font,
         frame,
         items,
-    };
-    Checked::unless_refused(sheet, findings)
+        following: Vec::new(),
+    }
 }
 
 fn unfit(part: &Part) -> Option<Diagnostic> {
@@ -162,21 +209,26 @@ fn unfit(part: &Part) -> Option<Diagnostic> {
             Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."),
         );
     }
+    let solid = Solid::of(part);
     let tongues = part.tongues().flat_map(|(_, tongue)| [tongue.width.nominal, tongue.height.nominal]);
-    let radii = Solid::of(part).holes.into_iter().map(|hole| Length::mm(hole.outer(1.0)));
-    if tongues.chain(radii).any(|length| !positive(length)) {
+    let radii = solid.holes.iter().flat_map(|hole| [Some(hole.outer(1.0)), Some(hole.radius), hole.depth, hole.full]);
+    let slots = solid.slots.iter().flat_map(|slot| [Some(slot.half_wide), slot.half_long, slot.depth]);
+    let corner = part.ends.corner.as_ref().map(|radius| radius.nominal);
+    if tongues.chain(radii.chain(slots).flatten().map(Length::mm)).chain(corner).any(|length| !positive(length)) {
         let headline = format!("A size of {} cannot be drawn.", part.number);
         return Some(
             Diagnostic::refused("drawing/no-size", headline).help("Sizes from 0.001 mm to 100 m can be drawn."),
         );
     }
-    let (length, width) = (part.length.nominal / 2.0, part.width.nominal / 2.0);
-    let outside = part
-        .holes()
-        .any(|(_, holes)| holes.places.iter().any(|place| !(place.x.abs() <= length && place.y.abs() <= width)));
+    let inside = |face: Face, right: f64, up: f64| {
+        let (wide, high) = solid.extent(face);
+        right.abs() <= wide / 2.0 && up.abs() <= high / 2.0
+    };
+    let outside = solid.holes.iter().any(|hole| !inside(hole.face, hole.right, hole.up))
+        || solid.slots.iter().any(|slot| !inside(slot.face, slot.right, slot.up));
     outside.then(|| {
         Diagnostic::refused("drawing/hole-outside", format!("A hole of {} lies outside the bar.", part.number))
-            .help("Every hole's middle has to lie within length and width.")
+            .help("The middle of every hole and slot has to lie on its face.")
     })
 }
 
@@ -189,7 +241,7 @@ pub(crate) fn taken(items: &[Item]) -> impl Fn(Rect) -> bool + use<> {
 /// Whether no text of these items touches a text or a line.
 #[cfg(test)]
 pub(crate) fn free(items: &[Item]) -> bool {
-    clash::free(items)
+    clash::clash(items).is_none()
 }
 
 impl Format {
@@ -225,6 +277,14 @@ impl Paper {
 
     const fn is_iso(self) -> bool {
         matches!(self, Self::A4 | Self::A3)
+    }
+
+    const fn larger(self) -> Option<Self> {
+        match self {
+            Self::A4 => Some(Self::A3),
+            Self::Letter => Some(Self::Tabloid),
+            Self::A3 | Self::Tabloid => None,
+        }
     }
 
     const fn remedy(self) -> &'static str {

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::style::FIGURE;
 use super::tests::sheets;
 use super::{Item, Role, Shape, Sheet, lay_out, sample};
-use crate::part::{Measure, Part, characteristics};
+use crate::part::{Face, Head, Kind, Make, Part, Size};
 
 /// A row of whole factors, one for each unknown.
 type Row = Vec<i128>;
@@ -92,7 +92,7 @@ fn shown(sheet: &Sheet) -> BTreeMap<String, usize> {
     };
     // The pieces of a label: one line, or two smaller ones without it.
     let mut pairs: BTreeMap<Vec<String>, Vec<&Item>> = BTreeMap::new();
-    for item in &sheet.items {
+    for item in sheet.items.iter().chain(sheet.following.iter().flat_map(|sheet| &sheet.items)) {
         let Some(shows) = &item.shows else { continue };
         match &item.shape {
             Shape::Dashes(_) if item.role == Role::Centre => put(item),
@@ -121,53 +121,101 @@ fn lines(sheet: &Sheet, name: &str) -> usize {
     sheet.items.iter().filter(mine).count() / 2
 }
 
-/// Missing and surplus along, across and up.
+/// Missing and surplus along, across and up: middles of holes and slots, with their faces' own
+/// middles, and the planes of bar and tongues.
 fn judged(part: &Part, sheet: &Sheet) -> [(usize, usize); 3] {
     let count = shown(sheet);
     let times = |name: &str| count.get(name).copied().unwrap_or(0);
-    let text = str::to_owned;
-    let holes: Vec<String> = part
-        .holes()
-        .flat_map(|(feature, holes)| (1..=holes.places.len()).map(|number| format!("{}.{number}", feature.id)))
-        .collect();
-    let mut both = ["x", "y"].map(|_| Axis::of(["low", "high", "middle"].map(text).into_iter().chain(holes.clone())));
-    let mut up = Axis::of(["low", "high"].map(text));
-    for (at, size, letter) in [(0, &part.length, "x"), (1, &part.width, "y")] {
-        let one = &mut both[at];
+    let mut all = [(); 3].map(|()| Axis::of(["low", "high", "middle"].map(str::to_owned)));
+    for (one, size) in all.iter_mut().zip([&part.length, &part.width, &part.height]) {
         one.row(&[("middle", 2), ("low", -1), ("high", -1)]);
         (0..lines(sheet, &size.name)).for_each(|_| one.row(&[("low", -1), ("high", 1)]));
-        for hole in &holes {
-            (0..times(&format!("{hole}.{letter}"))).for_each(|_| one.row(&[("middle", -1), (hole, 1)]));
+    }
+    for feature in &part.features {
+        let (names, along): (Vec<String>, bool) = match &feature.kind {
+            Kind::Holes(holes) => ((1..=holes.places.len()).map(|n| format!("{}.{n}", feature.id)).collect(), true),
+            Kind::Slot(slot) => (vec![feature.id.clone()], slot.length.is_some()),
+            Kind::Tongue(_) => continue,
+        };
+        let axes = match feature.face {
+            Face::Top | Face::Bottom => [0, 1],
+            Face::Left | Face::Right => [1, 2],
+        };
+        for ((axis, letter), told) in axes.into_iter().zip(["x", "y"]).zip([along, true]) {
+            for name in names.iter().filter(|_| told) {
+                let one = &mut all[axis];
+                let index = one.unknowns.len();
+                one.unknowns.insert(name.clone(), index);
+                (0..times(&format!("{name}.{letter}"))).for_each(|_| one.row(&[("middle", -1), (name, 1)]));
+            }
         }
     }
-    (0..lines(sheet, &part.height.name)).for_each(|_| up.row(&[("low", -1), ("high", 1)]));
+    let [along, mut across, mut up] = all;
     for (feature, tongue) in part.tongues() {
         let [left, right, shoulder] = ["left", "right", "shoulder"].map(|side| format!("{}.{side}", feature.id));
         for name in [&left, &right] {
-            let index = both[1].unknowns.len();
-            both[1].unknowns.insert(name.clone(), index);
+            let index = across.unknowns.len();
+            across.unknowns.insert(name.clone(), index);
         }
         let index = up.unknowns.len();
         up.unknowns.insert(shoulder.clone(), index);
-        (0..lines(sheet, &tongue.width.name)).for_each(|_| both[1].row(&[(&left, -1), (&right, 1)]));
+        (0..lines(sheet, &tongue.width.name)).for_each(|_| across.row(&[(&left, -1), (&right, 1)]));
         let middle = times(&format!("{}.offset", feature.id));
-        (0..middle).for_each(|_| both[1].row(&[("middle", 2), (&left, -1), (&right, -1)]));
+        (0..middle).for_each(|_| across.row(&[("middle", 2), (&left, -1), (&right, -1)]));
         (0..lines(sheet, &tongue.height.name)).for_each(|_| up.row(&[("high", 1), (&shoulder, -1)]));
     }
-    let [along, across] = both;
     [along.judged(), across.judged(), up.judged()]
+}
+
+/// The names of all sizes that a part has: asked of the part itself, not of what is drawn.
+fn sizes(part: &Part) -> BTreeSet<String> {
+    let mut names: BTreeSet<String> =
+        [&part.length, &part.width, &part.height].map(|size| size.name.clone()).into_iter().collect();
+    names.extend(part.ends.corner.as_ref().map(|radius| radius.name.clone()));
+    for feature in &part.features {
+        let id = &feature.id;
+        let mut put = |size: &Size| {
+            names.insert(size.name.clone());
+        };
+        match &feature.kind {
+            Kind::Tongue(tongue) => {
+                [&tongue.width, &tongue.height].into_iter().for_each(put);
+                names.insert(format!("{id}.offset"));
+            }
+            Kind::Slot(slot) => {
+                slot.length.iter().chain([&slot.width]).chain(slot.depth.blind()).for_each(put);
+                names.insert(format!("{id}.y"));
+                names.extend(slot.length.as_ref().map(|_| format!("{id}.x")));
+            }
+            Kind::Holes(holes) => {
+                holes.depth.blind().into_iter().for_each(&mut put);
+                match &holes.head {
+                    Some(Head::Counterbore { diameter, depth }) => [diameter, depth].into_iter().for_each(&mut put),
+                    Some(Head::Countersink { diameter, .. }) => put(diameter),
+                    None => {}
+                }
+                let mut each = vec!["x", "y"];
+                match &holes.make {
+                    Make::Plain { diameter } | Make::Reamed { diameter } => put(diameter),
+                    Make::Tapped { full, .. } => {
+                        full.iter().for_each(put);
+                        each.extend(["minor", "pitch_diameter"]);
+                    }
+                }
+                for number in 1..=holes.places.len() {
+                    names.extend(each.iter().map(|what| format!("{id}.{number}.{what}")));
+                }
+                names.extend(holes.chamfer.filter(|_| holes.head.is_none()).map(|_| format!("{id}.chamfer")));
+            }
+        }
+    }
+    names
 }
 
 /// Sizes that do not stand on the sheet exactly once, each with how often it does.
 fn uneven(part: &Part, sheet: &Sheet) -> Vec<(String, usize)> {
     let count = shown(sheet);
-    let mut names: BTreeSet<String> = characteristics(part)
-        .into_iter()
-        .filter(|one| !matches!(one.measure, Measure::ChamferDiameter(..)))
-        .map(|one| one.size.name)
-        .collect();
-    let chamfered = part.holes().filter(|(_, holes)| holes.chamfer.is_some());
-    names.extend(chamfered.map(|(feature, _)| format!("{}.chamfer", feature.id)));
+    let names = sizes(part);
     let often = |name: &String| count.get(name).copied().unwrap_or(0);
     // Tolerances that a note or callout says are no sizes of their own; the mass follows from them.
     let told = |name: &str| name == "mass" || name.ends_with("_tolerance") || name.ends_with(".centring");

@@ -13,6 +13,9 @@ const PITCH: f64 = FIGURE * 1.45;
 /// How far figures may reach past the ends of the view.
 const PAST_ENDS: f64 = 12.0;
 
+/// How far they may where other figures stand at the next edge.
+const CORNER: f64 = 3.0;
+
 /// One coordinate.
 #[derive(Clone, Debug)]
 pub(super) struct Ordinate {
@@ -43,9 +46,14 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    /// Places figures; `half` is half the view's extent along the edge. `None` where they are too
-    /// many for it.
-    pub(super) fn new(edge: Edge, mut list: Vec<Ordinate>, half: f64, letters: &Lettering) -> Option<Self> {
+    /// Places figures; `half` is half the view's extent along the edge. Where `corner` says that
+    /// others stand at its left edge, none moves far past that end. `None` where they are too many.
+    pub(super) fn new(
+        edge: Edge,
+        mut list: Vec<Ordinate>,
+        (half, corner): (f64, bool),
+        letters: &Lettering,
+    ) -> Option<Self> {
         list.sort_by(|a, b| a.at.total_cmp(&b.at));
         let widths: Vec<f64> = list.iter().map(|one| letters.width(&one.text, FIGURE)).collect();
         let widest = widths.iter().copied().fold(0.0, f64::max);
@@ -60,7 +68,13 @@ impl Scale {
             if times(list.len()) * PITCH > 2.0 * (half + PAST_ENDS) {
                 return None;
             }
-            spread(&list.iter().map(|one| one.at).collect::<Vec<_>>(), PITCH)
+            let mut places = spread(&list.iter().map(|one| one.at).collect::<Vec<_>>(), PITCH);
+            let mut floor = if corner { -half - CORNER } else { f64::NEG_INFINITY };
+            for place in &mut places {
+                *place = place.max(floor);
+                floor = *place + PITCH;
+            }
+            places
         };
         let depth = match (list.is_empty(), edge, upright) {
             (true, _, _) => 0.0,

@@ -55,6 +55,8 @@ const EFFORT: u8 = 9;
 /// Sheets that [`super::lay_out`] made never fail: it has replaced what cannot be lettered.
 pub fn write(sheets: &[&Sheet]) -> Result<Vec<u8>, Unwritable> {
     let first = sheets.first().ok_or(Unwritable::Nothing)?;
+    let sheets: Vec<&Sheet> = sheets.iter().flat_map(|sheet| std::iter::once(*sheet).chain(&sheet.following)).collect();
+    let sheets = sheets.as_slice();
     let letters = Letters::of(sheets)?;
     let mut next = 0;
     let mut fresh = || {

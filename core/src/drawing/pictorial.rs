@@ -5,6 +5,7 @@ use super::sheet::{Anchor, Pen, Role, Shape};
 use super::solid::Solid;
 use super::style::SMALL;
 use crate::geom::{Point, Rect, Vector};
+use crate::part::Face;
 use crate::quantity::{Angle, trig};
 
 const CAPTION: &str = "PICTURE, NOT TO SCALE";
@@ -31,6 +32,7 @@ pub(super) fn draw(board: &mut Board<'_>, solid: &Solid, room: Rect) -> bool {
     let picture = Picture { solid, at: &at };
     picture.edges(board);
     picture.holes(board, scale);
+    picture.slots(board);
     true
 }
 
@@ -84,21 +86,53 @@ impl Picture<'_> {
     }
 
     fn holes(&self, board: &mut Board<'_>, scale: f64) {
-        for hole in &self.solid.holes {
-            let top = -self.solid.surface(hole.y);
-            let behind = top < -1e-9 && hole.y > 0.0;
-            let radius = hole.chamfer.unwrap_or(hole.major.unwrap_or(hole.radius));
+        for hole in self.solid.holes.iter().filter(|hole| matches!(hole.face, Face::Top | Face::Left)) {
+            let top = -hole.surface;
+            let behind = top < -1e-9 && hole.up > 0.0;
+            let bore = hole.bore.map(|(radius, _)| radius);
+            let radius = bore.or(hole.cone).unwrap_or(hole.major.unwrap_or(hole.radius));
             if behind || radius * scale < 0.3 {
                 continue;
             }
             let points = (0..24_u8)
                 .map(|step| {
                     let way = Vector::toward(Angle::degree(f64::from(step) * 15.0)) * radius;
-                    (self.at)(hole.x + way.x, hole.y + way.y, top)
+                    match hole.face {
+                        Face::Left => {
+                            let level = hole.up - self.solid.height / 2.0;
+                            (self.at)(-self.solid.length / 2.0, -hole.right - way.x, level + way.y)
+                        }
+                        _ => (self.at)(hole.right + way.x, hole.up + way.y, top),
+                    }
                 })
                 .collect();
             let shape = Shape::Polyline { points, closed: true, filled: false };
             board.put(shape, Role::Picture, Pen::Thin, None);
+        }
+    }
+
+    /// The edges of slots on the face that is seen.
+    fn slots(&self, board: &mut Board<'_>) {
+        for slot in self.solid.slots_of(Face::Top) {
+            let top = -self.solid.surface(slot.up);
+            let Some(long) = slot.half_long else {
+                let half = self.solid.length / 2.0;
+                for side in [-slot.half_wide, slot.half_wide] {
+                    let line = Shape::Line((self.at)(-half, slot.up + side, top), (self.at)(half, slot.up + side, top));
+                    board.put(line, Role::Picture, Pen::Thin, None);
+                }
+                continue;
+            };
+            let run = (long - slot.half_wide).max(0.0);
+            let points = (0..24_u8)
+                .map(|step| {
+                    let degree = f64::from(step) * 180.0 / 11.0 - if step < 12 { 90.0 } else { 90.0 + 180.0 / 11.0 };
+                    let way = Vector::toward(Angle::degree(degree)) * slot.half_wide;
+                    let end = if step < 12 { run } else { -run };
+                    (self.at)(slot.right + end + way.x, slot.up + way.y, top)
+                })
+                .collect();
+            board.put(Shape::Polyline { points, closed: true, filled: false }, Role::Picture, Pen::Thin, None);
         }
     }
 }

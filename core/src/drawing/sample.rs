@@ -2,7 +2,9 @@
 
 use super::{Format, Stamp};
 use crate::diag::Origin;
-use crate::part::{Basis, Blank, Depth, Face, Feature, General, Holes, Kind, Make, Part, Place, Size, Tongue};
+use crate::part::{
+    Basis, Blank, Depth, Face, Feature, General, Head, Holes, Kind, Make, Part, Place, Size, Slot, Tongue,
+};
 use crate::quantity::{Area, Density, Feed, Length, Mass, Stress, Unit};
 use crate::standards::drill::Drill;
 use crate::standards::material::{Group, Material};
@@ -267,4 +269,150 @@ pub(crate) fn stamp() -> Stamp {
         digest: "3f9a1c0b77e2d4568b1f0a9c".into(),
         owner: "Warping-frame workshop".into(),
     }
+}
+
+/// A group of holes of any make on any face.
+pub(crate) fn with_holes(mut part: Part, (id, title): (&str, &str), face: Face, holes: Holes) -> Part {
+    part.features.push(Feature {
+        id: id.into(),
+        title: title.into(),
+        face,
+        origin: Origin::default(),
+        kind: Kind::Holes(holes),
+    });
+    part
+}
+
+/// Holes of a make at places in the unit of the part, with its general tolerance.
+pub(crate) fn holes(unit: Unit, places: &[(f64, f64)], make: Make, depth: Depth) -> Holes {
+    let places = places.iter().map(|(x, y)| Place { x: unit.length(*x), y: unit.length(*y) }).collect();
+    let place_tolerance = unit.length(if unit == Unit::Mm { 0.1 } else { 0.005 });
+    Holes { places, place_tolerance, depth, make, chamfer: None, head: None }
+}
+
+/// A size in millimetres under the general tolerance that the drawing's table gives it.
+pub(crate) fn general(name: &str, title: &str, nominal: f64) -> Size {
+    let nominal = Length::mm(nominal);
+    let class = crate::standards::general::Class::Medium;
+    let within = super::general::tolerance(class, nominal).unwrap_or(Length::ZERO);
+    size(name, title, nominal, within, -within, Basis::General)
+}
+
+/// A threaded hole of millimetres; `full` is how deep its thread is whole.
+pub(crate) fn tapped(thread: Thread, full: Option<Size>) -> Make {
+    let drill = thread.tap_drill.clone();
+    Make::Tapped { thread: Box::new(thread), hand: Hand::Right, drill, full }
+}
+
+/// A slot along the bar, or without a length a groove from end to end.
+pub(crate) fn with_slot(mut part: Part, id: &str, face: Face, (x, y): (f64, f64), sizes: (f64, f64, f64)) -> Part {
+    let (length, width, depth) = sizes;
+    let of = |what: &str, value: f64| general(&format!("{id}.{what}"), &format!("{what} of the slot"), value);
+    part.features.push(Feature {
+        id: id.into(),
+        title: "Slot".into(),
+        face,
+        origin: Origin::default(),
+        kind: Kind::Slot(Slot {
+            place: Place { x: Length::mm(x), y: Length::mm(y) },
+            place_tolerance: Length::mm(0.1),
+            length: (length > 0.0).then(|| of("length", length)),
+            width: of("width", width),
+            depth: if depth > 0.0 { Depth::Blind(of("depth", depth)) } else { Depth::Through },
+        }),
+    });
+    part
+}
+
+/// Holes of every make in a row: counterbored, countersunk, blind and threaded, reamed.
+pub(crate) fn headed() -> Part {
+    let part = bar(Unit::Mm, (120.0, 25.0, 20.0));
+    let plain = |id: &str, nominal| Make::Plain { diameter: general(&format!("{id}.diameter"), "diameter", nominal) };
+    let bored = Holes {
+        head: Some(Head::Counterbore {
+            diameter: general("bored.head_diameter", "diameter of the counterbore", 11.0),
+            depth: general("bored.head_depth", "depth of the counterbore", 6.4),
+        }),
+        ..holes(Unit::Mm, &[(-45.0, 0.0), (45.0, 0.0)], plain("bored", 6.6), Depth::Through)
+    };
+    let sunk = Holes {
+        head: Some(Head::Countersink {
+            diameter: general("sunk.head_diameter", "diameter of the countersink", 10.4),
+            angle: crate::quantity::Angle::degree(90.0),
+        }),
+        ..holes(Unit::Mm, &[(-22.0, 0.0)], plain("sunk", 5.5), Depth::Through)
+    };
+    let full = Some(general("blind.full", "depth of full thread", 10.0));
+    let deep = Depth::Blind(general("blind.depth", "depth of the drilled hole", 14.0));
+    let blind = Holes { chamfer: Some(Length::mm(5.5)), ..holes(Unit::Mm, &[(0.0, 0.0)], tapped(m5(), full), deep) };
+    let pin = size("pin", "diameter", Length::mm(6.0), Length::mm(0.012), Length::ZERO, Basis::Zone("H7".into()));
+    let reamed = Make::Reamed { diameter: pin };
+    let reamed = holes(
+        Unit::Mm,
+        &[(22.0, 0.0)],
+        reamed,
+        Depth::Blind(general("reamed.depth", "depth of the reamed hole", 12.0)),
+    );
+    let part = with_holes(part, ("bored", "Screw hole"), Face::Top, bored);
+    let part = with_holes(part, ("sunk", "Countersunk hole"), Face::Top, sunk);
+    let part = with_holes(part, ("blind", "Blind thread"), Face::Top, blind);
+    with_holes(part, ("reamed", "Pin hole"), Face::Top, reamed)
+}
+
+/// A bar with holes from above, below and both ends.
+pub(crate) fn all_round(tongue: bool) -> Part {
+    let part = bar(Unit::Mm, (90.0, 30.0, 24.0));
+    let part = if tongue { with_tongue(part, 14.0, 5.0) } else { part };
+    let part = with_threads(part, "top", m5(), &[(-30.0, 0.0), (30.0, 0.0)]);
+    let full = |id: &str| Some(general(&format!("{id}.full"), "depth of full thread", 8.0));
+    let deep = |id: &str| Depth::Blind(general(&format!("{id}.depth"), "depth of the drilled hole", 11.0));
+    let below = holes(
+        Unit::Mm,
+        &[(-15.0, -8.0), (-15.0, 8.0), (15.0, -8.0), (15.0, 8.0)],
+        tapped(m3(), full("below")),
+        deep("below"),
+    );
+    let left = holes(Unit::Mm, &[(-8.0, -3.0), (8.0, -3.0)], tapped(m5(), full("left")), deep("left"));
+    let right = holes(Unit::Mm, &[(0.0, 0.0)], tapped(m5(), full("right")), deep("right"));
+    let part = with_holes(part, ("below", "Hole from below"), Face::Bottom, below);
+    let part = with_holes(part, ("left", "Left end hole"), Face::Left, left);
+    with_holes(part, ("right", "Right end hole"), Face::Right, right)
+}
+
+/// A plate with slots, a groove below and rounded corners.
+pub(crate) fn slotted() -> Part {
+    let mut part = bar(Unit::Mm, (100.0, 50.0, 12.0));
+    part.ends.corner = Some(general("corner", "radius of the corners", 6.0));
+    let part = with_slot(part, "slot", Face::Top, (20.0, 10.0), (30.0, 8.0, 5.0));
+    let part = with_slot(part, "window", Face::Top, (-25.0, -10.0), (24.0, 6.0, 0.0));
+    let part = with_slot(part, "groove", Face::Bottom, (0.0, 0.0), (0.0, 6.0, 3.0));
+    with_threads(part, "screws", m5(), &[(-40.0, 15.0), (40.0, -15.0)])
+}
+
+/// A plate with a grid of so many columns and rows.
+pub(crate) fn grid(columns: u32, rows: u32, pitch: f64) -> Part {
+    let wide = f64::from(columns) * pitch;
+    let part = bar(Unit::Mm, (wide + 10.0, f64::from(rows) * pitch + 10.0, 10.0));
+    let at = |n: u32, count: u32| pitch * (f64::from(n) - (f64::from(count) - 1.0) / 2.0);
+    let places: Vec<(f64, f64)> =
+        (0..columns).flat_map(|x| (0..rows).map(move |y| (at(x, columns), at(y, rows)))).collect();
+    with_threads(part, "screws", m5(), &places)
+}
+
+/// A plate with holes that stand in no row.
+pub(crate) fn scattered(count: u32) -> Part {
+    let side = f64::from(count).sqrt().ceil() * 14.0;
+    let mut part = bar(Unit::Mm, (side + 40.0, side, 8.0));
+    let mut places: Vec<(f64, f64)> = Vec::new();
+    let across = f64::from(count).sqrt().ceil();
+    for n in 0..count {
+        let (row, column) = ((f64::from(n) / across).floor(), f64::from(n) % across);
+        let off =
+            |k: f64| (crate::quantity::trig::sin(crate::quantity::Angle::rad(f64::from(n) * k)) * 30.0).round() / 10.0;
+        places.push(((column - across / 2.0 + 0.5) * 14.0 + off(3.7), (row - across / 2.0 + 0.5) * 13.0 + off(1.9)));
+    }
+    let half = places.len() / 2;
+    part = with_threads(part, "screws", m5(), &places[..half]);
+    let plain = Make::Plain { diameter: general("holes.diameter", "diameter", 4.5) };
+    with_holes(part, ("holes", "Hole"), Face::Top, holes(Unit::Mm, &places[half..], plain, Depth::Through))
 }

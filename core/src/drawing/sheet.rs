@@ -26,6 +26,9 @@ pub struct Sheet {
     pub frame: Rect,
     /// What is drawn, in the order of drawing.
     pub items: Vec<Item>,
+    /// The sheets that follow, where a table finds no room on this one; none of them has any of
+    /// its own.
+    pub following: Vec<Sheet>,
 }
 
 /// One drawn thing.

@@ -27,6 +27,10 @@ pub(super) const ARROW: f64 = 3.0;
 pub(super) const ABOVE: f64 = 1.2;
 /// How far a centre line goes past the outline.
 pub(super) const PAST: f64 = 3.0;
+/// How far the arms of a cross go past their hole.
+pub(super) const ARM: f64 = 2.0;
+/// Pitch of hatching, across its lines.
+pub(super) const HATCH: f64 = 2.5;
 /// Length of the shoulder of a leader.
 pub(super) const SHOULDER: f64 = 3.0;
 /// White between a line and a text beside it.

@@ -122,7 +122,20 @@ fn laid_out(part: &Part, format: Format) -> Sheet {
 pub(super) fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static Sheet)> {
     static SHEETS: OnceLock<Vec<(Part, Format, Sheet)>> = OnceLock::new();
     let all = SHEETS.get_or_init(|| {
-        let fixed = [sample::key(), sample::long(), sample::tiny(), sample::inch_key(), sample::plate()];
+        let fixed = [
+            sample::key(),
+            sample::long(),
+            sample::tiny(),
+            sample::inch_key(),
+            sample::plate(),
+            sample::headed(),
+            sample::all_round(false),
+            sample::all_round(true),
+            sample::slotted(),
+            sample::grid(8, 6, 12.0),
+            sample::scattered(20),
+            sample::scattered(60),
+        ];
         let fixed = fixed.into_iter().map(|part| (part.clone(), sample::format(&part)));
         let mut dice = Dice(11);
         fixed
@@ -261,34 +274,50 @@ fn dimension_lines_are_never_cut() {
 }
 
 #[test]
-fn leaders_end_on_a_hole_of_their_group() {
+fn leaders_end_on_what_they_speak_of() {
     for (part, format, sheet) in sheets() {
-        let circles: Vec<(Point, f64)> = sheet
-            .items
-            .iter()
-            .filter(|item| matches!(item.role, Role::Outline | Role::Hidden))
+        let outlines = || sheet.items.iter().filter(|item| matches!(item.role, Role::Outline | Role::Hidden));
+        let circles: Vec<(Point, f64)> = outlines()
             .filter_map(|item| match &item.shape {
                 Shape::Circle { centre, radius } | Shape::Arc { centre, radius, .. } => Some((*centre, *radius)),
                 _ => None,
             })
             .collect();
-        let mut seen = 0;
+        let edges: Vec<(Point, Point)> = outlines()
+            .filter_map(|item| match &item.shape {
+                Shape::Line(from, to) => Some((*from, *to)),
+                _ => None,
+            })
+            .collect();
+        let mut seen: Vec<&[String]> = Vec::new();
         for item in sheet.items.iter().filter(|item| item.role == Role::Leader) {
             let Shape::Line(tip, elbow) = item.shape else { panic!("a leader is a line") };
             if (tip.y - elbow.y).abs() < 1e-9 {
                 continue;
             }
-            seen += 1;
             let way = elbow - tip;
-            let good = circles.iter().any(|(centre, radius)| {
+            let round = circles.iter().any(|(centre, radius)| {
                 let off = way.cross(*centre - tip).abs() / way.length();
                 (tip.distance(*centre) - radius).abs() < 0.02 && off < 0.02
             });
-            assert!(good, "{} {format:?}: the leader at {tip:?} points at no hole", part.number);
+            // A groove has no round end: its leader points at its edge.
+            let straight = || {
+                edges.iter().any(|(from, to)| {
+                    let run = *to - *from;
+                    run.cross(tip - *from).abs() / run.length() < 0.02
+                })
+            };
+            assert!(round || straight(), "{} {format:?}: the leader at {tip:?} points at nothing", part.number);
+            // The short lines from holes to their tags carry no value.
+            let Some(shows) = &item.shows else { continue };
+            seen.push(&shows.names);
             let slope = way.y.abs() / way.length();
             assert!((0.25..=0.97).contains(&slope), "{}: leader between 15° and 75°, {slope}", part.number);
         }
-        assert_eq!(seen, part.holes().count(), "{}: a leader for each group", part.number);
+        let callouts = part.slots().count() + usize::from(part.ends.corner.is_some());
+        let tabled = texts(sheet).iter().any(|text| text.text == "HOLE") || !sheet.following.is_empty();
+        let wanted = if tabled { callouts } else { callouts + part.holes().count() };
+        assert_eq!(seen.len(), wanted, "{}: a leader for each group", part.number);
     }
 }
 
@@ -297,7 +326,7 @@ fn leaders_end_on_a_hole_of_their_group() {
 fn every_size_stands_once() {
     for (part, format, sheet) in sheets() {
         let mut shown: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-        for item in &sheet.items {
+        for item in sheet.items.iter().chain(sheet.following.iter().flat_map(|sheet| &sheet.items)) {
             let word = match &item.shape {
                 Shape::Text { text, .. } => text.as_str(),
                 Shape::Dashes(_) if item.role == Role::Centre => "middle line",
@@ -336,9 +365,10 @@ fn every_size_stands_once() {
                 }
                 Measure::HoleDiameter(..) => assert!(whole.contains('⌀'), "{}: {whole}", part.number),
                 Measure::MinorDiameter(..) | Measure::PitchDiameter(..) => {
-                    assert!(whole.contains("THRU"), "{}: {whole}", part.number);
+                    assert!(whole.contains("THRU") || whole.contains('↧'), "{}: {whole}", part.number);
                 }
-                Measure::TongueOffset(_) | Measure::ChamferDiameter(..) => {}
+                // What follows from these is measured, and not drawn again.
+                _ => {}
             }
         }
     }
@@ -495,18 +525,25 @@ fn what_cannot_be_drawn_is_refused() {
     nothing.length.nominal = Length::mm(f64::NAN);
     let mut outside = sample::key();
     outside.length.nominal = Length::mm(10.0);
-    let places: Vec<(f64, f64)> = (0..200).map(|n| (f64::from(n) * 0.5 - 50.0, 0.0)).collect();
-    let crowded = sample::with_threads(sample::bar(Unit::Mm, (120.0, 20.0, 10.0)), "h", sample::m3(), &places);
     let mut wordy = sample::key();
     wordy.notes = vec!["A note that says a good deal about nothing in particular.".into(); 60];
-    for (part, code) in [
-        (nothing, "drawing/no-size"),
-        (outside, "drawing/hole-outside"),
-        (crowded, "drawing/no-room"),
-        (wordy, "drawing/no-room"),
-    ] {
+    for (part, code) in [(nothing, "drawing/no-size"), (outside, "drawing/hole-outside"), (wordy, "drawing/no-room")] {
         let findings = lay_out(&part, &sample::format(&part), &sample::stamp()).into_result().expect_err("refused");
         assert_eq!(findings[0].code, code, "{findings:?}");
         assert!(!findings[0].helps.is_empty(), "{code}: says what would do");
+    }
+}
+
+/// Where nothing else helps, the table does: on its own sheets, on the larger paper.
+#[test]
+fn crowded_parts_are_drawn() {
+    let places: Vec<(f64, f64)> = (0..200).map(|n| (f64::from(n) * 0.5 - 50.0, 0.0)).collect();
+    let row = sample::with_threads(sample::bar(Unit::Mm, (120.0, 20.0, 10.0)), "h", sample::m3(), &places);
+    let most = if cfg!(debug_assertions) { 100 } else { 300 };
+    for part in [row, sample::scattered(most)] {
+        let checked = lay_out(&part, &Format::usual(Unit::Mm), &sample::stamp());
+        let told = checked.findings;
+        let sheet = checked.value.unwrap_or_else(|| panic!("{} is refused: {told:?}", part.number));
+        assert!(sheet.following.iter().all(|sheet| sheet.following.is_empty()), "no sheet follows one that follows");
     }
 }

@@ -11,9 +11,8 @@ use crate::quantity::Dim;
 use crate::source::Span;
 
 /// Names that mean something in every family.
-///
-/// `rack`: the bars on the rack; `inch`: whether the drawing is in inches.
-const GIVEN: &[(&str, Kind)] = &[("rack", Kind::Rack), ("inch", Kind::Truth)];
+pub(super) const GIVEN: &[(&str, Kind, &str)] =
+    &[("rack", Kind::Rack, "the bars on the rack"), ("inch", Kind::Truth, "whether the drawing is in inches")];
 
 pub(super) struct Names<'l, 's> {
     loader: &'l Loader<'s>,
@@ -34,7 +33,7 @@ impl Kinds for Names<'_, '_> {
 
 impl<'l, 's> Names<'l, 's> {
     pub(super) fn new(loader: &'l Loader<'s>) -> Self {
-        let kinds = GIVEN.iter().map(|(name, kind)| ((*name).to_owned(), *kind)).collect();
+        let kinds = GIVEN.iter().map(|(name, kind, _)| ((*name).to_owned(), *kind)).collect();
         Self { loader, kinds, hidden: Vec::new() }
     }
 
@@ -42,6 +41,16 @@ impl<'l, 's> Names<'l, 's> {
         for parameter in parameters {
             self.add(&parameter.name, parameter.kind.kind(), parameter.span);
         }
+    }
+
+    /// Names that stand in the file and could not be read.
+    pub(super) fn hide<'n>(&mut self, names: impl Iterator<Item = &'n str>) {
+        self.hidden.extend(names.map(str::to_owned));
+    }
+
+    /// Checks a formula for itself, whatever it is wanted for.
+    pub(super) fn look(&self, formula: &Formula) {
+        self.infer(formula);
     }
 
     fn add(&mut self, name: &str, kind: Kind, span: Span) {
@@ -167,7 +176,8 @@ impl<'l, 's> Names<'l, 's> {
         }
         for example in examples {
             for (name, text, span) in &example.sizes {
-                if !parameters.iter().any(|parameter| parameter.name == *name) {
+                let known = parameters.iter().any(|parameter| parameter.name == *name);
+                if !known && !self.hidden.contains(name) {
                     let near = nearest(name, parameters.iter().map(|parameter| parameter.name.as_str()));
                     let label =
                         near.map_or("not a size of this family".to_owned(), |near| format!("did you mean `{near}`?"));

@@ -1,6 +1,9 @@
 //! What a family cuts, as its file says it.
 
+use std::collections::BTreeSet;
+
 use super::Formula;
+use crate::formula::names;
 use crate::source::Span;
 
 /// Ends that are sawn long and milled.
@@ -172,6 +175,11 @@ pub struct SlotCut {
 }
 
 impl Cut {
+    /// The values that shape it: the names in its formulas.
+    pub fn values(&self) -> BTreeSet<&str> {
+        self.formulas().into_iter().flat_map(|(formula, _)| names(&formula.expr)).collect()
+    }
+
     /// Every formula of the cut with what it must come to, for whoever checks them.
     pub(super) fn formulas(&self) -> Vec<(&Formula, Want)> {
         use Want::{Angle, Count, Length, Places, Thread, Truth};

@@ -1,6 +1,7 @@
 //! Reading the entries of `cut` and `ends`.
 
 use super::cut::{Cut, CutKind, EndsCut, HeadCut, HolesCut, MakeCut, PlacesCut, Side, SlotCut, TongueCut};
+use super::keys::{COUNTERBORE, COUNTERSINK, CUTS, ENDS};
 use super::{Formula, load::Loader};
 use crate::diag::{Diagnostic, nearest};
 use crate::yaml::{Fields, Node};
@@ -8,14 +9,12 @@ use crate::yaml::{Fields, Node};
 /// The most places of one entry that are written one by one.
 const MOST_PLACES: usize = 400;
 
-const KNOWN: [&str; 3] = ["tongue", "holes", "slot"];
-
-const SIDES: &[(&str, Side)] =
+pub(super) const SIDES: &[(&str, Side)] =
     &[("top", Side::Top), ("bottom", Side::Bottom), ("left", Side::Left), ("right", Side::Right)];
 
 impl<'s> Loader<'s> {
     pub(super) fn ends(&self, node: &'s Node) -> Option<EndsCut> {
-        let mut fields = self.fields(node, "`ends`");
+        let mut fields = self.fields(node, "`ends`", &ENDS);
         let allowance = self.needed(&mut fields, "allowance");
         let corner = self.optional(&mut fields, "corner");
         fields.finish();
@@ -23,28 +22,25 @@ impl<'s> Loader<'s> {
     }
 
     pub(super) fn cut(&self, node: &'s Node) -> Option<Cut> {
-        let known = KNOWN.join(", ");
+        let names = || CUTS.iter().map(|(name, ..)| *name);
+        let known = names().collect::<Vec<_>>().join(", ");
         let Some([(key, inner)]) = node.map() else {
             let headline = format!("Each entry of `cut` is one of: {known}.");
             self.refuse("family/cut", &headline, node.span, "one name with values");
             return None;
         };
-        let what = match key.text.as_str() {
-            "tongue" => "The tongue",
-            "holes" => "The holes",
-            "slot" => "The slot",
-            other => {
-                let help =
-                    nearest(other, KNOWN).map_or(format!("Known: {known}."), |name| format!("Did you mean `{name}`?"));
-                self.findings.borrow_mut().push(
-                    Diagnostic::refused("family/cut", format!("`{other}` is nothing that can be cut here."))
-                        .at(self.source.name(), key.span, "not known here")
-                        .help(help),
-                );
-                return None;
-            }
+        let Some((_, what, table)) = CUTS.iter().find(|(name, ..)| *name == key.text) else {
+            let other = &key.text;
+            let help =
+                nearest(other, names()).map_or(format!("Known: {known}."), |name| format!("Did you mean `{name}`?"));
+            self.findings.borrow_mut().push(
+                Diagnostic::refused("family/cut", format!("`{other}` is nothing that can be cut here."))
+                    .at(self.source.name(), key.span, "not known here")
+                    .help(help),
+            );
+            return None;
         };
-        let mut fields = self.fields(inner, what);
+        let mut fields = self.fields(inner, what, table);
         let name = fields.need_text("name");
         let title = fields.need_text("title");
         let when = self.optional(&mut fields, "when");
@@ -200,14 +196,14 @@ impl<'s> Loader<'s> {
         let sink = fields.node("countersink");
         match (bore, sink) {
             (Some(node), None) => {
-                let mut fields = self.fields(node, "The counterbore");
+                let mut fields = self.fields(node, "the counterbore", &COUNTERBORE);
                 let diameter = self.needed(&mut fields, "diameter");
                 let depth = self.needed(&mut fields, "depth");
                 fields.finish();
                 Some(HeadCut::Counterbore { diameter: diameter?, depth: depth? })
             }
             (None, Some(node)) => {
-                let mut fields = self.fields(node, "The countersink");
+                let mut fields = self.fields(node, "the countersink", &COUNTERSINK);
                 let diameter = self.needed(&mut fields, "diameter");
                 let angle = self.needed(&mut fields, "angle");
                 fields.finish();

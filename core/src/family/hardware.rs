@@ -12,10 +12,11 @@
 //! ```
 
 use super::HardwareLine;
+use super::keys::HARDWARE;
 use super::load::{Loader, MOST};
 use crate::yaml::{Fields, Node};
 
-const PER: &[(&str, bool)] = &[("piece", false), ("order", true)];
+pub(super) const PER: &[(&str, bool)] = &[("piece", false), ("order", true)];
 
 impl<'s> Loader<'s> {
     /// Reads the list, where the family has one.
@@ -30,7 +31,7 @@ impl<'s> Loader<'s> {
     }
 
     fn hardware_line(&self, node: &'s Node) -> Option<HardwareLine> {
-        let mut fields = self.fields(node, "A line of hardware");
+        let mut fields = self.fields(node, "the line of hardware", &HARDWARE);
         let item = fields.need("item").and_then(|node| self.sentence(node));
         let count = self.needed(&mut fields, "count");
         let for_order = fields.choice("per", PER).unwrap_or(false);

@@ -3,6 +3,8 @@
 use std::cell::RefCell;
 
 use super::build::Names;
+use super::keys::{EXAMPLE, FAMILY, RULE, SHAPE, SIZE, Table, VALUE};
+use super::schema::LONGEST_NAME;
 use super::{
     Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, Level, Limits, Parameter, ParameterKind, Rule,
     Sentence, Shape, Snap, order,
@@ -16,6 +18,9 @@ use crate::yaml::{self, Fields, Node};
 /// The most parameters, derived values, rules or cuts of a family.
 pub(super) const MOST: usize = 200;
 
+/// The most findings that are told of one file.
+const MOST_TOLD: usize = 200;
+
 /// Reads and checks a family file; every finding of the file is told at once.
 pub fn load(source: &Source) -> Checked<Family> {
     let read = yaml::read(source);
@@ -23,28 +28,52 @@ pub fn load(source: &Source) -> Checked<Family> {
         return Checked { value: None, findings: read.findings };
     };
     let findings = RefCell::new(read.findings);
-    let family = Loader { source, findings: &findings }.family(&node);
+    let family = Loader { source, findings: &findings, seen: &RefCell::default() }.family(&node);
     let mut findings = findings.into_inner();
     findings.sort_by_key(|finding| finding.labels.first().map_or(0, |label| label.span.start));
-    findings.dedup();
+    let findings = once(findings);
     match family {
         Some(family) => Checked::unless_refused(family, findings),
         None => Checked { value: None, findings },
     }
 }
 
+/// Each finding once, and of very many the first ones.
+fn once(sorted: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let start = |finding: &Diagnostic| finding.labels.first().map_or(0, |label| label.span.start);
+    let mut told: Vec<Diagnostic> = Vec::new();
+    for finding in sorted {
+        if told.len() > MOST_TOLD {
+            break;
+        }
+        let beside = told.iter().rev().take_while(|known| start(known) == start(&finding));
+        if beside.into_iter().all(|known| *known != finding) {
+            told.push(finding);
+        }
+    }
+    if told.len() > MOST_TOLD {
+        told.truncate(MOST_TOLD);
+        let what = format!("There is more than these {MOST_TOLD}; mend them first.");
+        told.push(Diagnostic::refused("family/too-many-findings", what));
+    }
+    told
+}
+
 pub(super) struct Loader<'s> {
     pub(super) source: &'s Source,
     pub(super) findings: &'s RefCell<Vec<Diagnostic>>,
+    /// Every formula that was read, whatever became of the entry that it stands in.
+    seen: &'s RefCell<Vec<Formula>>,
 }
 
 impl<'s> Loader<'s> {
     fn family(&self, node: &'s Node) -> Option<Family> {
-        let mut top = self.fields(node, "The family");
+        let mut top = self.fields(node, "the family", &FAMILY);
         let name = top.need_text("family");
         let title = top.need_text("title");
         let about = top.text("about").unwrap_or_default();
         let number = top.need("number").and_then(|node| self.sentence(node));
+        let (sizes, follows) = (top.node("sizes"), top.node("follows"));
         let parameters = self.entries(&mut top, "sizes", |name, node| self.parameter(name, node));
         let derived = self.entries(&mut top, "follows", |name, node| self.derived(name, node));
         let rules = self.entries(&mut top, "rules", |name, node| self.rule(name, node));
@@ -63,9 +92,19 @@ impl<'s> Loader<'s> {
             );
         }
         let mut names = Names::new(self);
+        // What is named and could not be read raises no second finding where it is used.
+        let said = [sizes, follows].into_iter().flatten().filter_map(Node::map).flatten();
+        names.hide(said.map(|(key, _)| key.text.as_str()).filter(|name| {
+            !parameters.iter().any(|parameter| parameter.name == *name)
+                && !derived.iter().any(|value| value.name == *name)
+        }));
         names.add_parameters(&parameters);
         let derived = names.add_derived(derived);
         names.check(&parameters, &rules, shape.as_ref().and_then(Option::as_ref), number.as_ref(), &examples);
+        // What a fault elsewhere in its entry hides is checked here.
+        for formula in self.seen.borrow().iter() {
+            names.look(formula);
+        }
         names.hardware(&hardware);
         let order = order::order(&parameters, &derived, self)?;
         let derived = sorted(derived, &order);
@@ -99,8 +138,8 @@ impl<'s> Loader<'s> {
         self.findings.borrow_mut().push(finding);
     }
 
-    pub(super) fn fields(&self, node: &'s Node, what: &str) -> Fields<'s> {
-        Fields::of(self.source, node, what, self.findings)
+    pub(super) fn fields(&self, node: &'s Node, what: &str, table: &Table) -> Fields<'s> {
+        Fields::of(self.source, node, what, self.findings).within(table.known())
     }
 
     /// Reads the named entries of a map.
@@ -121,12 +160,7 @@ impl<'s> Loader<'s> {
             return Vec::new();
         };
         if map.len() > MOST {
-            self.refuse(
-                "family/too-many",
-                &format!("`{key}` holds at most {MOST} entries."),
-                node.span,
-                &format!("{} here", map.len()),
-            );
+            self.too_many(key, map.len(), node.span);
             return Vec::new();
         }
         let separator = if matches!(key, "rules" | "examples") { '-' } else { '_' };
@@ -143,6 +177,21 @@ impl<'s> Loader<'s> {
             .collect()
     }
 
+    /// The items of a list that is not too long.
+    fn few(&self, fields: &mut Fields<'s>, key: &'static str) -> &'s [Node] {
+        let items = fields.list(key);
+        if items.len() > MOST {
+            self.too_many(key, items.len(), fields.key_span(key));
+            return &[];
+        }
+        items
+    }
+
+    fn too_many(&self, key: &str, count: usize, span: Span) {
+        let headline = format!("`{key}` holds at most {MOST} entries.");
+        self.refuse("family/too-many", &headline, span, &format!("{count} here"));
+    }
+
     pub(super) fn formula(&self, node: &Node, what: &str) -> Option<Formula> {
         let Some(scalar) = node.scalar() else {
             self.refuse(
@@ -154,7 +203,11 @@ impl<'s> Loader<'s> {
             return None;
         };
         match parse(&scalar.text) {
-            Ok(expr) => Some(Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim }),
+            Ok(expr) => {
+                let formula = Formula { text: scalar.text.clone(), expr, span: node.span, verbatim: scalar.verbatim };
+                self.seen.borrow_mut().push(formula.clone());
+                Some(formula)
+            }
             Err(fault) => {
                 self.fault(fault, node.span, scalar.verbatim);
                 None
@@ -190,7 +243,7 @@ impl<'s> Loader<'s> {
     }
 
     fn parameter(&self, name: &str, node: &'s Node) -> Option<Parameter> {
-        let mut fields = self.fields(node, &format!("The size `{name}`"));
+        let mut fields = self.fields(node, &format!("the size `{name}`"), &SIZE);
         let kind = fields.need("is").is_some().then(|| fields.choice("is", KINDS)).flatten();
         let ask = fields.need_text("ask");
         let help = fields.text("help");
@@ -199,8 +252,8 @@ impl<'s> Loader<'s> {
         let from = self.optional(&mut fields, "from");
         let to = self.optional(&mut fields, "to");
         let step = self.optional(&mut fields, "step");
-        let one_of: Vec<Choice> = fields
-            .list("one_of")
+        let one_of: Vec<Choice> = self
+            .few(&mut fields, "one_of")
             .iter()
             .filter_map(Node::scalar)
             .map(|scalar| Choice { text: scalar.text.clone() })
@@ -266,7 +319,7 @@ impl<'s> Loader<'s> {
                 span: node.span,
             });
         }
-        let mut fields = self.fields(node, &format!("The value `{name}`"));
+        let mut fields = self.fields(node, &format!("the value `{name}`"), &VALUE);
         let formula = self.needed(&mut fields, "as");
         let title = fields.text("title").unwrap_or_else(|| name.replace('_', " "));
         let mut snap = None;
@@ -318,7 +371,7 @@ impl<'s> Loader<'s> {
     }
 
     fn rule(&self, name: &str, node: &'s Node) -> Option<Rule> {
-        let mut fields = self.fields(node, &format!("The rule `{name}`"));
+        let mut fields = self.fields(node, &format!("the rule `{name}`"), &RULE);
         let must = self.needed(&mut fields, "must");
         let level = fields.need("else").is_some().then(|| fields.choice("else", LEVELS)).flatten();
         let say = fields.need("say").and_then(|node| self.sentence(node));
@@ -328,10 +381,14 @@ impl<'s> Loader<'s> {
     }
 
     fn example(&self, name: &str, node: &'s Node) -> Option<Example> {
-        let mut fields = self.fields(node, &format!("The example `{name}`"));
+        let mut fields = self.fields(node, &format!("the example `{name}`"), &EXAMPLE);
         let title = fields.need_text("title");
-        let unit = fields.choice("unit", &[("mm", Unit::Mm), ("in", Unit::Inch)]);
+        let unit = fields.choice("unit", UNITS);
         let sizes = fields.node("sizes").and_then(Node::map).unwrap_or(&[]);
+        if sizes.len() > MOST {
+            self.too_many("sizes", sizes.len(), fields.key_span("sizes"));
+        }
+        let sizes = sizes.get(..MOST.min(sizes.len())).unwrap_or(&[]);
         let sizes = sizes
             .iter()
             .filter_map(|(key, node)| Some((key.text.clone(), node.scalar()?.text.clone(), key.span)))
@@ -341,12 +398,12 @@ impl<'s> Loader<'s> {
     }
 
     fn shape(&self, node: &'s Node) -> Option<Shape> {
-        let mut fields = self.fields(node, "The shape");
+        let mut fields = self.fields(node, "the shape", &SHAPE);
         let bar = self.needed(&mut fields, "bar");
         let material = self.needed(&mut fields, "material");
         let length = self.needed(&mut fields, "length");
         let general = fields.need("general").and_then(|_| fields.choice("general", GENERAL));
-        let general_inch = fields.choice("general_inch", &[("by decimals", BY_DECIMALS)]);
+        let general_inch = fields.choice("general_inch", GENERAL_INCH);
         let finish = fields.text("finish").unwrap_or_default();
         let edge_break = match fields.list("edge_break") {
             [] => None,
@@ -363,20 +420,8 @@ impl<'s> Loader<'s> {
             }
         };
         let ends = fields.node("ends").and_then(|node| self.ends(node));
-        let notes = fields.list("notes").iter().filter_map(|node| self.sentence(node)).collect();
-        let items = fields.list("cut");
-        let cuts = if items.len() > MOST {
-            fields.refuse(
-                "family/too-many",
-                format!("`cut` holds at most {MOST} entries."),
-                fields.key_span("cut"),
-                format!("{} here", items.len()),
-                "",
-            );
-            Vec::new()
-        } else {
-            items.iter().filter_map(|item| self.cut(item)).collect()
-        };
+        let notes = self.few(&mut fields, "notes").iter().filter_map(|node| self.sentence(node)).collect();
+        let cuts = self.few(&mut fields, "cut").iter().filter_map(|item| self.cut(item)).collect();
         fields.finish();
         Some(Shape {
             bar: bar?,
@@ -393,7 +438,7 @@ impl<'s> Loader<'s> {
     }
 }
 
-const KINDS: &[(&str, ParameterKind)] = &[
+pub(super) const KINDS: &[(&str, ParameterKind)] = &[
     ("length", ParameterKind::Quantity(Dim::LENGTH)),
     ("angle", ParameterKind::Quantity(Dim::ANGLE)),
     ("torque", ParameterKind::Quantity(Dim::TORQUE)),
@@ -409,18 +454,22 @@ const KINDS: &[(&str, ParameterKind)] = &[
     ("places", ParameterKind::Places),
 ];
 
-const LEVELS: &[(&str, Level)] = &[("refused", Level::Refused), ("caution", Level::Caution)];
+pub(super) const LEVELS: &[(&str, Level)] = &[("refused", Level::Refused), ("caution", Level::Caution)];
 
-const GENERAL: &[(&str, &str)] = &[
+pub(super) const GENERAL: &[(&str, &str)] = &[
     ("ISO 2768-f", "ISO 2768-f"),
     ("ISO 2768-m", "ISO 2768-m"),
     ("ISO 2768-c", "ISO 2768-c"),
     ("ISO 2768-v", "ISO 2768-v"),
 ];
 
+pub(super) const GENERAL_INCH: &[(&str, &str)] = &[("by decimals", BY_DECIMALS)];
+
+pub(super) const UNITS: &[(&str, Unit)] = &[("mm", Unit::Mm), ("in", Unit::Inch)];
+
 /// Small letters, digits and one separator, a letter first, at most 60.
 fn good_name(name: &str, separator: char) -> bool {
-    name.len() <= 60
+    name.len() <= LONGEST_NAME
         && name.starts_with(|c: char| c.is_ascii_lowercase())
         && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == separator)
 }

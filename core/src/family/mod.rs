@@ -7,9 +7,13 @@ mod build;
 mod cut;
 mod cuts;
 mod hardware;
+mod keys;
 mod load;
 mod model;
 mod order;
+mod reference;
+mod schema;
+mod uses;
 
 pub use cut::{Cut, CutKind, EndsCut, HeadCut, HolesCut, MakeCut, PlacesCut, Side, SlotCut, TongueCut};
 pub use load::load;
@@ -17,6 +21,8 @@ pub use model::{
     Ask, BY_DECIMALS, Choice, Derived, Example, Family, Formula, HardwareLine, Level, Limits, Parameter, ParameterKind,
     Rule, Sentence, Shape, Snap, rests_on,
 };
+pub use reference::reference;
+pub use schema::schema;
 
 #[cfg(test)]
 mod tests;

@@ -30,7 +30,7 @@ pub(super) enum TokenKind {
 }
 
 /// The longest formula, in bytes.
-pub(super) const LONGEST: usize = 2000;
+pub const LONGEST: usize = 2000;
 
 /// The most tokens: a long sum is a deep tree, and trees are walked by recursion.
 const MOST: usize = 200;

@@ -27,7 +27,8 @@ pub use fields::{Field, fields};
 pub use functions::{Function, functions};
 pub use infer::{Kinds, infer};
 pub use kind::{Fit, Kind, Value};
-pub use parse::parse;
+pub use lex::LONGEST;
+pub use parse::{DEEPEST, parse};
 pub use say::{Template, say_condition, say_value, template};
 pub use tree::{Expr, ExprKind, Operator, names};
 

@@ -5,7 +5,7 @@ use super::{Expr, ExprKind, Fault, Operator};
 use crate::source::Span;
 
 /// The deepest nesting.
-const DEEPEST: usize = 32;
+pub const DEEPEST: usize = 32;
 
 /// Reads the text of a formula.
 ///

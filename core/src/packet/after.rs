@@ -79,7 +79,7 @@ fn hardware(desk: &mut Desk<'_>, order: &Order<'_>) {
 /// The label, to cut out.
 fn stamp(desk: &mut Desk<'_>, order: &Order<'_>) {
     let lines = label(order.part, order.batch.count, &order.stamp.revision, &order.stamp.digest, &order.stamp.owner);
-    let (wide, pitch) = (105.0, CLEAR * 1.75);
+    let (wide, pitch) = (105.0, CLEAR * 1.82);
     let lines: Vec<String> = lines
         .iter()
         .map(|line| desk.board.letters.settable(line))

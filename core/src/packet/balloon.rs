@@ -23,8 +23,8 @@ const BLOCK: (f64, f64) = (180.0, 44.0);
 /// The characteristics by the numbers of their balloons.
 #[derive(Debug, Default)]
 pub(super) struct Numbered {
-    /// A balloon: its number, and what the drawing shows there.
-    pub(super) balloons: Vec<(u32, Shown)>,
+    /// A balloon: its number, what the drawing shows there, and on which of its sheets.
+    pub(super) balloons: Vec<(u32, Shown, usize)>,
     /// Rows of the inspection sheet in the order of the numbers: `9.2` is the second of those that
     /// balloon 9 stands for.
     pub(super) rows: Vec<(String, Characteristic)>,
@@ -32,21 +32,28 @@ pub(super) struct Numbered {
 
 /// Numbers the characteristics of a part by what its drawing shows: one number for each place of
 /// the drawing, whatever it stands for.
-pub(super) fn numbered(list: &[Characteristic], sheet: &Sheet) -> Numbered {
-    let shown: Vec<(&Item, &Shown)> =
-        sheet.items.iter().filter_map(|item| item.shows.as_ref().map(|shows| (item, shows))).collect();
+pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
+    let shown: Vec<(&Item, &Shown, usize)> = sheets
+        .iter()
+        .enumerate()
+        .flat_map(|(at, sheet)| {
+            sheet.items.iter().filter_map(move |item| item.shows.as_ref().map(|shows| (item, shows, at)))
+        })
+        .collect();
     let is_text = |item: &Item| matches!(item.shape, Shape::Text { .. });
-    let mut balloons: Vec<(u32, Shown)> = Vec::new();
+    let mut balloons: Vec<(u32, Shown, usize)> = Vec::new();
     let mut groups: Vec<(u32, Vec<&Characteristic>)> = Vec::new();
     for characteristic in list {
         let names = |shows: &Shown| shows.names.contains(&characteristic.size.name);
-        let at = shown.iter().find(|(item, shows)| is_text(item) && names(shows));
-        let at = at.or_else(|| shown.iter().find(|(_, shows)| names(shows)));
-        let known = at.and_then(|(_, shows)| balloons.iter().find(|(_, known)| known.names == shows.names));
-        let number = known
-            .map_or_else(|| u32::try_from(groups.len()).unwrap_or(u32::MAX).saturating_add(1), |(number, _)| *number);
-        if let (None, Some((_, shows))) = (known, at) {
-            balloons.push((number, (*shows).clone()));
+        let at = shown.iter().find(|(item, shows, _)| is_text(item) && names(shows));
+        let at = at.or_else(|| shown.iter().find(|(_, shows, _)| names(shows)));
+        let known = at.and_then(|(_, shows, _)| balloons.iter().find(|(_, known, _)| known.names == shows.names));
+        let number = known.map_or_else(
+            || u32::try_from(groups.len()).unwrap_or(u32::MAX).saturating_add(1),
+            |(number, _, _)| *number,
+        );
+        if let (None, Some((_, shows, sheet))) = (known, at) {
+            balloons.push((number, (*shows).clone(), *sheet));
         }
         match groups.iter_mut().find(|(known, _)| *known == number) {
             Some((_, group)) => group.push(characteristic),
@@ -63,9 +70,9 @@ pub(super) fn numbered(list: &[Characteristic], sheet: &Sheet) -> Numbered {
     Numbered { rows: rows.collect(), balloons }
 }
 
-/// A copy of the drawing with its balloons.
-pub(super) fn draw(sheet: &Sheet, numbered: &Numbered, letters: &Lettering) -> Sheet {
-    let mut sheet = sheet.clone();
+/// A copy of a sheet of the drawing with its balloons.
+pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &Lettering) -> Sheet {
+    let mut sheet = Sheet { following: Vec::new(), ..sheet.clone() };
     let lies = taken(&sheet.items);
     let texts: Vec<Rect> = sheet
         .items
@@ -81,7 +88,7 @@ pub(super) fn draw(sheet: &Sheet, numbered: &Numbered, letters: &Lettering) -> S
     let head = Rect::new(Point::new(inside.low.x, sheet.frame.high.y - 8.0), inside.high);
     let mut closed = vec![Rect::new(corner, corner + Vector::new(-BLOCK.0, BLOCK.1)), head];
     let mut board = Board::new(letters);
-    for (number, shows) in &numbered.balloons {
+    for (number, shows, _) in numbered.balloons.iter().filter(|(_, _, sheet)| *sheet == at) {
         let Some(target) = target(&sheet.items, shows) else { continue };
         let free = |centre: Point, reach: f64| {
             let place = Rect::new(centre, centre).grown(RADIUS + reach);

@@ -15,13 +15,13 @@ pub(super) const HEADING: f64 = 3.5;
 /// Height of a page's title.
 pub(super) const TITLE: f64 = 5.0;
 /// Pitch of lines, in heights of a capital: half a millimetre of white at the least letters.
-pub(super) const PITCH: f64 = 1.72;
+pub(super) const PITCH: f64 = 1.8;
 /// White above and below the text of a cell.
 const PAD: f64 = 0.9;
 /// White left and right of it.
 const INSET: f64 = 1.2;
-/// Ink above a capital and below the base line, in heights of a capital: brackets reach farthest.
-const ABOVE: f64 = 1.15;
+/// Ink above a capital and below the base line, in heights of a capital: Ü and brackets reach farthest.
+const ABOVE: f64 = 1.25;
 const BELOW: f64 = 0.36;
 /// The title band at the top of each page, and the strip that names the part at its foot.
 pub(super) const BAND: f64 = 11.0;
@@ -113,7 +113,7 @@ impl<'l> Desk<'l> {
     pub(super) fn heading(&mut self, text: &str, with: f64) {
         self.gap(3.0);
         self.need(HEADING * PITCH + 2.5 + with);
-        self.line(text, HEADING, 0.0);
+        self.set(text, HEADING, 0.0);
         self.y -= 1.2;
     }
 

@@ -1,6 +1,6 @@
 //! With what a size is measured at the bench.
 
-use crate::part::{Axis, Characteristic, Depth, Holes, Kind, Make, Measure, Part};
+use crate::part::{Axis, Characteristic, Depth, Head, Holes, Kind, Make, Measure, Part};
 use crate::quantity::{Length, Unit, fixed};
 use crate::standards::thread::Thread;
 
@@ -27,8 +27,24 @@ pub(super) fn gauge(part: &Part, characteristic: &Characteristic) -> String {
         Measure::MinorDiameter(..) => limits("pins", part.unit, size.least(), size.most()),
         Measure::PitchDiameter(feature, _) => thread_gauge(part, feature),
         Measure::ChamferDiameter(..) => "caliper or glass".to_owned(),
-        #[allow(unreachable_patterns, reason = "further measures that a part may come to have")]
-        _ => outside.to_owned(),
+        Measure::HeadDiameter(feature, _) => match holes(part, feature).and_then(|holes| holes.head.as_ref()) {
+            Some(Head::Counterbore { .. }) if fine => limits("pins", part.unit, size.least(), size.most()),
+            _ => "caliper".to_owned(),
+        },
+        Measure::HoleDepth(..) | Measure::HeadDepth(..) | Measure::SlotDepth(_) => {
+            if fine { "depth micrometer" } else { "depth gauge" }.to_owned()
+        }
+        Measure::MajorDiameter(..) => "plug GO; thread leaf".to_owned(),
+        Measure::Lead(..) => "thread leaf".to_owned(),
+        Measure::ThreadDepth(..) => "plug GO, its turns times the pitch".to_owned(),
+        Measure::SlotPlace(_, axis) => {
+            let ends = if *axis == Axis::X { "both ends" } else { "both sides" };
+            format!("block or pin in the slot, from {ends}")
+        }
+        Measure::SlotWidth(_) => limits("blocks", part.unit, size.least(), size.most()),
+        Measure::SlotLength(_) => format!("{outside}, inside jaws"),
+        Measure::CornerRadius => "radius leaf".to_owned(),
+        Measure::EndDistance(..) => format!("pin, {outside} to the end"),
     }
 }
 

@@ -6,8 +6,8 @@ use super::gauge::{gauge, thread};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
 use crate::part::{Characteristic, Measure, Part, characteristics};
-use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
+use crate::record::inspection;
 
 /// The sheet of the first piece.
 pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Numbered) {
@@ -42,10 +42,12 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         ("Good", 12.5, Side::Middle),
     ];
     let mut table = Table::form(&columns, 7.0);
+    let measured = inspection(part, &order.verdicts);
     for (number, characteristic) in &numbered.rows {
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
-        let measured = reading(order, characteristic).map_or_else(String::new, |measured| {
+        let found = measured.iter().find(|reading| reading.characteristic.size.name == size.name);
+        let measured = found.and_then(|reading| reading.measured).map_or_else(String::new, |measured| {
             let value = part.unit.of(measured);
             fixed(value, decimals(value, part.unit.decimals()).max(1))
         });
@@ -120,17 +122,6 @@ fn beside(part: &Part) -> Vec<(String, String)> {
     }
     rows.push(("Goes into its place without rocking".to_owned(), "its place, or the gauge for it".to_owned()));
     rows
-}
-
-/// What the proof measured of a characteristic.
-fn reading(order: &Order<'_>, characteristic: &Characteristic) -> Option<Length> {
-    let name = &characteristic.size.name;
-    let same = |reading: &&Reading| reading.characteristic.size.name == *name;
-    let all = order.verdicts.iter().flat_map(|verdict| &verdict.inspection);
-    let found = all.filter(same).rfind(|reading| reading.measured.is_some())?;
-    // A place on a side that was turned up was measured from the other side of its axis.
-    let turned = (found.characteristic.size.nominal + characteristic.size.nominal).abs() < Length::mm(1e-9);
-    found.measured.map(|measured| if turned { -measured } else { measured })
 }
 
 /// Values of one row with equal decimals.

@@ -17,9 +17,9 @@ pub(super) struct Rung {
     pub(super) text: String,
 }
 
-/// Labels at the right of a picture: `x` is its right edge.
-pub(super) fn beside(board: &mut Board<'_>, x: f64, rungs: &[Rung]) {
-    for (rung, place) in placed(rungs) {
+/// Labels at the right of a picture, between two heights: `x` is its right edge.
+pub(super) fn beside(board: &mut Board<'_>, x: f64, rungs: &[Rung], within: (f64, f64)) {
+    for (rung, place) in placed(rungs, within) {
         let (from, bend) = (Point::new(x + 1.0, rung.at), Point::new(x + 3.0, rung.at));
         board.line(Role::Leader, Pen::Thin, from, bend);
         board.line(Role::Leader, Pen::Thin, bend, Point::new(x + LEAD - 1.2, place));
@@ -27,18 +27,15 @@ pub(super) fn beside(board: &mut Board<'_>, x: f64, rungs: &[Rung]) {
     }
 }
 
-/// Labels below a picture, reading upwards: `y` is its lower edge. Says how far down they reach.
-pub(super) fn below(board: &mut Board<'_>, y: f64, rungs: &[Rung]) -> f64 {
-    let mut low = y;
-    for (rung, place) in placed(rungs) {
+/// Labels below a picture, reading upwards, between left and right: `y` is its lower edge.
+pub(super) fn below(board: &mut Board<'_>, y: f64, rungs: &[Rung], within: (f64, f64)) {
+    for (rung, place) in placed(rungs, within) {
         let (from, bend) = (Point::new(rung.at, y - 1.0), Point::new(rung.at, y - 3.0));
         board.line(Role::Leader, Pen::Thin, from, bend);
         board.line(Role::Leader, Pen::Thin, bend, Point::new(place, y - LEAD + 1.2));
         let at = Point::new(place + BODY / 2.0, y - LEAD);
-        let ink = board.set(at, Anchor::End, BODY, &rung.text, true, None);
-        low = low.min(ink.low.y);
+        board.set(at, Anchor::End, BODY, &rung.text, true, None);
     }
-    low
 }
 
 /// Rungs from the lowest up, those of one height in one.
@@ -62,8 +59,8 @@ fn joined(rungs: &[Rung]) -> Vec<Rung> {
 }
 
 /// Rungs with the places of their labels: as near as they can be without touching. Pushed up as
-/// far as needed and pushed down as far as needed, and of the two the middle.
-fn placed(rungs: &[Rung]) -> Vec<(Rung, f64)> {
+/// far as needed and pushed down as far as needed, of the two the middle, and then inside.
+fn placed(rungs: &[Rung], (low, high): (f64, f64)) -> Vec<(Rung, f64)> {
     let list = joined(rungs);
     let mut up: Vec<f64> = list.iter().map(|rung| rung.at).collect();
     let mut down = up.clone();
@@ -77,7 +74,17 @@ fn placed(rungs: &[Rung]) -> Vec<(Rung, f64)> {
         *place = place.min(last - PITCH);
         last = *place;
     }
-    let middle = up.iter().zip(&down).map(|(up, down)| f64::midpoint(*up, *down));
+    let mut middle: Vec<f64> = up.iter().zip(&down).map(|(up, down)| f64::midpoint(*up, *down)).collect();
+    let mut last = high + PITCH / 2.0;
+    for place in middle.iter_mut().rev() {
+        *place = place.min(last - PITCH);
+        last = *place;
+    }
+    let mut last = low - PITCH / 2.0;
+    for place in &mut middle {
+        *place = place.max(last + PITCH);
+        last = *place;
+    }
     list.into_iter().zip(middle).collect()
 }
 

@@ -87,7 +87,8 @@ enum Leaf {
 }
 
 fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(String, usize)]) -> Vec<Leaf> {
-    let numbered = balloon::numbered(&characteristics(order.part), order.drawing);
+    let drawings: Vec<&Sheet> = std::iter::once(order.drawing).chain(&order.drawing.following).collect();
+    let numbered = balloon::numbered(&characteristics(order.part), &drawings);
     let mut leaves = Vec::new();
     let mut desk = Desk::new(letters, frame(paper));
     cover::write(&mut desk, order, contents);
@@ -98,7 +99,9 @@ fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(Stri
     lists::tools(&mut desk, order);
     bars::write(&mut desk, order);
     leaves.extend(desk.pages().into_iter().map(Leaf::Page));
-    leaves.push(Leaf::Drawing(balloon::draw(order.drawing, &numbered, letters)));
+    for (at, sheet) in drawings.iter().enumerate() {
+        leaves.push(Leaf::Drawing(balloon::draw((sheet, at), &numbered, letters)));
+    }
     let mut desk = Desk::new(letters, frame(paper));
     inspect::first_piece(&mut desk, order, &numbered);
     inspect::in_process(&mut desk, order);
@@ -116,7 +119,9 @@ fn contents(leaves: &[Leaf]) -> Vec<(String, usize)> {
         Leaf::Page(page) => Some((page.title.clone(), at + 1)),
         Leaf::Drawing(_) => Some((balloon::TITLE.to_owned(), at + 1)),
     });
-    named.skip(1).collect()
+    let mut named: Vec<(String, usize)> = named.skip(1).collect();
+    named.dedup_by(|next, last| next.0 == last.0);
+    named
 }
 
 /// The paper standing upright: to the right, upwards.

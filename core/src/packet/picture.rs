@@ -7,7 +7,7 @@ use crate::batch::Load;
 use crate::drawing::board::Board;
 use crate::drawing::{Anchor, Pen, Role, Shape};
 use crate::geom::{Point, Rect, Vector};
-use crate::quantity::{Length, Unit, trimmed};
+use crate::quantity::{Angle, Length, Unit, trimmed};
 
 /// Scales of pictures: ISO 5455 (from memory), as millimetres of paper for one of the part.
 const SCALES: [(f64, &str); 9] = [
@@ -131,7 +131,8 @@ pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, unit: Unit) {
     from_front(board, front, scene);
     let edge = front.at(extents.x.1, Length::ZERO).x;
     let rungs = z_words.iter().map(|(z, text)| Rung { at: front.at(Length::ZERO, *z).y, text: label(*z, text) });
-    ladder::beside(board, edge, &rungs.collect::<Vec<_>>());
+    let lower = top - (extents.z() * scale).max(24.0);
+    ladder::beside(board, edge, &rungs.collect::<Vec<_>>(), (lower, top));
     // From the right, upper right.
     let across = edge + side + AROUND - extents.y.0.as_mm() * scale;
     let end = View { zero: Point::new(across, front.zero.y), scale: *scale };
@@ -139,15 +140,16 @@ pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, unit: Unit) {
     caption(board, corner, "From the right", ("Y", "Z"));
     from_right(board, end, scene);
     // From above, below.
-    let lower = top - (extents.z() * scale).max(24.0) - AROUND;
+    let lower = lower - AROUND;
     let plan = View { zero: Point::new(left, lower - CAPTION - extents.y.1.as_mm() * scale), scale: *scale };
     caption(board, Point::new(place.low.x, lower - 3.5), "From above", ("X", "Y"));
     from_above(board, plan, scene);
     let rungs = y_words.iter().map(|(y, text)| Rung { at: plan.at(Length::ZERO, *y).y, text: label(*y, text) });
-    ladder::beside(board, edge, &rungs.collect::<Vec<_>>());
-    let bottom = plan.at(Length::ZERO, extents.y.0).y;
+    let high = lower - CAPTION;
+    ladder::beside(board, edge, &rungs.collect::<Vec<_>>(), (high - (extents.y() * scale).max(16.0), high));
+    let bottom = plan.at(Length::ZERO, extents.y.0).y.min(high - 16.0);
     let rungs = x_words.iter().map(|(x, text)| Rung { at: plan.at(*x, Length::ZERO).x, text: label(*x, text) });
-    ladder::below(board, bottom, &rungs.collect::<Vec<_>>());
+    ladder::below(board, bottom, &rungs.collect::<Vec<_>>(), (place.low.x, place.high.x));
 }
 
 fn caption(board: &mut Board<'_>, at: Point, text: &str, (right, up): (&str, &str)) {
@@ -284,6 +286,25 @@ fn from_above(board: &mut Board<'_>, view: View, scene: &Scene) {
     for hole in &scene.holes {
         let (at, radius) = (view.at(hole.x, hole.y), hole.radius.as_mm() * view.scale);
         board.circle(Role::Outline, Pen::Outline, at, radius);
+    }
+    for slot in &scene.slots {
+        let (from, to) = match slot.half_long {
+            Some(half) => (slot.x - half + slot.half_wide, slot.x + half - slot.half_wide),
+            None => scene.piece,
+        };
+        for side in [-1.0, 1.0] {
+            let y = slot.y + slot.half_wide * side;
+            board.line(Role::Outline, Pen::Outline, view.at(from, y), view.at(to, y));
+        }
+        if slot.half_long.is_some() {
+            let radius = slot.half_wide.as_mm() * view.scale;
+            let half = std::f64::consts::FRAC_PI_2;
+            for (x, start) in [(from, half), (to, -half)] {
+                let (start, sweep) = (Angle::rad(start), Angle::rad(2.0 * half));
+                let arc = Shape::Arc { centre: view.at(x, slot.y), radius, start, sweep };
+                board.put(arc, Role::Outline, Pen::Outline, None);
+            }
+        }
     }
     ladder::zero(board, view.zero);
     if let Some(first) = scene.first {

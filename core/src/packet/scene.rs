@@ -27,6 +27,7 @@ pub(super) struct Scene {
     /// Edges of tongues along the piece, and how deep their shoulders lie.
     pub(super) edges: Vec<(Length, Length)>,
     pub(super) holes: Vec<Hole>,
+    pub(super) slots: Vec<Slot>,
     /// Where the first cut begins.
     pub(super) first: Option<First>,
     /// The deepest that any tool goes.
@@ -41,6 +42,16 @@ pub(super) struct Hole {
     pub(super) radius: Length,
     /// Nothing where it goes through.
     pub(super) depth: Option<Length>,
+}
+
+/// A slot, or a groove from end to end, as it is cut in this setup.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Slot {
+    pub(super) x: Length,
+    pub(super) y: Length,
+    pub(super) half_wide: Length,
+    /// Nothing for a groove.
+    pub(super) half_long: Option<Length>,
 }
 
 /// Where the first cut begins.
@@ -74,6 +85,12 @@ impl Scene {
             let radius = holes.radius();
             holes.places.iter().map(move |place| Hole { x: place.x, y: place.y, radius, depth })
         });
+        let slots = part.slots().map(|(_, slot)| Slot {
+            x: slot.place.x,
+            y: slot.place.y,
+            half_wide: slot.width.nominal / 2.0,
+            half_long: slot.length.as_ref().map(|length| length.nominal / 2.0),
+        });
         let lowest = setup.operations.iter().map(crate::plan::Operation::lowest).fold(Length::ZERO, Length::min);
 
         Self {
@@ -90,6 +107,7 @@ impl Scene {
             clear: vise.clear,
             edges: edges.collect(),
             holes: holes.collect(),
+            slots: slots.collect(),
             first: first(setup),
             lowest,
         }

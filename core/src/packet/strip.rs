@@ -10,7 +10,7 @@ use crate::geom::{Point, Rect, Vector};
 /// Gives every page its frame, its title and the strip that names the part.
 pub(super) fn bind(order: &Order<'_>, paper: Paper, letters: &Lettering, leaves: Vec<Leaf>) -> Vec<Sheet> {
     let count = leaves.len();
-    let blank = Sheet { items: Vec::new(), ..order.drawing.clone() };
+    let blank = Sheet { items: Vec::new(), following: Vec::new(), ..order.drawing.clone() };
     leaves
         .into_iter()
         .enumerate()

@@ -14,7 +14,9 @@ mod hardware;
 mod pose;
 mod size;
 
-pub use characteristic::{Characteristic, Measure, characteristics};
+pub use characteristic::{
+    Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, characteristics, inspected,
+};
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
 pub use hardware::{Hardware, Per};
 pub use pose::{End, Ends, Pose};

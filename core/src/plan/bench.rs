@@ -2,18 +2,24 @@
 
 use super::model::{Choice, Operation};
 use crate::diag::Diagnostic;
-use crate::part::Part;
+use crate::part::{Part, Pose};
 use crate::quantity::{Feed, Length, Unit};
 use crate::shop::{Shop, Tool};
 use crate::standards::material::Group;
 
 /// The part and the shop on the table, and what was found and decided so far.
 pub(super) struct Bench<'a> {
+    /// The part as it stands in this setup.
     pub(super) part: &'a Part,
+    /// The part as it is drawn.
+    pub(super) whole: &'a Part,
+    pub(super) pose: Pose,
     pub(super) shop: &'a Shop,
     pub(super) findings: Vec<Diagnostic>,
     pub(super) choices: Vec<Choice>,
     pub(super) notes: Vec<String>,
+    /// How far the end that is milled must stand beyond the jaws.
+    pub(super) overhang: Option<Length>,
 }
 
 /// Height above the part at which the tool may go anywhere: above jaws, stop and chips.
@@ -23,12 +29,20 @@ pub(super) const CLEAR: Length = Length::mm(5.0);
 /// Height above the part down to which a tool comes at the rapid. Common practice, no source.
 pub(super) const NEAR: Length = Length::mm(2.0);
 
+/// So far above the clear height the longest tool of a program stands while it is changed: room
+/// for hands. The others stand higher by what they are shorter, so that the spindle is always
+/// changed at one height. Common practice, no source.
+pub const CHANGE: Length = Length::mm(30.0);
+
+/// The least floor that stays under the deepest point of a blind cut. Common practice, no source.
+pub(super) const FLOOR: Length = Length::mm(0.2);
+
 /// What must stay free below everything that comes out under the part. Common practice, no source.
 pub(super) const FREE: Length = Length::mm(1.0);
 
 impl<'a> Bench<'a> {
-    pub(super) const fn new(part: &'a Part, shop: &'a Shop) -> Self {
-        Self { part, shop, findings: Vec::new(), choices: Vec::new(), notes: Vec::new() }
+    pub(super) const fn new(whole: &'a Part, part: &'a Part, pose: Pose, shop: &'a Shop) -> Self {
+        Self { part, whole, pose, shop, findings: Vec::new(), choices: Vec::new(), notes: Vec::new(), overhang: None }
     }
 
     /// A length in the part's unit.
@@ -54,6 +68,11 @@ impl<'a> Bench<'a> {
     /// The thickest that the part can be, which is what has to be cut through.
     pub(super) fn thickness(&self) -> Length {
         self.part.height.most().max(self.part.blank.height)
+    }
+
+    /// The thinnest that the part can be: no blind cut may go so deep.
+    pub(super) fn thinnest(&self) -> Length {
+        self.part.height.least().min(self.part.blank.height)
     }
 
     /// A feed for moves through air that end beside the part or in a hole.

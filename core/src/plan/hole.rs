@@ -1,33 +1,78 @@
-//! Starting, chamfering and drilling holes.
+//! Holes: what each needs, in turn.
 
-use super::bench::{Bench, NEAR};
+use super::bench::{Bench, CLEAR, FLOOR, NEAR};
+use super::drill::{self, Bored};
+use super::mill::{self, ALLOWANCE, BEYOND, Running, Wanted};
 use super::model::{At, Choice, Move, Operation, Work};
-use super::{bench, speed};
+use super::pocket::{Pocket, Way};
+use super::{chamfer, head, ream, thread_mill};
 use crate::diag::Diagnostic;
-use crate::part::{Feature, Holes, Make, Place};
-use crate::quantity::{Angle, Length, Time, fixed, trig};
-use crate::shop::{Cutter, Tool};
-use crate::standards::material::Group;
+use crate::part::{Feature, Head, Holes, Make, Place};
+use crate::quantity::{Feed, Length, Time, fixed};
+use crate::shop::Tool;
 
-/// A drill's operation with the diameter that it leaves.
-pub(super) struct Drilled {
-    pub(super) operation: Operation,
-    pub(super) diameter: Length,
+/// Everything that a group of holes needs.
+pub(super) fn make(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, list: &mut Vec<Operation>) {
+    let reamer = match &holes.make {
+        Make::Reamed { diameter } => match ream::choose_reamer(bench, feature, holes, diameter) {
+            Some(reamer) => Some(reamer),
+            None => return,
+        },
+        Make::Plain { .. } | Make::Tapped { .. } => None,
+    };
+    let bored = Bored::of(holes, reamer.as_ref());
+    let Some(deep) = bored.floor(bench, feature) else { return };
+    let drilled = match drill::choose_drill(bench, feature, &bored) {
+        Ok(drilled) => drilled,
+        Err(others) => {
+            let milled = bore(bench, feature, holes, &bored, deep, others);
+            let Some((operation, diameter)) = milled else { return };
+            let cone = chamfer::cone(holes, diameter);
+            list.extend(cone.and_then(|cone| chamfer::after(bench, feature, holes, &cone, diameter)));
+            list.push(operation);
+            finish(bench, feature, holes, reamer.as_ref(), (diameter, bored.full), list);
+            return;
+        }
+    };
+    let diameter = drilled.tool.diameter;
+    let Some(start) = chamfer::start(bench, feature, holes, &drilled) else { return };
+    list.extend(start.operation);
+    list.push(drill::operation(bench, feature, holes, &bored, &drilled));
+    list.extend(start.after.and_then(|cone| chamfer::after(bench, feature, holes, &cone, diameter)));
+    finish(bench, feature, holes, reamer.as_ref(), (diameter, bored.full), list);
 }
 
-/// The places of the holes in the order of the way from one to the next.
+/// What comes after the hole is drilled or milled to this diameter, so deep where it is blind.
+fn finish(
+    bench: &mut Bench<'_>,
+    feature: &Feature,
+    holes: &Holes,
+    reamer: Option<&ream::Reamer>,
+    (diameter, full): (Length, Option<Length>),
+    list: &mut Vec<Operation>,
+) {
+    list.extend(reamer.map(|reamer| ream::operation(bench, feature, holes, reamer, diameter)));
+    if let Some(Head::Counterbore { diameter: wide, depth }) = &holes.head {
+        list.extend(head::counterbore(bench, feature, holes, wide, depth));
+    }
+    list.extend(thread_mill::mill(bench, feature, holes, diameter, full));
+}
+
+/// The places of the holes in the order of the way from one to the next: column by column, up the
+/// one and down the other.
 pub(super) fn in_order(holes: &Holes) -> Vec<Place> {
     let mut places = holes.places.clone();
     places.sort_by(|a, b| a.x.order(b.x).then(a.y.order(b.y)));
-    places
-}
-
-/// The diameter that the holes are drilled to, as drawn.
-fn wanted(holes: &Holes) -> Length {
-    match &holes.make {
-        Make::Plain { diameter } | Make::Reamed { diameter } => diameter.middle(),
-        Make::Tapped { drill, .. } => drill.diameter,
+    let mut turned = Vec::with_capacity(places.len());
+    let near = |a: &Place, b: &Place| (b.x - a.x).abs() < Length::mm(1e-6);
+    for (number, column) in places.chunk_by(near).enumerate() {
+        if number % 2 == 0 {
+            turned.extend_from_slice(column);
+        } else {
+            turned.extend(column.iter().rev());
+        }
     }
+    turned
 }
 
 /// Between a hole and the end or side of the bar this much must stay: beyond it stand the stop
@@ -62,185 +107,89 @@ pub(super) fn inside(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) {
     bench.findings.extend(told);
 }
 
-/// Starts the holes, with their chamfer; nothing where a drill does without.
-pub(super) fn spot(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> Option<Operation> {
-    let drill = wanted(holes);
-    let chamfer = holes.chamfer.filter(|chamfer| *chamfer > drill);
-    if chamfer.is_none() && bench.shop.tools.iter().any(|tool| starts_itself(tool, drill)) {
-        return None;
-    }
-    let across = chamfer.unwrap_or(drill * 0.9);
-    let mut others = Vec::new();
-    let mut best: Option<(&Tool, Angle)> = None;
-    for tool in &bench.shop.tools {
-        let Cutter::Spot { point } = tool.cutter else { continue };
-        let against = if chamfer.is_some() && (point.as_degree() - 90.0).abs() > 0.1 {
-            Some(format!("its point has {}°, the chamfer 90°", fixed(point.as_degree(), 0)))
-        } else if tool.diameter < across {
-            Some(format!("{} is less than {}", bench.say(tool.diameter), bench.say(across)))
-        } else if best.is_some_and(|(known, _)| known.diameter <= tool.diameter) {
-            Some("larger than it needs to be".to_owned())
-        } else {
-            None
-        };
-        match against {
-            Some(against) => others.push(format!("tool {}: {against}", tool.number)),
-            None => best = Some((tool, point)),
+/// Thinner than this share of a hole, a mill goes round in it with room for its chips. Common
+/// practice, no source.
+const ROOM: f64 = 0.8;
+
+/// Mills a hole that no drill makes; refuses it where no mill does either.
+fn bore(
+    bench: &mut Bench<'_>,
+    feature: &Feature,
+    holes: &Holes,
+    bored: &Bored,
+    deep: Length,
+    mut others: Vec<String>,
+) -> Option<(Operation, Length)> {
+    let step = bench.step();
+    let aim = ((bored.least + bored.most) / 2.0).to_nearest(step);
+    let deep = if bored.full.is_some() { deep } else { bench.thickness() + BEYOND };
+    let wanted = Wanted { what: "hole", deep, widest: aim * ROOM, own: None, own_first: false };
+    let chosen = match mill::choose(bench, &wanted) {
+        Ok(chosen) => chosen,
+        Err(mills) => {
+            others.extend(mills);
+            let headline = format!("No drill of the crib makes `{}`.", feature.title);
+            let finding = with_notes(Diagnostic::refused("plan/no-tool", headline), &others);
+            let help = format!(
+                "A drill of {}, {} long in the flutes, would do; {} to {} are good.",
+                bench.say(bored.aim),
+                bench.say(deep + bored.aim * 0.3 + drill::breakthrough(bored.aim)),
+                bench.say(bored.least),
+                bench.say(bored.most)
+            );
+            let help = format!("{help} So would {}.", mill::would_do(bench, &wanted));
+            bench.findings.push(finding.help(help));
+            return None;
         }
+    };
+    others.extend(chosen.others);
+    let why = format!("no drill of the crib is good; {}", chosen.why);
+    choose(bench, feature, "bore", Some(chosen.tool.number), why, others);
+    let run = Running::of(bench, chosen.tool);
+    let way = Way::of(bench, &run, Pocket { half: Length::ZERO, wall: aim / 2.0, deep });
+    power(bench, feature, &run.tool, way.watts);
+    let mut moves = Vec::new();
+    for place in in_order(holes) {
+        way.rough(place, &mut moves);
+        way.finish(place, &mut moves);
     }
-    let Some((tool, point)) = best else {
-        let finding =
-            Diagnostic::refused("plan/no-tool", format!("No spot drill of the crib starts `{}`.", feature.title));
-        let help = format!("A spot drill of 90° and {} or more would do.", bench.say(across));
-        bench.findings.push(with_notes(finding, &others).help(help));
-        return None;
-    };
-    let why = if chamfer.is_some() {
-        format!("the smallest of 90° that cuts the chamfer of {} in one go", bench.say(across))
-    } else {
-        format!("the smallest that marks {} for the drill", bench.say(across))
-    };
-    choose(bench, feature, "start", Some(tool.number), why, others);
-    let depth = across / (2.0 * trig::tan(point / 2.0));
-    let edge = speed::mill_edge(tool, &bench.part.material);
-    let (spindle, said_speed) = speed::spindle(bench, tool, edge, across);
-    let (feed, said_feed) =
-        speed::feed(bench, tool, spindle, speed::drill_feed(tool.diameter, bench.part.material.group), 1);
-    // Two turns at the bottom leave a round chamfer; common practice.
-    let dwell = Time::second((120.0 / spindle.as_rpm().max(1.0)).max(0.05));
-    let reason = format!(
-        "{} deep: {} across at a point of {}°",
-        bench.say(depth),
-        bench.say(across),
-        fixed(point.as_degree(), 0)
+    let aimed = format!(
+        "aimed at {}, the middle of {} to {}; {} left for the wall",
+        bench.say(aim),
+        bench.say(bored.least),
+        bench.say(bored.most),
+        bench.say(ALLOWANCE)
     );
-    Some(Operation {
-        work: Work::Spot,
-        tool: tool.number,
-        spindle,
-        feed,
-        title: format!("Start {}", feature.title),
-        reasons: vec![said_speed, said_feed, reason],
+    let reasons = run.said.iter().chain(&way.said).cloned().chain([aimed]).collect();
+    let operation = Operation {
+        work: Work::Bore,
+        tool: run.tool.number,
+        spindle: run.spindle,
+        feed: run.feed,
+        title: mill::title("Mill", feature),
+        reasons,
         feature: feature.id.clone(),
         origin: feature.origin.clone(),
-        moves: down(in_order(holes), -depth, None, Some(dwell), feed),
-    })
-}
-
-fn starts_itself(tool: &Tool, diameter: Length) -> bool {
-    matches!(tool.cutter, Cutter::Drill { starts_itself: true, .. }) && (tool.diameter - diameter).abs() < SAME
-}
-
-/// Two drills nearer than this are the same. Common practice, no source.
-const SAME: Length = Length::mm(0.011);
-
-/// Drills the holes through.
-pub(super) fn drill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes) -> Option<Drilled> {
-    let (least, most) = match &holes.make {
-        Make::Plain { diameter } | Make::Reamed { diameter } => (diameter.least(), diameter.most()),
-        // A drill cuts a little wide: stay off the upper limit (common practice).
-        Make::Tapped { thread, .. } => (thread.internal.minor_min, thread.internal.minor_max),
+        moves,
     };
-    let aim = wanted(holes);
-    let thickness = bench.thickness();
-    let mut others = Vec::new();
-    let mut fitting: Vec<(&Tool, Angle)> = Vec::new();
-    for tool in &bench.shop.tools {
-        let Cutter::Drill { point, .. } = tool.cutter else { continue };
-        let depth = thickness + tool.point_length() + breakthrough(tool.diameter);
-        let named = (tool.diameter - aim).abs() < SAME;
-        let dust = Length::mm(1e-6);
-        if tool.diameter < least - dust || tool.diameter > most + dust {
-            if (tool.diameter - aim).abs() < Length::mm(0.6) {
-                let limits = format!("{} to {}", bench.say(least), bench.say(most));
-                others.push(format!("tool {}: {} is not within {limits}", tool.number, bench.say(tool.diameter)));
-            }
-        } else if tool.flute_length.min(tool.reach) < depth {
-            let reach = bench.say(tool.flute_length.min(tool.reach));
-            others.push(format!("tool {}: {reach} long, {} are needed", tool.number, bench.say(depth)));
-        } else if named {
-            fitting.insert(0, (tool, point));
-        } else {
-            fitting.push((tool, point));
-        }
+    Some((operation, aim))
+}
+
+/// Refuses a blind hole whose deepest point leaves no floor.
+pub(super) fn floor(bench: &mut Bench<'_>, feature: &Feature, tip: Length, why: &str) -> bool {
+    let most = bench.thinnest() - FLOOR;
+    if tip <= most {
+        return true;
     }
-    fitting.sort_by(|(a, _), (b, _)| (a.diameter - aim).abs().order((b.diameter - aim).abs()));
-    let Some((tool, point)) = fitting.first().copied() else {
-        let headline = format!("No drill of the crib makes `{}`.", feature.title);
-        let finding = with_notes(Diagnostic::refused("plan/no-tool", headline), &others);
-        let help = format!(
-            "A drill of {}, {} long in the flutes, would do; {} to {} are good.",
-            bench.say(aim),
-            bench.say(thickness + aim * 0.3 + breakthrough(aim)),
-            bench.say(least),
-            bench.say(most)
-        );
-        bench.findings.push(finding.help(help));
-        return None;
-    };
-    for (other, _) in fitting.iter().skip(1) {
-        others.push(format!("tool {}: further from {}", other.number, bench.say(aim)));
-    }
-    let why = if (tool.diameter - aim).abs() < SAME {
-        format!("the drill of {} that is asked for", bench.say(aim))
-    } else {
-        format!("nearest to {} in the crib, and within {} to {}", bench.say(aim), bench.say(least), bench.say(most))
-    };
-    choose(bench, feature, "drill", Some(tool.number), why, others);
-    let operation = drilling(bench, feature, holes, tool, point);
-    Some(Drilled { operation, diameter: tool.diameter })
-}
-
-/// How far a drill goes on past the far face: half a millimetre and a tenth of its diameter.
-/// Common practice, no source.
-fn breakthrough(diameter: Length) -> Length {
-    Length::mm(0.5) + diameter * 0.1
-}
-
-fn drilling(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, tool: &Tool, point: Angle) -> Operation {
-    let material = bench.part.material.clone();
-    let thickness = bench.thickness();
-    let out = breakthrough(tool.diameter);
-    let depth = thickness + tool.point_length() + out;
-    let (spindle, said_speed) = speed::spindle(bench, tool, speed::drill_edge(tool, &material), tool.diameter);
-    let (feed, said_feed) = speed::feed(bench, tool, spindle, speed::drill_feed(tool.diameter, material.group), 1);
-    let slender = thickness / tool.diameter;
-    let peck = peck(slender, material.group).map(|share| tool.diameter * share);
-    let said_peck = match peck {
-        Some(peck) => format!("{} diameters deep: {} at a time", fixed(slender, 1), bench.say(peck)),
-        None => format!("{} diameters deep: in one go", fixed(slender, 1)),
-    };
-    if slender > 8.0 {
-        let headline = format!("`{}` is {} diameters deep.", feature.title, fixed(slender, 1));
-        let finding = Diagnostic::caution("plan/deep-hole", headline);
-        bench.findings.push(finding.help("Up to 8 a twist drill stays straight by itself; watch the chips beyond."));
-    }
-    let turn = Length::mm(feed.as_mm_per_min() / spindle.as_rpm().max(1.0));
-    let watts = speed::drill_watts(&material, tool.diameter, turn, spindle, trig::sin(point / 2.0));
-    power(bench, feature, tool, watts);
-    bench.note(format!(
-        "Tool {}: ease the feed to about 60 % by hand for the last {} of each hole.",
-        tool.number,
-        bench.say(tool.point_length() + out)
-    ));
-    let reason = format!(
-        "{} deep: {} of metal, {} of point, {} beyond",
-        bench.say(depth),
-        bench.say(thickness),
-        bench.say(tool.point_length()),
-        bench.say(out)
+    let headline = format!(
+        "`{}` needs {} {why}; {} is the most that leaves a floor.",
+        feature.title,
+        bench.say(tip),
+        bench.say(most)
     );
-    Operation {
-        work: Work::Drill,
-        tool: tool.number,
-        spindle,
-        feed,
-        title: format!("Drill {}", feature.title),
-        reasons: vec![said_speed, said_feed, said_peck, reason],
-        feature: feature.id.clone(),
-        origin: feature.origin.clone(),
-        moves: down(in_order(holes), -depth, peck, None, feed),
-    }
+    let help = format!("A hole shallower by {}, or a higher part, would do.", bench.say(tip - most));
+    bench.findings.push(Diagnostic::refused("plan/floor", headline).help(help));
+    false
 }
 
 /// Says so where a cut takes more than half of the spindle's power.
@@ -258,41 +207,34 @@ pub(super) fn power(bench: &mut Bench<'_>, feature: &Feature, tool: &Tool, watts
     }
 }
 
-/// How much is drilled at a time, in diameters, by the depth in diameters; stringy metals one
-/// class earlier, leaded brass one later (open tables; common practice).
-fn peck(slender: f64, group: Group) -> Option<f64> {
-    let class = match slender {
-        s if s <= 3.0 => 0,
-        s if s <= 5.0 => 1,
-        s if s <= 8.0 => 2,
-        _ => 3,
-    };
-    let class = match group {
-        Group::Aluminium | Group::Plastic | Group::Stainless => class + 1,
-        Group::Brass => class - 1,
-        Group::Steel | Group::CastIron => class,
-    };
-    match class {
-        i32::MIN..=0 => None,
-        1 => Some(1.0),
-        2 => Some(0.75),
-        _ => Some(0.5),
-    }
+/// How a tool goes down in holes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stroke {
+    /// Depth of the tip, downward.
+    pub(super) deep: Length,
+    pub(super) peck: Option<Length>,
+    pub(super) dwell: Option<Time>,
+    pub(super) feed: Feed,
+    pub(super) ease: Option<(Length, Feed)>,
+    pub(super) fed_out: bool,
 }
 
-fn down(
-    places: Vec<Place>,
-    depth: Length,
-    peck: Option<Length>,
-    dwell: Option<Time>,
-    feed: crate::quantity::Feed,
-) -> Vec<Move> {
-    let Some(first) = places.first().copied() else { return Vec::new() };
-    vec![
-        Move::Rapid { to: At::xy(first.x, first.y) },
-        Move::Drill { places, from: NEAR, depth, peck, dwell, feed },
-        Move::Rapid { to: At::z(bench::CLEAR) },
-    ]
+impl Stroke {
+    /// In one go, and up at the rapid.
+    pub(super) const fn plain(deep: Length, dwell: Option<Time>, feed: Feed) -> Self {
+        Self { deep, peck: None, dwell, feed, ease: None, fed_out: false }
+    }
+
+    /// From hole to hole.
+    pub(super) fn moves(self, places: Vec<Place>) -> Vec<Move> {
+        let Some(first) = places.first().copied() else { return Vec::new() };
+        let Self { deep, peck, dwell, feed, ease, fed_out } = self;
+        vec![
+            Move::Rapid { to: At::xy(first.x, first.y) },
+            Move::Drill { places, from: NEAR, depth: -deep, peck, dwell, feed, ease, fed_out },
+            Move::Rapid { to: At::z(CLEAR) },
+        ]
+    }
 }
 
 pub(super) fn choose(

@@ -5,14 +5,24 @@
 //! program, and never knows a family.
 
 mod bench;
+mod chamfer;
+mod drill;
+mod end;
+mod head;
 mod hole;
+mod mill;
 mod model;
+mod pocket;
 mod rabbet;
+mod ream;
 mod setup;
+mod slot;
 mod speed;
 mod thread;
 mod thread_mill;
+mod travel;
 
+pub use bench::CHANGE;
 pub use model::{At, Choice, Move, Operation, Plan, Position, SetupPlan, Turn, Work};
 pub use speed::spindle_speed;
 pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
@@ -20,7 +30,7 @@ pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
 use bench::Bench;
 
 use crate::diag::{Checked, Diagnostic};
-use crate::part::{Depth, Make, Part, Pose};
+use crate::part::{Part, Pose};
 use crate::shop::Shop;
 
 /// Plans how a part is made, setup by setup: tools, speeds, moves and holding.
@@ -33,12 +43,13 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
     let mut findings = Vec::new();
     let mut number = 0;
     for pose in part.poses() {
-        number += 1;
         let posed = part.posed(pose);
-        let mut bench = Bench::new(&posed, shop);
-        not_yet(&mut bench, part, pose);
+        let mut bench = Bench::new(part, &posed, pose, shop);
         let operations = operations(&mut bench);
-        if let Some(setup) = setup::hold(&mut bench, number, &operations) {
+        // An end that comes finished needs no setup.
+        number += u32::from(!operations.is_empty());
+        let setup = if operations.is_empty() { None } else { setup::hold(&mut bench, number, &operations) };
+        if let Some(setup) = setup {
             bench.cautions();
             for tool in bench.used(&operations) {
                 if plan.tools.iter().all(|known| known.number != tool.number) {
@@ -46,7 +57,8 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
                 }
             }
             let tools = bench.used(&operations);
-            plan.setups.push(SetupPlan { pose, setup, tools, operations, notes: bench.notes });
+            let datum = setup::datum(&bench);
+            plan.setups.push(SetupPlan { pose, setup, tools, operations, datum, notes: bench.notes });
         }
         plan.choices.append(&mut bench.choices);
         for finding in bench.findings {
@@ -58,56 +70,56 @@ pub fn plan(part: &Part, shop: &Shop) -> Checked<Plan> {
     Checked::unless_refused(plan, findings)
 }
 
-/// What is cut in one setup, in order.
+/// What is cut in one setup, in order: tool by tool within each kind of work.
 fn operations(bench: &mut Bench<'_>) -> Vec<Operation> {
     let part = bench.part;
-    let mut spots = Vec::new();
-    let mut drills = Vec::new();
-    let mut threads = Vec::new();
-    for (feature, holes) in part.holes() {
-        hole::inside(bench, feature, holes);
-        spots.extend(hole::spot(bench, feature, holes));
-        let Some(drill) = hole::drill(bench, feature, holes) else { continue };
-        let drilled = drill.diameter;
-        drills.push(drill.operation);
-        threads.extend(thread_mill::mill(bench, feature, holes, drilled));
+    if matches!(bench.pose, Pose::FirstEnd | Pose::SecondEnd) {
+        return end::mill(bench);
     }
-    let mut operations = spots;
-    operations.sort_by_key(|operation| operation.tool);
-    drills.sort_by_key(|operation| operation.tool);
-    threads.sort_by_key(|operation| operation.tool);
-    operations.append(&mut drills);
-    operations.append(&mut threads);
+    let mut list = Vec::new();
+    for (feature, holes) in part.holes() {
+        // A group without a hole asks for nothing.
+        if holes.places.is_empty() {
+            continue;
+        }
+        hole::inside(bench, feature, holes);
+        hole::make(bench, feature, holes, &mut list);
+    }
+    for (feature, slot) in part.slots() {
+        list.extend(slot::mill(bench, feature, slot));
+    }
+    // The order of the kinds, then the tools; each group's own order stays.
+    list.sort_by_key(|operation| (rank(operation.work), operation.tool));
     if part.tongues().count() > 1 {
         let headline = "The part has more than one tongue along the same bar.";
         bench.findings.push(Diagnostic::refused("plan/tongues", headline).help("Leave one of them."));
     }
     for (feature, tongue) in part.tongues() {
-        operations.extend(rabbet::mill(bench, feature, tongue));
+        list.extend(rabbet::mill(bench, feature, tongue));
     }
-    // A group without a hole asks for nothing.
-    operations.retain(|operation| !operation.moves.is_empty());
-    operations
+    list.retain(|operation| !operation.moves.is_empty());
+    list
 }
 
-/// Refuses what this room cannot plan yet.
-fn not_yet(bench: &mut Bench<'_>, part: &Part, pose: Pose) {
-    let mut refuse = |what: &str| {
-        let headline = format!("{what} cannot be planned yet.");
-        bench.findings.push(Diagnostic::refused("plan/not-yet", headline));
-    };
-    if pose != Pose::Top {
-        refuse("More than one setup");
-    }
-    if part.slots().next().is_some() {
-        refuse("A slot");
-    }
-    for (_, holes) in part.holes() {
-        if holes.depth != Depth::Through || holes.head.is_some() || matches!(holes.make, Make::Reamed { .. }) {
-            refuse("A hole that is blind, reamed, counterbored or countersunk");
-        }
+/// What comes first: a hole is started, made and sized before its entry is cut, and its thread
+/// comes last, so that no later cut leaves a burr in it. Slots and rabbets take away the land that
+/// the holes are started on, and follow.
+const fn rank(work: Work) -> u8 {
+    match work {
+        Work::Spot => 0,
+        Work::Drill => 1,
+        Work::Bore => 2,
+        Work::Ream => 3,
+        Work::Counterbore | Work::Countersink => 4,
+        Work::ThreadMill => 5,
+        Work::SlotRough | Work::SlotFinish | Work::GrooveRough | Work::GrooveFinish => 6,
+        Work::RabbetRough | Work::RabbetFinish | Work::EndRough | Work::EndFinish => 7,
     }
 }
 
+#[cfg(test)]
+mod proof_tests;
+#[cfg(test)]
+mod shape_tests;
 #[cfg(test)]
 pub(crate) mod tests;

@@ -29,6 +29,8 @@ pub struct SetupPlan {
     pub tools: Vec<Tool>,
     /// What is done, in order; neighbours with the same tool need no change.
     pub operations: Vec<Operation>,
+    /// Where its zero lies and what the stop touches, in words.
+    pub datum: String,
     /// What the person at the bench should know.
     pub notes: Vec<String>,
 }
@@ -56,12 +58,32 @@ pub enum Work {
     Spot,
     /// Drills.
     Drill,
+    /// Mills holes that no drill makes.
+    Bore,
+    /// Reams.
+    Ream,
+    /// Sinks flat-bottomed room for heads.
+    Counterbore,
+    /// Sinks cones after drilling.
+    Countersink,
     /// Mills threads.
     ThreadMill,
+    /// Mills slots, all but the last of the walls.
+    SlotRough,
+    /// Mills the walls of slots to size.
+    SlotFinish,
+    /// Mills grooves from end to end, all but the last of the walls.
+    GrooveRough,
+    /// Mills the walls of grooves to size.
+    GrooveFinish,
     /// Mills rabbets, all but the last of the walls.
     RabbetRough,
     /// Mills the walls of rabbets to size.
     RabbetFinish,
+    /// Mills an end of the bar, all but the last.
+    EndRough,
+    /// Mills an end of the bar to its place.
+    EndFinish,
 }
 
 /// One tool at work on one feature.
@@ -161,6 +183,10 @@ pub enum Move {
         dwell: Option<Time>,
         /// Downward.
         feed: Feed,
+        /// From this height down at this feed, where the drill comes out below.
+        ease: Option<(Length, Feed)>,
+        /// Up again at the feed, not at the rapid: a reamer.
+        fed_out: bool,
     },
 }
 

@@ -2,22 +2,13 @@
 
 use super::bench::{Bench, CLEAR, NEAR, whole};
 use super::hole::{choose, power, with_notes};
+use super::mill::{self, ALLOWANCE, OVERRUN, Running, plural};
 use super::model::{At, Move, Operation, Work};
 use super::speed::{self, SideCut};
 use crate::diag::Diagnostic;
 use crate::part::{Feature, Tongue};
 use crate::quantity::{Feed, Force, Length, fixed};
 use crate::shop::{Cutter, Tool};
-use crate::standards::material::Group;
-
-/// What is left on each wall for the finish. Common practice: 0.10 to 0.20 mm.
-const ALLOWANCE: Length = Length::mm(0.15);
-
-/// How far the cutter's edge goes on past each end of the bar. Common practice, no source.
-const OVERRUN: Length = Length::mm(1.0);
-
-/// The largest force on one tooth that a light machine bears. Common practice: 100 to 150 N.
-const FORCE: Force = Force::newton(150.0);
 
 /// Roughs and finishes both rabbets of a tongue.
 pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) -> Vec<Operation> {
@@ -30,11 +21,8 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
     }
     let Some(tool) = choose_cutter(bench, feature, deep) else { return Vec::new() };
     let material = bench.part.material.clone();
-    let (spindle, said_speed) = speed::spindle(bench, &tool, speed::mill_edge(&tool, &material), tool.diameter);
-    let tooth = speed::mill_tooth(tool.diameter, material.group);
-    let (feed, said_feed) = speed::feed(bench, &tool, spindle, tooth, tool.flutes);
-    let chip = Length::mm(feed.as_mm_per_min() / (spindle.as_rpm() * f64::from(tool.flutes)).max(1.0));
-    let rough = Rough::of(bench, &tool, tongue, chip, feed);
+    let run = Running::of(bench, tool.clone());
+    let rough = Rough::of(bench, &run, tongue);
     power(bench, feature, &tool, rough.cut.watts(&material));
     let finish = SideCut { width: ALLOWANCE, ..rough.cut };
     let bend = speed::bend(&tool, finish.peak(&material));
@@ -77,15 +65,15 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
     let make = |work, title: &str, reason: String, moves| Operation {
         work,
         tool: tool.number,
-        spindle,
-        feed,
+        spindle: run.spindle,
+        feed: run.feed,
         title: format!("{title} {}", feature.title),
-        reasons: vec![said_speed.clone(), said_feed.clone(), reason],
+        reasons: run.said.iter().cloned().chain([reason]).collect(),
         feature: feature.id.clone(),
         origin: feature.origin.clone(),
         moves,
     };
-    let lane = Lane::of(bench, &tool, feed);
+    let lane = Lane::of(bench, &tool, run.feed);
     let roughing = rough.moves(&lane, tongue, deep);
     let mut operations = Vec::new();
     if !roughing.is_empty() {
@@ -98,10 +86,6 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
         finish_moves(&lane, &rough, tongue, deep),
     ));
     operations
-}
-
-fn plural(count: u32) -> &'static str {
-    if count == 1 { "" } else { "s" }
 }
 
 /// The stiffest cutter that is long enough and leaves a sharp inner corner.
@@ -119,7 +103,7 @@ fn choose_cutter(bench: &mut Bench<'_>, feature: &Feature, deep: Length) -> Opti
             ));
         } else if tool.stick_out < deep + Length::mm(2.0) {
             others.push(format!("tool {}: the holder would touch the work", tool.number));
-        } else if corner > Length::mm(0.2) {
+        } else if corner > mill::CORNER {
             others.push(format!("tool {}: its corners leave a radius of {}", tool.number, bench.say(corner)));
         } else {
             fitting.push(tool);
@@ -157,27 +141,14 @@ struct Rough {
 }
 
 impl Rough {
-    fn of(bench: &Bench<'_>, tool: &Tool, tongue: &Tongue, tooth: Length, feed: Feed) -> Self {
-        let material = &bench.part.material;
-        let vigour = bench.shop.machine.vigour;
-        // Depth and width of side cuts on a light machine, in diameters (common practice).
-        let (axial, radial) = match material.group {
-            Group::Brass | Group::Aluminium | Group::Plastic => (1.0, 0.25),
-            Group::Steel | Group::CastIron => (0.5, 0.10),
-            Group::Stainless => (0.5, 0.05),
-        };
+    fn of(bench: &Bench<'_>, run: &Running, tongue: &Tongue) -> Self {
+        let (axial, radial) = mill::side(bench.part.material.group);
         let deep = tongue.height.middle();
         let skin = bench.part.width.most().max(bench.part.blank.width) / 2.0;
         let wide = (skin - tongue.width.middle() / 2.0 - ALLOWANCE).max(Length::ZERO);
-        let cuts = whole(wide / (tool.diameter * radial * vigour.max(0.4)), 200);
-        let width = wide / f64::from(cuts);
-        let mut steps = whole(deep / (tool.diameter * axial * vigour).min(tool.flute_length), 200);
-        let cut = |steps: u32| SideCut { diameter: tool.diameter, depth: deep / f64::from(steps), width, tooth, feed };
-        let watts = bench.shop.machine.spindle_watts / 2.0;
-        while steps < 200 && (cut(steps).peak(material) > FORCE || cut(steps).watts(material) > watts) {
-            steps += 1;
-        }
-        Self { cut: cut(steps), wide, steps, cuts, skin }
+        let cuts = whole(wide / (run.tool.diameter * radial * bench.shop.machine.vigour.max(0.4)), 200);
+        let (steps, cut) = mill::steps(bench, run, deep, wide / f64::from(cuts), axial);
+        Self { cut, wide, steps, cuts, skin }
     }
 
     /// Both sides in turn, cut by cut, step by step.

@@ -6,7 +6,7 @@ use super::model::{At, Move, Operation, Position, THREAD, Turn, Work};
 use super::speed;
 use super::thread::{Cut, Profile, centre_feed, cut, pass_count, passes};
 use crate::diag::Diagnostic;
-use crate::part::{Feature, Holes, Place};
+use crate::part::{Feature, Head, Holes, Make, Place, Size};
 use crate::quantity::{Feed, Length, fixed};
 use crate::shop::{Cutter, Tool};
 use crate::standards::material::Group;
@@ -19,20 +19,85 @@ struct Fit<'t> {
     flat: Length,
     rows: u32,
     tip: Length,
+    span: Span,
     /// Overcut as a share of the tolerance of the pitch diameter.
     share: f64,
 }
 
-/// Below the far face and above the near one, in pitches, the middle of the tooth goes on.
+/// Below the far face and above the near one, in pitches, the middle of the tooth goes on; in a
+/// blind hole, below the full thread.
 const OVERRUN: f64 = 0.5;
 
-/// Mills the thread, or leaves it to be tapped by hand where no cutter fits.
-pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, drilled: Length) -> Option<Operation> {
+/// The end of the cutter stays so far above the cone that the drill leaves. Common practice, no
+/// source.
+const CHIPS: Length = Length::mm(0.2);
+
+/// From where to where the middle of a tooth turns, as heights.
+#[derive(Clone, Copy, Debug)]
+struct Span {
+    low: Length,
+    high: Length,
+}
+
+impl Span {
+    /// Of a cutter with this tip, in holes that are drilled so deep at the full diameter, or
+    /// through.
+    fn of(
+        bench: &Bench<'_>,
+        holes: &Holes,
+        pitch: Length,
+        tip: Length,
+        drilled: Option<Length>,
+    ) -> Result<Self, String> {
+        let top = match &holes.head {
+            Some(Head::Counterbore { depth, .. }) => -depth.middle(),
+            Some(Head::Countersink { .. }) | None => Length::ZERO,
+        };
+        let high = top + pitch * OVERRUN;
+        let wanted = if let Make::Tapped { full, .. } = &holes.make { full.as_ref() } else { None };
+        // The way in climbs a quarter of the pitch, from below.
+        let most = drilled.map(|drilled| drilled - CHIPS - tip - pitch * (OVERRUN + 0.25));
+        // More than a pitch below what is wanted only costs time.
+        let aim = |wanted: &Size| wanted.middle().min(wanted.least() + pitch);
+        let deep = match (wanted, most) {
+            (None, None) => bench.thickness(),
+            (None, Some(most)) => most,
+            (Some(wanted), None) => aim(wanted),
+            (Some(wanted), Some(most)) if most < wanted.least() => {
+                return Err(format!(
+                    "its tip leaves {} of full thread above the drill's cone, {} are wanted",
+                    bench.say(most.max(Length::ZERO)),
+                    bench.say(wanted.least())
+                ));
+            }
+            (Some(wanted), Some(most)) => aim(wanted).min(most),
+        };
+        if -deep >= top {
+            return Err("there is no room for a thread".to_owned());
+        }
+        Ok(Self { low: -(deep + pitch * OVERRUN), high })
+    }
+
+    /// How far the end of a cutter with this tip goes below the face.
+    fn below(self, pitch: Length, tip: Length) -> Length {
+        pitch * 0.25 + tip - self.low
+    }
+}
+
+/// Mills the thread, or leaves it to be tapped by hand where no cutter fits. `full` is how deep
+/// the holes are drilled at their full diameter; nothing where they go through.
+pub(super) fn mill(
+    bench: &mut Bench<'_>,
+    feature: &Feature,
+    holes: &Holes,
+    drilled: Length,
+    full: Option<Length>,
+) -> Option<Operation> {
     let (thread, hand) = holes.thread()?;
     let mut others = Vec::new();
     let mut fits = Vec::new();
     for tool in &bench.shop.tools {
-        match fit(bench, tool, thread, drilled) {
+        match fit(bench, tool, holes, thread, (drilled, full)) {
             Some(Ok(found)) => fits.push(found),
             Some(Err(against)) => others.push(format!("tool {}: {against}", tool.number)),
             None => {}
@@ -45,7 +110,7 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, holes: &Holes, dril
     });
     let mut fits = fits.into_iter();
     let Some(best) = fits.next() else {
-        by_hand(bench, feature, thread, others);
+        by_hand(bench, feature, holes, thread, full, others);
         return None;
     };
     for other in fits {
@@ -88,7 +153,13 @@ fn softness(tool: &Tool) -> f64 {
 }
 
 /// Whether a cutter fits the thread; `None` for what is no thread mill.
-fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) -> Option<Result<Fit<'t>, String>> {
+fn fit<'t>(
+    bench: &Bench<'_>,
+    tool: &'t Tool,
+    holes: &Holes,
+    thread: &Thread,
+    (drilled, full): (Length, Option<Length>),
+) -> Option<Result<Fit<'t>, String>> {
     let Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected } = tool.cutter else {
         return None;
     };
@@ -117,7 +188,11 @@ fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) 
             bench.say(most)
         )));
     }
-    let deep = below(bench, pitch, tip) + Length::mm(0.5);
+    let span = match Span::of(bench, holes, pitch, tip, full) {
+        Ok(span) => span,
+        Err(against) => return Some(Err(against)),
+    };
+    let deep = span.below(pitch, tip) + Length::mm(0.5);
     if tool.reach < deep {
         return Some(Err(format!("reaches {}, {} are needed", bench.say(tool.reach), bench.say(deep))));
     }
@@ -146,28 +221,55 @@ fn fit<'t>(bench: &Bench<'_>, tool: &'t Tool, thread: &Thread, drilled: Length) 
         )));
     }
     let flat = tip_flat.unwrap_or(pitch / 8.0);
-    Some(Ok(Fit { tool, cut, flat, rows, tip, share }))
+    Some(Ok(Fit { tool, cut, flat, rows, tip, span, share }))
 }
 
-/// How far the end of the cutter goes below the top face.
-fn below(bench: &Bench<'_>, pitch: Length, tip: Length) -> Length {
-    // The way in climbs a quarter of the pitch, from below.
-    bench.thickness() + pitch * (OVERRUN + 0.25) + tip
-}
+/// Leads of the taps that there are, in pitches: taper, second and bottoming (ISO 8830, from
+/// memory).
+const LEADS: [(f64, &str); 3] = [(7.0, "taper"), (4.0, "second"), (1.5, "bottoming")];
 
-fn by_hand(bench: &mut Bench<'_>, feature: &Feature, thread: &Thread, others: Vec<String>) {
+fn by_hand(
+    bench: &mut Bench<'_>,
+    feature: &Feature,
+    holes: &Holes,
+    thread: &Thread,
+    full: Option<Length>,
+    others: Vec<String>,
+) {
     let headline =
         format!("No thread mill of the crib cuts {}: `{}` is left to be tapped.", thread.name, feature.title);
     let finding = super::hole::with_notes(Diagnostic::caution("plan/tap-by-hand", headline), &others);
+    let tip = thread.pitch * 0.5;
+    let reach = match Span::of(bench, holes, thread.pitch, tip, full) {
+        Ok(span) => span.below(thread.pitch, tip),
+        Err(_) => full.unwrap_or_else(|| bench.thickness()),
+    };
     let help = format!(
         "A thread mill of {} to {} for a pitch of {}, reaching {}, would do.",
         bench.say(thread.major * 0.5),
         bench.say((thread.internal.minor_min - Length::mm(0.2)).min(thread.major * 0.65)),
         bench.say(thread.pitch),
-        bench.say(below(bench, thread.pitch, thread.pitch * 0.5) + Length::mm(0.5))
+        bench.say(reach + Length::mm(0.5))
     );
     bench.findings.push(finding.help(help));
-    bench.note(format!("Tap {} {} by hand at the bench.", feature.title, thread.designation));
+    let note = format!("Tap {} {} by hand at the bench.", feature.title, thread.designation);
+    let mut said = String::new();
+    if let (Some(drilled), Make::Tapped { full: Some(wanted), .. }) = (full, &holes.make) {
+        let room = drilled - wanted.least();
+        let pitches = room / thread.pitch;
+        let tap = LEADS.iter().find(|(lead, _)| *lead <= pitches);
+        let tap = tap.map_or_else(
+            || "Grind the lead of a bottoming tap short".to_owned(),
+            |(lead, name)| format!("Finish with a {name} tap (lead of {} pitches)", fixed(*lead, 1)),
+        );
+        said = format!(
+            " {tap}: the hole is {} deep and full thread reaches {}, which leaves {} pitches.",
+            bench.say(drilled),
+            bench.say(wanted.least()),
+            fixed(pitches, 1)
+        );
+    }
+    bench.note(note + &said);
     choose(
         bench,
         feature,
@@ -271,9 +373,9 @@ fn in_hole(
     let (pitch, step) = (thread.pitch, bench.step());
     let centre = Place { x: place.x.to_nearest(step), y: place.y.to_nearest(step) };
     let air = bench.air();
-    let lowest = -(bench.thickness() + pitch * OVERRUN) - fit.tip;
+    let lowest = fit.span.low - fit.tip;
     let advance = pitch * f64::from(fit.rows);
-    let count = whole((bench.thickness() + pitch * (2.0 * OVERRUN)) / advance, 2000);
+    let count = whole((fit.span.high - fit.span.low) / advance, 2000);
     let (rise, blocks): (Length, Vec<u32>) = match hand {
         Hand::Right => (pitch, (0..count).collect()),
         Hand::Left => (-pitch, (0..count).rev().collect()),

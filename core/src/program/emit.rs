@@ -6,14 +6,9 @@ use super::comment::{short, signed};
 use super::header::Header;
 use super::word::{Format, dwell};
 use super::{Line, Program};
-use crate::plan::{At, Move, Operation, Position, SetupPlan, Turn};
+use crate::plan::{At, CHANGE, Move, Operation, Position, SetupPlan, Turn};
 use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
 use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Setup, Tool, ToolChange};
-
-/// So far above the clear height the longest tool of the program stands while it is changed: room
-/// for hands. The others stand higher by what they are shorter, so that the spindle is always
-/// changed at one height. Common practice, no source.
-const CHANGE: Length = Length::mm(30.0);
 
 /// How far above the last bottom a peck goes back at the rapid: 0.010 in, as in the reference
 /// code of NISTIR 6556 for G83.
@@ -222,9 +217,17 @@ impl<'c> Writer<'c> {
                 let centre = [self.format.round(centre.x), self.format.round(centre.y)];
                 self.arc(*to, centre, *turn, *feed);
             }
-            Move::Drill { places, from, depth, peck, dwell, feed } => {
+            Move::Drill { places, from, depth, peck, dwell, feed, ease, fed_out } => {
                 let places: Vec<[Length; 2]> = places.iter().map(|place| [place.x, place.y]).collect();
-                let hole = Hole { from: *from, depth: *depth, peck: *peck, dwell: *dwell, feed: *feed };
+                let hole = Hole {
+                    from: *from,
+                    depth: *depth,
+                    peck: *peck,
+                    dwell: *dwell,
+                    feed: *feed,
+                    ease: *ease,
+                    fed_out: *fed_out,
+                };
                 match self.control.cycles {
                     Cycles::Canned => self.cycle(&places, &hole),
                     Cycles::WrittenOut => self.written_out(&places, &hole),
@@ -330,13 +333,15 @@ impl<'c> Writer<'c> {
         self.here = end.map(Some);
     }
 
-    /// G81, G82 or G83 under G99, which goes back to R after each hole and each peck (3.5.16).
+    /// G81, G82, G83 or G85 under G99, which goes back to R after each hole and each peck (3.5.16).
+    /// A cycle has one feed: the plan asks for no other where it is written for cycles.
     fn cycle(&mut self, places: &[[Length; 2]], hole: &Hole) {
         let mut first = true;
         for [x, y] in places {
             let place = format!("{} {}", self.format.length('X', *x), self.format.length('Y', *y));
             if first {
                 let code = match (hole.peck, hole.dwell) {
+                    _ if hole.fed_out => "G85",
                     (Some(_), _) => "G83",
                     (None, Some(_)) => "G82",
                     (None, None) => "G81",
@@ -346,7 +351,9 @@ impl<'c> Writer<'c> {
                     self.format.length('Z', hole.depth),
                     self.format.length('R', hole.from),
                 ];
-                if let Some(peck) = hole.peck {
+                if hole.fed_out {
+                    // Neither pecks nor waits.
+                } else if let Some(peck) = hole.peck {
                     words.push(self.format.length('Q', peck));
                 } else if let Some(time) = hole.dwell {
                     words.push(dwell(time));
@@ -365,7 +372,8 @@ impl<'c> Writer<'c> {
         }
     }
 
-    /// The same moves that the cycles make, one by one (3.5.16.1 to 3.5.16.4).
+    /// The same moves that the cycles make, one by one (3.5.16.1 to 3.5.16.5), slower where the
+    /// tool comes out below.
     fn written_out(&mut self, places: &[[Length; 2]], hole: &Hole) {
         let from = self.format.round(hole.from);
         for [x, y] in places {
@@ -379,8 +387,17 @@ impl<'c> Writer<'c> {
             let mut bottom = hole.from;
             loop {
                 let next = hole.peck.filter(|peck| *peck > Length::ZERO).map_or(hole.depth, |peck| bottom - peck);
+                let top = bottom;
                 bottom = next.max(hole.depth);
-                self.straight(&At::z(bottom), hole.feed);
+                match hole.ease {
+                    Some((height, slow)) if bottom < height => {
+                        if top > height {
+                            self.straight(&At::z(height), hole.feed);
+                        }
+                        self.straight(&At::z(bottom), slow);
+                    }
+                    _ => self.straight(&At::z(bottom), hole.feed),
+                }
                 if bottom <= hole.depth {
                     break;
                 }
@@ -390,7 +407,11 @@ impl<'c> Writer<'c> {
             if let Some(time) = hole.dwell {
                 self.line(&format!("G4 {}", dwell(time)));
             }
-            self.rapid(&At::z(hole.from));
+            if hole.fed_out {
+                self.straight(&At::z(hole.from), hole.feed);
+            } else {
+                self.rapid(&At::z(hole.from));
+            }
         }
     }
 }
@@ -402,6 +423,8 @@ struct Hole {
     peck: Option<Length>,
     dwell: Option<Time>,
     feed: Feed,
+    ease: Option<(Length, Feed)>,
+    fed_out: bool,
 }
 
 fn speed(spindle: Spindle) -> String {

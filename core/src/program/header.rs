@@ -47,10 +47,7 @@ impl Header {
             if self.revision.is_empty() { "-" } else { &self.revision }
         ));
         lines.push(format!("TITLE {}", self.title));
-        if self.setups > 1 {
-            let (number, words) = (setup.setup.number, setup.pose.words());
-            lines.push(format!("SETUP {number} OF {}: {}", self.setups, words.to_uppercase()));
-        }
+        let pose = lines.len();
         lines.push(format!("DIGEST {}", self.digest));
         if !self.owner.trim().is_empty() {
             lines.push(format!("SHOP {}", self.owner));
@@ -60,10 +57,17 @@ impl Header {
             Unit::Inch => "INCHES",
         };
         lines.push(format!("UNITS {word}"));
-        lines.push(format!("ZERO X Y: MIDDLE OF THE PART, Z: TOP FACE, {}", control.work_offset));
+        let zero = lines.len();
         lines.push(format!("MATERIAL {}", self.material));
         lines.push(format!("STOCK {}", self.stock));
         let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
+        // Kept whole, however long: a wrong zero is a crash.
+        let datum = wrapped(&format!("ZERO {}: {}", control.work_offset, setup.datum), control);
+        lines.splice(zero..zero, datum);
+        if self.setups > 1 {
+            let (number, words) = (setup.setup.number, setup.pose.words());
+            lines.splice(pose..pose, wrapped(&format!("SETUP {number} OF {}: {words}", self.setups), control));
+        }
         for tool in &setup.tools {
             let stick_out = unit.say(tool.stick_out);
             lines.push(short(&format!("TOOL {} {}, OUT {stick_out}", tool.number, tool.title), control));

@@ -53,7 +53,9 @@ const HOLDER: f64 = 500.0;
 /// The sections of a tool, from the tip up.
 pub(super) fn sections(tool: &Tool) -> Vec<Section> {
     let radius = tool.diameter.as_mm() / 2.0;
-    let point = tool.point_length().as_mm();
+    let (point, nose) = point(tool);
+    // A reamer's lead is as wide as the reamer to whatever it might touch.
+    let nose = if matches!(tool.cutter, Cutter::Reamer { .. }) { radius } else { nose };
     // What does not stand out of the holder is holder, whatever the other lengths say.
     let out = tool.stick_out.as_mm().max(point);
     let edges = tool.flute_length.as_mm().clamp(point, out);
@@ -63,7 +65,7 @@ pub(super) fn sections(tool: &Tool) -> Vec<Section> {
     let holder = tool.holder.as_mm() / 2.0;
     let mut list = Vec::with_capacity(5);
     if point > 0.0 {
-        list.push(section(Role::Edge, 0.0, point, 0.0, radius));
+        list.push(section(Role::Edge, 0.0, point, nose, radius));
     }
     list.push(section(Role::Edge, point, edges, radius, radius));
     if reach > edges {
@@ -76,17 +78,29 @@ pub(super) fn sections(tool: &Tool) -> Vec<Section> {
     list
 }
 
-/// The radius of a drill's or spot drill's point so far above its tip.
-pub(super) fn point_radius(tool: &Tool, above: f64) -> f64 {
+/// How far above its tip a tool has its full radius, and its radius at the tip.
+pub(super) fn point(tool: &Tool) -> (f64, f64) {
     let radius = tool.diameter.as_mm() / 2.0;
     match &tool.cutter {
-        Cutter::Spot { point } | Cutter::Drill { point, .. } => (above.max(0.0) * trig::tan(*point / 2.0)).min(radius),
-        Cutter::EndMill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } | Cutter::ThreadMill { .. } => {
-            if above > 0.0 {
-                radius
-            } else {
-                0.0
-            }
+        Cutter::Spot { .. } | Cutter::Drill { .. } => (tool.point_length().as_mm(), 0.0),
+        Cutter::Countersink { angle, nose } => {
+            let nose = (nose.as_mm() / 2.0).min(radius);
+            ((radius - nose) / trig::tan(*angle / 2.0).max(1e-3), nose)
         }
+        Cutter::Reamer { lead } => (lead.as_mm(), 0.0),
+        Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => (0.0, radius),
+    }
+}
+
+/// The radius of a tool so far above its tip.
+pub(super) fn point_radius(tool: &Tool, above: f64) -> f64 {
+    let radius = tool.diameter.as_mm() / 2.0;
+    let (point, nose) = point(tool);
+    if above <= 0.0 {
+        0.0
+    } else if above >= point {
+        radius
+    } else {
+        nose + (radius - nose) * above / point
     }
 }

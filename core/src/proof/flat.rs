@@ -23,6 +23,10 @@ pub(super) enum Flat {
 /// Arcs in the other two planes are cut into chords that leave them by no more than this.
 const SAG: f64 = 0.001;
 
+/// The directions of the axes, each a quarter turn on from the last.
+const QUARTERS: [Vector; 4] =
+    [Vector::new(1.0, 0.0), Vector::new(0.0, 1.0), Vector::new(-1.0, 0.0), Vector::new(0.0, -1.0)];
+
 /// The legs of a move.
 pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> + use<> {
     let (count, whole) = match motion.path {
@@ -147,15 +151,33 @@ impl Flat {
         let (start, end) = self.ends();
         let mut bounds = Rect::new(start, end);
         if let Self::Round(arc, ..) = self {
-            for quarter in 0..4 {
-                let angle = f64::from(quarter) * std::f64::consts::FRAC_PI_2;
-                if arc.passes(angle) {
-                    let way = Vector::new(libm::cos(angle), libm::sin(angle)) * arc.radius;
-                    bounds = bounds.with(Rect::new(arc.centre + way, arc.centre + way));
+            for (quarter, way) in QUARTERS.iter().enumerate() {
+                if arc.passes(quarter as f64 * std::f64::consts::FRAC_PI_2) {
+                    let far = arc.centre + *way * arc.radius;
+                    bounds = bounds.with(Rect::new(far, far));
                 }
             }
         }
         bounds
+    }
+
+    /// Four places so far from the path: beyond its ends, and beside its middle on both sides.
+    pub(super) fn rim(&self, off: f64) -> [Point; 4] {
+        match self {
+            Self::Straight(a, b) => {
+                let way = *b - *a;
+                let length = way.length();
+                let along = if length > 1e-9 { way * (1.0 / length) } else { Vector::new(1.0, 0.0) };
+                let middle = a.middle(*b);
+                let side = along.left() * off;
+                [*b + along * off, *a + -along * off, middle + side, middle + -side]
+            }
+            Self::Round(arc, start, end) => {
+                let outward = |place: Point, off: f64| place + (place - arc.centre) * (off / arc.radius.max(1e-9));
+                let middle = arc.at(0.5);
+                [outward(*start, off), outward(middle, off), outward(*end, off), outward(middle, -off)]
+            }
+        }
     }
 
     pub(super) fn ends(&self) -> (Point, Point) {

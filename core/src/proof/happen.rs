@@ -10,7 +10,7 @@ impl Judge<'_> {
     /// Judges one thing that happens; `now` is the time at which it does.
     pub(super) fn event(&mut self, event: &Event, now: Time) {
         match *event {
-            Event::Move(motion, _) => self.motion(&motion),
+            Event::Move(ref motion, _) => self.motion(motion),
             Event::Blind { line, to, aside, parked, .. } => self.blind(line, to, aside, parked),
             Event::HeightUnknown { line } => self.tell(
                 line,
@@ -31,6 +31,7 @@ impl Judge<'_> {
             Event::Dwell { .. } => {}
             Event::Change { line, height, parked, turning, tool } => {
                 self.changes += 1;
+                self.book.section = self.changes;
                 self.started = None;
                 if self.changes > 1 {
                     self.high(line, height, parked, "The tool is changed");

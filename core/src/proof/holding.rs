@@ -15,11 +15,16 @@ pub(super) struct Obstacle {
 
 /// Everything that the tool must keep away from.
 pub(super) fn obstacles(part: &Part, setup: &Setup) -> Vec<Obstacle> {
-    let half_length = part.blank.length.as_mm() / 2.0;
+    let (left, right) = part.blank_along();
+    let (left, right) = (left.as_mm(), right.as_mm());
     let half_width = part.blank.width.as_mm() / 2.0;
-    let reach = setup.jaw_reach.as_mm();
+    let (reach, middle) = (setup.jaw_reach.as_mm(), setup.jaw_middle.as_mm());
+    let (low, high) = (middle - reach, middle + reach);
     let outside = half_width + setup.jaw_thickness.as_mm();
-    let along = reach.max(half_length);
+    // Parallels and bed are as long as the jaws; under a part that is longer on both sides, as
+    // long as the part. An end that stands out on purpose has nothing under it.
+    let under_all = setup.jaw_middle == crate::quantity::Length::ZERO;
+    let (from, to) = if under_all { (low.min(left), high.max(right)) } else { (low, high) };
     let block = |name, code, low: (f64, f64), high: (f64, f64), top: f64| Obstacle {
         name,
         code,
@@ -28,18 +33,19 @@ pub(super) fn obstacles(part: &Part, setup: &Setup) -> Vec<Obstacle> {
     };
     let thick = setup.parallel_thickness.as_mm();
     let under = setup.parallel_top.as_mm();
-    let stop = half_length + setup.stop_thickness.as_mm();
+    let end = setup.stop_at.map_or(left, crate::quantity::Length::as_mm);
+    let stop = end - setup.stop_thickness.as_mm();
     vec![
-        block("rear jaw", "proof/jaw", (-reach, half_width), (reach, outside), setup.jaw_top.as_mm()),
-        block("front jaw", "proof/jaw", (-reach, -outside), (reach, -half_width), setup.jaw_top.as_mm()),
-        block("stop", "proof/stop", (-stop, -half_width), (-half_length, half_width), setup.stop_top.as_mm()),
-        block("rear parallel", "proof/parallel", (-along, half_width - thick), (along, half_width), under),
-        block("front parallel", "proof/parallel", (-along, -half_width), (along, thick - half_width), under),
+        block("rear jaw", "proof/jaw", (low, half_width), (high, outside), setup.jaw_top.as_mm()),
+        block("front jaw", "proof/jaw", (low, -outside), (high, -half_width), setup.jaw_top.as_mm()),
+        block("stop", "proof/stop", (stop, -half_width), (end, half_width), setup.stop_top.as_mm()),
+        block("rear parallel", "proof/parallel", (from, half_width - thick), (to, half_width), under),
+        block("front parallel", "proof/parallel", (from, -half_width), (to, thick - half_width), under),
         block(
             "bed of the vise",
             "proof/parallel",
-            (-along, -outside),
-            (along, outside),
+            (from, -outside),
+            (to, outside),
             under - setup.parallel_height.as_mm(),
         ),
     ]

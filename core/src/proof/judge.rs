@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::Breach;
+use super::book::Book;
 use super::cutter::{self, Role, Section};
 use super::fault::{Fault, fault};
 use super::flat::{Leg, legs};
@@ -38,7 +38,7 @@ pub(super) struct Judge<'j> {
     pub(super) kits: BTreeMap<u32, Kit<'j>>,
     pub(super) lines: Vec<&'j str>,
     pub(super) told: BTreeSet<(usize, &'static str)>,
-    pub(super) breaches: Vec<Breach>,
+    pub(super) book: Book,
     pub(super) started: Option<Time>,
     pub(super) changes: usize,
     /// The tool that was fitted last.
@@ -54,9 +54,9 @@ pub(super) struct Kit<'j> {
 }
 
 impl<'j> Judge<'j> {
-    pub(super) fn new(text: &'j str, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
+    pub(super) fn new(lines: Vec<&'j str>, part: &'j Part, shop: &'j Shop, setup: &'j Setup) -> Self {
         let want = Want::of(part);
-        let piece = Piece::new(want.nests.len());
+        let piece = Piece::new(&want);
         let kits = shop
             .tools
             .iter()
@@ -70,9 +70,9 @@ impl<'j> Judge<'j> {
             piece,
             holding: obstacles(part, setup),
             kits,
-            lines: super::machine::lines(text).collect(),
+            lines,
             told: BTreeSet::new(),
-            breaches: Vec::new(),
+            book: Book::default(),
             started: None,
             changes: 0,
             fitted: None,
@@ -82,9 +82,8 @@ impl<'j> Judge<'j> {
     }
 
     pub(super) fn tell(&mut self, line: usize, fault: Fault) {
-        if self.breaches.len() < super::machine::MOST_BREACHES && self.told.insert((line, fault.code)) {
-            let words = self.words(line);
-            self.breaches.push(Breach::new(line, words, fault));
+        if line == 0 || self.told.insert((line, fault.code)) {
+            self.book.tell(line, self.words(line), fault);
         }
     }
 
@@ -286,9 +285,11 @@ impl<'j> Judge<'j> {
             self.at_speed(motion);
             self.plunge(motion, leg, tool);
             let orbit = leg.arc.map(|arc| arc.radius);
+            let plunge = leg.upright() && leg.to.z < leg.from.z;
             let straight_mill = orbit.is_none() && matches!(tool.cutter, Cutter::ThreadMill { .. });
             if !straight_mill
-                && let Some(fault) = loads::feed(tool, &self.part.material, motion.feed, motion.spindle, orbit)
+                && let Some(fault) =
+                    loads::feed(tool, &self.part.material, (motion.feed, motion.spindle), orbit, plunge)
             {
                 self.tell(motion.line, fault);
             }
@@ -318,6 +319,8 @@ impl<'j> Judge<'j> {
             Cutter::Spot { .. } | Cutter::Drill { .. } if !leg.upright() => {
                 Some("A drill is moved sideways in the work.")
             }
+            Cutter::Reamer { .. } if !leg.upright() => Some("A reamer is moved sideways in the work."),
+            Cutter::Countersink { .. } if !leg.upright() => Some("A countersink is moved sideways in the work."),
             Cutter::EndMill { centre_cutting: false, .. } if down => {
                 Some("An end mill whose edges do not reach its middle goes down into the work.")
             }
@@ -344,55 +347,6 @@ impl<'j> Judge<'j> {
                     ),
                 );
             }
-        }
-    }
-
-    /// Whether the edges keep out of what every good piece keeps.
-    fn keep(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section]) {
-        let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
-        let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
-        let nest =
-            self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())).map(|index| &self.want.nests[index]);
-        let mut deepest = 0.0_f64;
-        for &(rect, top) in &self.want.kept {
-            for section in sections.iter().filter(|section| section.role == Role::Edge) {
-                let Some(span) = leg.below(top - section.low - DUST) else { continue };
-                let low = leg.lowest();
-                let Some(radius) = section.radius_below(top - low) else { continue };
-                let flat = leg.flat(span);
-                let into = radius - flat.off_rect(rect);
-                if into <= DUST {
-                    continue;
-                }
-                let beyond = match nest {
-                    None => into,
-                    Some(nest) => {
-                        let away = (flat.farthest(nest.at)
-                            - std::f64::consts::SQRT_2 * nest.off * f64::from(u8::from(!teeth)))
-                        .max(0.0);
-                        let heights = [low + section.low, (low + section.high).min(top), top, 0.0_f64.min(top)];
-                        heights
-                            .iter()
-                            .filter(|height| **height >= low + section.low - DUST && **height <= top)
-                            .filter_map(|height| {
-                                Some(away + section.radius_below(height - low + 1e-12)? - nest.free(*height, teeth))
-                            })
-                            .fold(0.0, f64::max)
-                            .min(into)
-                    }
-                };
-                deepest = deepest.max(beyond);
-            }
-        }
-        if deepest > DUST {
-            self.tell(
-                motion.line,
-                fault(
-                    "proof/gouge",
-                    format!("The cutter goes {} mm into what is to stay.", fixed(deepest, 3)),
-                    "The piece is scrap.",
-                ),
-            );
         }
     }
 

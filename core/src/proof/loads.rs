@@ -20,6 +20,9 @@ const SPEED_LEAST: f64 = 0.15;
 const CHIP_MOST: f64 = 3.0;
 /// Chips below this share of the rated thickness only rub, a light machine's caution allowed.
 const CHIP_LEAST: f64 = 0.08;
+/// An end mill's chip straight down: its ends cut on their whole length. Common practice is half of
+/// the feed in a slot.
+const PLUNGE_CHIP_MOST: f64 = 1.2;
 /// A thread mill's chip is rated thinner, and planners differ more about it.
 const THREAD_CHIP_MOST: f64 = 4.0;
 /// The user's own feed and speed win over the tables; so near to them the program must keep.
@@ -28,6 +31,12 @@ const OWN_LEAST: f64 = 0.1;
 /// The cross-section of one cut, in squares of the cutter's diameter: a slot 0.6 D deep, or a
 /// side cut 2 D deep and 0.3 D wide.
 const SECTION_MOST: f64 = 0.6;
+/// An end mill engaged by more than this share of its diameter is in a slot: both flanks cut, chips
+/// have no way out, and it bends off the wall.
+const ENGAGED_MOST: f64 = 0.5;
+/// A slot no deeper in one pass than this, in diameters: twice the starting value of a quarter
+/// (workshop tables give 0.1 to 0.25; common practice).
+const SLOT_MOST: f64 = 0.5;
 /// Chips of one stroke of a drill no longer find their way out, in diameters.
 pub(super) const STROKE_MOST: f64 = 7.0;
 /// The radial step of one pass of a thread mill, in pitches. A full thread is 0.54 to 0.58
@@ -73,7 +82,11 @@ pub(super) fn speed(tool: &Tool, machine: &Machine, material: &Material, speed: 
         if usual <= 0.0 {
             return None;
         }
-        let factor = if matches!(tool.cutter, Cutter::Spot { .. }) { SPOT_SPEED_MOST } else { SPEED_MOST };
+        let factor = if matches!(tool.cutter, Cutter::Spot { .. } | Cutter::Countersink { .. }) {
+            SPOT_SPEED_MOST
+        } else {
+            SPEED_MOST
+        };
         let can = usual.min(machine.spindle_max.as_rpm());
         (usual * factor, tool.speed_max.map_or(can, |most| can.min(most.as_rpm())) * SPEED_LEAST)
     };
@@ -109,13 +122,21 @@ fn usual_speed(tool: &Tool, material: &Material) -> f64 {
     let edge = match (tool.edge, &tool.cutter) {
         (Edge::Carbide, _) => material.carbide_speed,
         (Edge::Hss, Cutter::Spot { .. } | Cutter::Drill { .. }) => material.drill_speed,
+        // A reamer and a countersink turn half as fast as a drill: common practice.
+        (Edge::Hss, Cutter::Reamer { .. } | Cutter::Countersink { .. }) => material.drill_speed * 0.5,
         (Edge::Hss, _) => material.hss_speed,
     };
     edge.as_mm_per_min() / (std::f64::consts::PI * tool.diameter.as_mm().max(0.1))
 }
 
 /// Judges the feed of a cut; `orbit` is the radius of a thread mill's way round.
-pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle, orbit: Option<f64>) -> Option<Fault> {
+pub(super) fn feed(
+    tool: &Tool,
+    material: &Material,
+    (feed, speed): (Feed, Spindle),
+    orbit: Option<f64>,
+    plunge: bool,
+) -> Option<Fault> {
     let rpm = speed.as_rpm();
     let diameter = tool.diameter.as_mm();
     if rpm <= 0.0 || diameter <= 0.0 {
@@ -128,15 +149,20 @@ pub(super) fn feed(tool: &Tool, material: &Material, feed: Feed, speed: Spindle,
         _ => feed.as_mm_per_min(),
     };
     let turns = match tool.cutter {
-        Cutter::Spot { .. } | Cutter::Drill { .. } => rpm,
-        _ => rpm * f64::from(tool.flutes.max(1)),
+        Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => rpm,
+        Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => rpm * f64::from(tool.flutes.max(1)),
     };
     let chip = edge / turns;
     let (least, most) = if let Some(own) = tool.feed {
         (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns)
     } else {
         let rated = rated_chip(tool, material.group);
-        (rated * CHIP_LEAST, rated * if mill { THREAD_CHIP_MOST } else { CHIP_MOST })
+        let most = match tool.cutter {
+            Cutter::ThreadMill { .. } => THREAD_CHIP_MOST,
+            Cutter::EndMill { .. } if plunge => PLUNGE_CHIP_MOST,
+            _ => CHIP_MOST,
+        };
+        (rated * CHIP_LEAST, rated * most)
     };
     if chip > most {
         return Some(fault(
@@ -169,12 +195,15 @@ fn rated_chip(tool: &Tool, group: Group) -> f64 {
     let diameter = tool.diameter.as_mm();
     match tool.cutter {
         Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => {
-            match diameter {
-                d if d < 3.2 => 0.05,
-                d if d < 6.35 => 0.10,
-                d if d < 12.7 => 0.18,
-                _ => 0.38,
-            }
+            // A reamer is fed two to three times as fast as a drill: common practice.
+            let factor = if matches!(tool.cutter, Cutter::Reamer { .. }) { 2.5 } else { 1.0 };
+            factor
+                * match diameter {
+                    d if d < 3.2 => 0.05,
+                    d if d < 6.35 => 0.10,
+                    d if d < 12.7 => 0.18,
+                    _ => 0.38,
+                }
         }
         Cutter::ThreadMill { .. } => diameter / 250.0,
         Cutter::EndMill { .. } => {
@@ -213,6 +242,20 @@ pub(super) fn section(
                 fixed(SECTION_MOST * diameter * diameter, 1)
             ),
             "The cutter bends, breaks, or pulls the work out of the vise.",
+        ));
+    }
+    let deep = area / wide.max(1e-9);
+    if wide > ENGAGED_MOST * diameter && deep > SLOT_MOST * diameter {
+        return Some(fault(
+            "proof/engagement",
+            format!(
+                "The end mill of {} mm is engaged by {} mm of its width and {} mm deep; so wide, {} mm is the most.",
+                fixed(diameter, 2),
+                fixed(wide, 2),
+                fixed(deep, 2),
+                fixed(SLOT_MOST * diameter, 2)
+            ),
+            "Chips find no way out; the cutter is pulled off its way or breaks.",
         ));
     }
     let tooth = feed.as_mm_per_min() / (speed.as_rpm() * f64::from(tool.flutes.max(1)));

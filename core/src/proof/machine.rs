@@ -1,11 +1,11 @@
 //! The control: lines in, moves out, in the order of execution of NISTIR 6556, table 8.
 
-use super::Breach;
+use super::book::Book;
 use super::expression::whole;
 use super::fault::{Fault, fault, stops};
 use super::modal::{self, Group, Line, Order, tenths};
 use super::motion::Plane;
-use super::read;
+use super::read::{self, Block};
 use super::state::{Bench, State, Turn};
 use super::trace::{Event, Trace};
 use crate::quantity::{Spindle, Time, Unit};
@@ -14,35 +14,49 @@ use crate::shop::{LengthOffset, ToolChange};
 /// The most lines and moves that are read: a hundred times the longest program of a small part.
 const MOST_LINES: usize = 200_000;
 const MOST_EVENTS: usize = 1_000_000;
-/// The most breaches that are told; the rest follows from them.
-pub(super) const MOST_BREACHES: usize = 200;
-
 /// Reads a text and runs it without judging it against any part.
 pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
-    let mut control = Machine { bench, state: bench.state(), out: Trace::default(), line: 0, words: "" };
-    control.run(text);
-    control.out.parameters = control.state.parameters.clone();
-    control.out
+    let (mut trace, book) = read_back(&lines(text), bench);
+    trace.breaches = book.close(bench.control);
+    trace
+}
+
+/// As [`trace`], the breaches still in their book.
+pub(super) fn read_back(lines: &[&str], bench: &Bench<'_>) -> (Trace, Book) {
+    let (out, book) = (Trace::default(), Book::default());
+    let mut control = Machine { bench, state: bench.state(), out, book, line: 0, words: "" };
+    // About one thing happens on a line.
+    control.out.events.reserve(lines.len().min(MOST_LINES));
+    control.run(lines);
+    control.out.parameters = control.state.parameters;
+    (control.out, control.book)
 }
 
 /// The lines of a text; CR, LF or both end a line (3.3).
-pub(super) fn lines(text: &str) -> impl Iterator<Item = &str> {
-    text.split('\n').flat_map(|line| line.strip_suffix('\r').unwrap_or(line).split('\r'))
+pub(super) fn lines(text: &str) -> Vec<&str> {
+    let mut list = Vec::with_capacity(text.len() / 16);
+    for line in text.split('\n') {
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        if line.contains('\r') { list.extend(line.split('\r')) } else { list.push(line) }
+    }
+    list
 }
 
 pub(super) struct Machine<'b> {
     pub(super) bench: &'b Bench<'b>,
     pub(super) state: State,
     pub(super) out: Trace,
+    book: Book,
     pub(super) line: usize,
     words: &'b str,
 }
 
 impl<'b> Machine<'b> {
-    fn run(&mut self, text: &'b str) {
+    fn run(&mut self, lines: &[&'b str]) {
         let mut percents = 0;
         let mut seen = false;
-        for (index, line) in lines(text).enumerate() {
+        let mut block = Block::default();
+        for (index, &line) in lines.iter().enumerate() {
             self.line = index + 1;
             self.words = line.trim();
             if index >= MOST_LINES || self.out.events.len() >= MOST_EVENTS {
@@ -70,7 +84,7 @@ impl<'b> Machine<'b> {
             if self.out.ended || self.own_word() {
                 continue;
             }
-            self.one(line);
+            self.one(line, &mut block);
         }
         self.words = "";
         if percents == 1 {
@@ -90,11 +104,10 @@ impl<'b> Machine<'b> {
         self.words.starts_with('O') && self.bench.control.start.iter().any(|line| line.trim() == self.words)
     }
 
-    fn one(&mut self, text: &str) {
-        let block = match read::line(text, self.bench.control.comments, &self.state.parameters) {
-            Ok(block) => block,
-            Err(fault) => return self.breach(fault),
-        };
+    fn one(&mut self, text: &'b str, block: &mut Block<'b>) {
+        if let Err(fault) = block.read(text, self.bench.control.comments, &self.state.parameters) {
+            return self.breach(fault);
+        }
         if block.deletable {
             self.breach(fault(
                 "proof/block-delete",
@@ -102,10 +115,13 @@ impl<'b> Machine<'b> {
                 "It is cut or not as a switch on the panel stands; the proof reads it as cut.",
             ));
         }
-        if let Some(message) = block.comment.as_deref().and_then(read::message) {
-            self.out.messages.push((self.line, message.trim().to_owned()));
+        if let Some(comment) = block.comment {
+            match read::message(comment) {
+                Some(message) => self.out.messages.push((self.line, message.trim().to_owned())),
+                None => self.out.remarks.push((self.line, comment.trim().to_owned())),
+            }
         }
-        match modal::sort(&block, self.bench.control) {
+        match modal::sort(block, self.bench.control) {
             Ok(line) => {
                 if let Err(fault) = self.execute(&line) {
                     self.breach(fault);
@@ -113,15 +129,13 @@ impl<'b> Machine<'b> {
             }
             Err(fault) => self.breach(fault),
         }
-        for (number, value) in block.settings {
+        for &(number, value) in &block.settings {
             self.state.parameters.set(number, value);
         }
     }
 
     pub(super) fn breach(&mut self, fault: Fault) {
-        if self.out.breaches.len() < MOST_BREACHES {
-            self.out.breaches.push(Breach::new(self.line, self.words, fault));
-        }
+        self.book.tell(self.line, self.words, fault);
     }
 
     /// Table 8, from top to bottom.
@@ -259,8 +273,11 @@ impl<'b> Machine<'b> {
             tool,
             height: self.state.at[2],
             parked: self.state.parked,
-            turning: self.bench.control.tool_change == ToolChange::Stop && self.state.turn != Turn::Stands,
+            // M6 may stop the spindle by itself (3.6.3); where a person changes the tool, that hand
+            // must not depend on it.
+            turning: self.state.turn != Turn::Stands,
         });
+        self.book.section += 1;
         self.state.tool = Some(tool);
         self.state.turn = Turn::Stands;
         self.state.feed_fresh = false;

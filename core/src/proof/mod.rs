@@ -5,53 +5,69 @@
 //! and the time it takes. This room never knows the plan or the writer of the program.
 //!
 //! Positions are those of the tip of the tool in the part's axes; the proof takes it that the
-//! length offset of a tool's own number is that tool's length. Distances between the way of the
-//! cutter and the piece are exact: segments and arcs against boxes and circles. Two things are
-//! sampled: arcs outside the XY plane, as chords within 0.001 mm, and a thread mill's ways in and
-//! out, at 24 places each.
+//! length offset of a tool's own number is that tool's length. The part is the one of one setup,
+//! turned as it stands there ([`crate::part::Part::posed`]).
+//!
+//! Distances between the way of the cutter and the piece are exact: ways are segments and arcs,
+//! tools stacks of cylinders and cones, faces boxes, circles, slots and rounded corners. Whether a
+//! region lies within the union of others (what is cut in what may go; what must go in what is cut)
+//! is settled by halving it until exact distances decide; what is missed is thinner than 0.002 mm,
+//! and what is not settled counts against the program. Three things are sampled or held at their
+//! worst: arcs outside the XY plane, as chords within 0.001 mm; a thread mill's ways in and out, at
+//! 24 places each; a way that sinks, which clears from its highest place up and cuts from its
+//! lowest.
 //!
 //! What it does not see: deflection, wear, burrs and the run-out of a spindle; the neck of a thread
 //! mill, whose diameter no tool file states; the corner radius that an end mill leaves at the foot
-//! of a wall. It refuses what it could not vouch for: cutter radius compensation, taps, bores from
-//! below, a work offset that the program sets itself.
+//! of a wall; how an end that stands out of the jaws springs. It refuses what it could not vouch
+//! for: cutter radius compensation, taps, bores from below, a work offset that the program sets
+//! itself, and of parts what `want.rs` names.
 //!
 //! The language is that of NISTIR 6556, *The NIST RS274/NGC Interpreter – Version 3* (2000);
 //! section numbers in this room are that report's.
 
 mod arc;
+mod book;
 mod cutter;
 mod cycle;
 mod expression;
 mod fault;
 mod flat;
+mod grid;
 mod happen;
 mod holding;
+mod hole;
 mod judge;
+mod keep;
 mod loads;
 mod machine;
 mod measure;
 mod modal;
 mod motion;
 mod moves;
+mod nest;
 mod piece;
 mod places;
 mod read;
+mod region;
 mod remove;
+mod slot;
 mod state;
 mod thread;
 mod time;
+mod tongue;
 mod trace;
 mod want;
 
 pub use expression::Parameters;
 pub use machine::trace;
-pub use measure::{Reading, Tapping};
+pub use measure::{Check, Reading, Tapping};
 pub use motion::{Arc, Motion, Path, Plane, Tip};
 pub use state::Bench;
-pub use time::Times;
+pub use time::{Batch, Operation, Times};
 pub use trace::{Event, Trace};
 
-use fault::{Fault, fault};
+use fault::fault;
 use judge::Judge;
 use serde::Serialize;
 
@@ -62,10 +78,13 @@ use crate::shop::{Setup, Shop};
 /// What the proof found.
 #[derive(Clone, Debug, Default)]
 pub struct Verdict {
-    /// What must not run, in the order of the lines; line 0 is the finished piece.
+    /// What must not run: causes before what comes of them, each in the order of the lines; line 0
+    /// is the finished piece.
     pub breaches: Vec<Breach>,
     /// The virtual first piece.
     pub inspection: Vec<Reading>,
+    /// What of it is right or wrong and no length.
+    pub checks: Vec<Check>,
     /// Predicted time.
     pub times: Times,
     /// Every move, for whoever shows the path.
@@ -77,7 +96,9 @@ pub struct Verdict {
 impl Verdict {
     /// Nothing stands against the program, and every size holds.
     pub fn proved(&self) -> bool {
-        self.breaches.is_empty() && self.inspection.iter().all(|reading| reading.holds)
+        self.breaches.is_empty()
+            && self.inspection.iter().all(|reading| reading.holds)
+            && self.checks.iter().all(|check| check.holds)
     }
 }
 
@@ -89,12 +110,12 @@ pub fn prove(text: &str, part: &Part, shop: &Shop, setup: &Setup) -> Verdict {
 
 /// Reads a program back and judges it, with a word on who cuts the threads.
 pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: Tapping) -> Verdict {
-    let mut trace = trace(text, &Bench::of(shop, setup, part.unit));
-    let times = time::schedule(&mut trace.events, shop);
-    let mut judge = Judge::new(text, part, shop, setup);
-    if part.tongues().count() > 1 {
-        let what = "The part has more than one tongue; the proof can measure one.";
-        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the other."));
+    let lines = machine::lines(text);
+    let (mut trace, mut book) = machine::read_back(&lines, &Bench::of(shop, setup, part.unit));
+    let times = time::schedule(&mut trace, shop);
+    let mut judge = Judge::new(lines, part, shop, setup);
+    for what in want::beyond(part) {
+        judge.tell(0, fault("proof/beyond", what, "Nothing is known about the piece that the program makes."));
     }
     let mut now = Time::ZERO;
     for event in &trace.events {
@@ -106,15 +127,14 @@ pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: 
         }
         judge.event(event, now);
     }
-    let inspection = judge.measure(part, shop, tapping);
-    let mut breaches = trace.breaches;
-    breaches.append(&mut judge.breaches);
-    breaches.sort_by_key(|breach| if breach.line == 0 { usize::MAX } else { breach.line });
-    let motions = trace.events.iter().filter_map(|event| match event {
-        Event::Move(motion, _) => Some(*motion),
+    let (inspection, checks) = judge.measure(part, shop, tapping);
+    book.append(judge.book);
+    let breaches = book.close(&shop.control);
+    let motions = trace.events.into_iter().filter_map(|event| match event {
+        Event::Move(motion, _) => Some(motion),
         _ => None,
     });
-    Verdict { breaches, inspection, times, motions: motions.collect(), messages: trace.messages }
+    Verdict { breaches, inspection, checks, times, motions: motions.collect(), messages: trace.messages }
 }
 
 /// Something in a program that must not run.
@@ -130,11 +150,8 @@ pub struct Breach {
     pub what: String,
     /// What would happen at the machine.
     pub consequence: String,
-}
-
-impl Breach {
-    fn new(line: usize, words: &str, fault: Fault) -> Self {
-        let words: String = words.chars().take(read::LONGEST).collect();
-        Self { line, words, code: fault.code, what: fault.what, consequence: fault.consequence }
-    }
+    /// How many more times the same section of the program does the like.
+    pub more: usize,
+    /// The last line that does.
+    pub last: usize,
 }

@@ -71,7 +71,7 @@ impl Line {
 ///
 /// # Errors
 /// Unknown words, repeated words, two words of one group.
-pub(super) fn sort(block: &Block, control: &Control) -> Result<Line, Fault> {
+pub(super) fn sort(block: &Block<'_>, control: &Control) -> Result<Line, Fault> {
     let mut line = Line::default();
     for word in &block.words {
         match word.letter {

@@ -1,10 +1,24 @@
 //! The piece in the vise while the program runs: what has been cut away so far.
 
+use std::f64::consts::TAU;
+
 use super::cutter::{Role, Section};
 use super::flat::{Flat, Leg};
+use super::grid::Grid;
 use super::motion::Arc;
+use super::region::{Answer, Region, within};
 use super::want::Want;
 use crate::geom::{Point, Rect};
+
+/// Less than this beside a cut is the rounding of words, in millimetres.
+const SLACK: f64 = 0.002;
+/// Middles and radii of arcs that are no farther apart are one: a word of 0.0001 in.
+const SAME: f64 = 0.003;
+/// How many boxes are looked at before a question counts as unsettled, which never speaks for a
+/// program.
+const STEPS: usize = 20_000;
+/// The same for a single move.
+const FEW: usize = 2_000;
 
 /// What has been cut away.
 #[derive(Debug, Default)]
@@ -17,6 +31,52 @@ pub(super) struct Piece {
     pub(super) sides: Vec<Side>,
     /// What thread mills did, by hole.
     pub(super) threads: Vec<Vec<Stroke>>,
+    /// Everything that edges took away, thread mills aside.
+    pub(super) cuts: Vec<Cut>,
+    near: Grid,
+    /// The arcs just before, while they turn about one middle.
+    turns: Vec<Turn>,
+}
+
+/// What a tool's edges take away on one way: all that lies no farther from it than the tool is wide,
+/// from the tip up.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Cut {
+    pub(super) flat: Flat,
+    /// The lowest and the highest that the tip is on the way; what is cleared counts from the
+    /// highest, what is touched from the lowest.
+    pub(super) low: f64,
+    pub(super) high: f64,
+    /// Radius over the edges, and how far above the tip the tool has it.
+    pub(super) radius: f64,
+    pub(super) point: f64,
+    /// Radius at the tip.
+    pub(super) nose: f64,
+    pub(super) line: usize,
+}
+
+/// A level or rising arc, one of several that make a full turn together.
+#[derive(Clone, Copy, Debug)]
+struct Turn {
+    arc: Arc,
+    low: f64,
+    high: f64,
+    tool: u32,
+    order: usize,
+}
+
+impl Cut {
+    /// How wide it is free at a height.
+    pub(super) fn radius_at(&self, height: f64) -> f64 {
+        let above = height - self.high + 1e-9;
+        if above < 0.0 {
+            0.0
+        } else if above >= self.point {
+            self.radius
+        } else {
+            self.nose + (self.radius - self.nose) * above / self.point
+        }
+    }
 }
 
 /// A hole made straight down.
@@ -32,6 +92,8 @@ pub(super) struct Bore {
     pub(super) mouth: f64,
     pub(super) tool: u32,
     pub(super) line: usize,
+    /// Radius of the way round that milled it; nothing where it was made straight down.
+    pub(super) orbit: f64,
 }
 
 /// A box seen from above that is free down to a height.
@@ -73,8 +135,77 @@ pub(super) struct Gap {
 }
 
 impl Piece {
-    pub(super) fn new(holes: usize) -> Self {
-        Self { bores: vec![Vec::new(); holes], threads: vec![Vec::new(); holes], ..Self::default() }
+    pub(super) fn new(want: &Want<'_>) -> Self {
+        let holes = want.nests.len();
+        let near = Grid::over(want.stock, 4.0);
+        Self { bores: vec![Vec::new(); holes], threads: vec![Vec::new(); holes], near, ..Self::default() }
+    }
+
+    /// Keeps what a way took away.
+    pub(super) fn take(&mut self, cut: Cut) {
+        let number = self.cuts.len();
+        // Strokes of a drill in one hole, each deeper than the last.
+        if let (Some(last), Flat::Straight(a, b)) = (self.cuts.last_mut(), cut.flat)
+            && let Flat::Straight(c, d) = last.flat
+            && a == b
+            && c == d
+            && a == c
+            && (last.radius, last.point, last.nose).eq(&(cut.radius, cut.point, cut.nose))
+        {
+            last.low = last.low.min(cut.low);
+            last.high = last.high.min(cut.high);
+            return;
+        }
+        self.near.file(cut.flat.bounds().grown(cut.radius), number);
+        self.cuts.push(cut);
+    }
+
+    /// Takes note of an arc; gives the full turn that it completes with those before it, as the
+    /// way round, and the lowest and the highest of the tip on it.
+    pub(super) fn turn(
+        &mut self,
+        arc: Arc,
+        (low, high): (f64, f64),
+        tool: u32,
+        order: usize,
+    ) -> Option<(Arc, f64, f64)> {
+        let joins = self.turns.last().is_some_and(|last| {
+            last.order + 1 == order
+                && last.tool == tool
+                && last.arc.centre.distance(arc.centre) < SAME
+                && (last.arc.radius - arc.radius).abs() < SAME
+                && last.arc.sweep * arc.sweep > 0.0
+        });
+        if !joins {
+            self.turns.clear();
+        }
+        self.turns.push(Turn { arc, low, high, tool, order });
+        let (mut turned, mut least, mut most, mut radius) = (0.0_f64, low, high, arc.radius);
+        for turn in self.turns.iter().rev() {
+            turned += turn.arc.sweep.abs();
+            (least, most) = (least.min(turn.low), most.max(turn.high));
+            radius = radius.min(turn.arc.radius);
+            if turned > TAU - 1e-3 {
+                return Some((Arc { radius, start: 0.0, sweep: TAU, ..arc }, least, most));
+            }
+        }
+        None
+    }
+
+    /// What is free at a height near a box.
+    pub(super) fn free(&self, height: f64, around: Rect) -> Vec<Region> {
+        let cuts = self.near.touching(around).into_iter().filter_map(|index| self.cuts.get(index));
+        cuts.filter_map(|cut| {
+            let radius = cut.radius_at(height);
+            (radius > 0.0).then_some(Region::Around(cut.flat, radius))
+        })
+        .collect()
+    }
+
+    /// Whether a region is free down to a height, as far as it lies over the stock.
+    pub(super) fn cleared(&self, region: &Region, height: f64, stock: Rect) -> Answer {
+        let free = self.free(height, region.bounds());
+        within(region, stock, &free, STEPS)
     }
 
     /// Whether a section of a tool meets material that is still there, on this leg.
@@ -86,36 +217,28 @@ impl Piece {
         if !flat.nearer(want.stock, radius + gap.side - 1e-6) {
             return false;
         }
-        let foot = low + section.low;
-        if self.in_bore(want, leg, &flat, foot, low, radius, tool) {
-            return false;
-        }
-        section.role == Role::Holder || !self.cleared(want, &flat, radius, foot, gap.over)
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "one place calls it; a struct would only rename them")]
-    fn in_bore(&self, want: &Want<'_>, leg: &Leg, flat: &Flat, foot: f64, low: f64, radius: f64, tool: u32) -> bool {
-        let Some(nest) = want.nest(leg.to.plan()) else { return false };
-        self.bores[nest].iter().any(|bore| {
-            let away = flat.farthest(bore.at);
-            let open = bore.full <= want.base || foot >= bore.full - 1e-6;
-            let own = bore.tool == tool && away < 0.005 && low >= bore.tip - 1e-6;
-            (open || own) && away + radius <= bore.radius + 0.002
-        })
-    }
-
-    /// Whether all that a moving circle sweeps over the stock is free down to its foot, and its foot
-    /// keeps `over` above what has not been cut at all.
-    fn cleared(&self, want: &Want<'_>, flat: &Flat, radius: f64, foot: f64, over: f64) -> bool {
-        let swept = flat.bounds().grown(radius);
-        let low = Point::new(swept.low.x.max(want.stock.low.x), swept.low.y.max(want.stock.low.y));
-        let high = Point::new(swept.high.x.min(want.stock.high.x), swept.high.y.min(want.stock.high.y));
-        if low.x >= high.x || low.y >= high.y {
+        if section.role == Role::Holder {
             return true;
         }
-        self.floors(Rect::new(low, high))
-            .iter()
-            .all(|(_, floor)| *floor <= foot + 1e-6 && (*floor < 0.0 || foot >= over - 1e-9))
+        if self.own(want, leg, &flat, low, radius, tool) {
+            return false;
+        }
+        // What lies below the work is nobody's; above its face only what stands there uncut.
+        let foot = (low + section.low).min(-2e-6).max(want.base) + 1e-6;
+        let region = Region::Around(flat, radius + gap.side.min(0.0) - SLACK);
+        within(&region, want.stock, &self.free(foot, region.bounds()), FEW) != Answer::Within
+    }
+
+    /// Whether the tool moves in the very hole that it has made, no deeper than it went.
+    fn own(&self, want: &Want<'_>, leg: &Leg, flat: &Flat, low: f64, radius: f64, tool: u32) -> bool {
+        let Some(nest) = want.nest(leg.to.plan()) else { return false };
+        self.bores[nest].iter().rev().any(|bore| {
+            bore.tool == tool
+                && bore.orbit <= 0.0
+                && low >= bore.tip - 1e-6
+                && radius <= bore.radius + SLACK
+                && flat.farthest(bore.at) < 0.005
+        })
     }
 
     /// A box cut into cells along the edges of all swaths, each with the height that it is free

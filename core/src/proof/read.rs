@@ -14,98 +14,113 @@ pub(super) struct Word {
     pub(super) value: f64,
 }
 
-/// One line, read.
+/// One line, read; kept from line to line, so that its room is asked for once.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(super) struct Block {
+pub(super) struct Block<'t> {
     pub(super) words: Vec<Word>,
     /// The last comment of the line: the only one that counts (3.3.4).
-    pub(super) comment: Option<String>,
+    pub(super) comment: Option<&'t str>,
     /// Parameters that the line sets; they take effect when the whole line has been read.
     pub(super) settings: Vec<(u32, f64)>,
     /// The line starts with `/`.
     pub(super) deletable: bool,
+    /// What stands on the line without blanks and comments, in small letters.
+    ink: Vec<u8>,
 }
 
-/// Reads one line.
-///
-/// # Errors
-/// What stands there and is no line of RS-274.
-pub(super) fn line(text: &str, comments: Comments, parameters: &Parameters) -> Result<Block, Fault> {
-    if text.chars().count() > LONGEST {
-        return Err(stops("proof/line-length", format!("The line is longer than {LONGEST} characters.")));
-    }
-    let (ink, comment) = ink(text, comments)?;
-    let mut block = Block { comment, ..Block::default() };
-    let mut cursor = Cursor::new(&ink, parameters);
-    block.deletable = cursor.take("/");
-    if cursor.take("n") {
-        cursor.digits(5)?;
-    }
-    while let Some(letter) = cursor.next() {
-        match letter {
-            REMARK => {}
-            '#' => {
-                let index = cursor.index()?;
-                if !cursor.take("=") {
-                    return Err(stops("proof/parameter", "A parameter is named but not set."));
+impl<'t> Block<'t> {
+    /// Reads one line.
+    ///
+    /// # Errors
+    /// What stands there and is no line of RS-274.
+    pub(super) fn read(&mut self, text: &'t str, comments: Comments, parameters: &Parameters) -> Result<(), Fault> {
+        self.words.clear();
+        self.settings.clear();
+        self.deletable = false;
+        self.comment = None;
+        if text.len() > LONGEST && text.chars().count() > LONGEST {
+            return Err(stops("proof/line-length", format!("The line is longer than {LONGEST} characters.")));
+        }
+        self.comment = ink(text, comments, &mut self.ink)?;
+        let mut cursor = Cursor::new(&self.ink, parameters);
+        self.deletable = cursor.take("/");
+        if cursor.take("n") {
+            cursor.digits(5)?;
+        }
+        while let Some(letter) = cursor.next() {
+            match letter {
+                REMARK => {}
+                b'#' => {
+                    let index = cursor.index()?;
+                    if !cursor.take("=") {
+                        return Err(stops("proof/parameter", "A parameter is named but not set."));
+                    }
+                    self.settings.push((index, cursor.value()?));
                 }
-                block.settings.push((index, cursor.value()?));
-            }
-            'n' => return Err(stops("proof/line-number", "N stands behind other words; it may only start a line.")),
-            'a'..='d' | 'f'..='m' | 'p'..='t' | 'x'..='z' => {
-                block.words.push(Word { letter: letter.to_ascii_uppercase(), value: cursor.value()? });
-            }
-            'a'..='z' => {
-                let letter = letter.to_ascii_uppercase();
-                return Err(stops("proof/unknown-word", format!("No word starts with {letter}.")));
-            }
-            other => {
-                return Err(stops("proof/unknown-word", format!("`{}` has no meaning here.", other.escape_default())));
+                b'n' => {
+                    return Err(stops("proof/line-number", "N stands behind other words; it may only start a line."));
+                }
+                b'a'..=b'd' | b'f'..=b'm' | b'p'..=b't' | b'x'..=b'z' => {
+                    let letter = char::from(letter.to_ascii_uppercase());
+                    self.words.push(Word { letter, value: cursor.value()? });
+                }
+                b'a'..=b'z' => {
+                    let letter = char::from(letter.to_ascii_uppercase());
+                    return Err(stops("proof/unknown-word", format!("No word starts with {letter}.")));
+                }
+                other => {
+                    let other = char::from(other).escape_default();
+                    return Err(stops("proof/unknown-word", format!("`{other}` has no meaning here.")));
+                }
             }
         }
+        Ok(())
     }
-    Ok(block)
+}
+
+fn unreadable(c: char) -> Fault {
+    stops("proof/character", format!("`{}` is not a character that every control can read.", c.escape_default()))
 }
 
 /// Stands in the ink for a comment, so that no word reaches across one.
-const REMARK: char = '\u{1}';
+const REMARK: u8 = 1;
 
-/// The line without blanks and comments, in small letters; and its last comment.
-fn ink(text: &str, comments: Comments) -> Result<(Vec<char>, Option<String>), Fault> {
-    let mut ink = Vec::with_capacity(text.len());
-    let mut comment: Option<String> = None;
-    let mut open: Option<String> = None;
-    let mut rest = text.chars();
-    while let Some(c) = rest.next() {
-        if !(c == '\t' || (' '..='~').contains(&c)) {
-            return Err(stops(
-                "proof/character",
-                format!("`{}` is not a character that every control can read.", c.escape_default()),
-            ));
-        }
-        match (&mut open, c) {
-            (Some(_), '(') => return Err(stops("proof/comment", "A comment is opened inside a comment.")),
-            (Some(_), ')') => {
-                comment = open.take();
+/// Lays down the line without blanks and comments, in small letters; gives its last comment.
+fn ink<'t>(text: &'t str, comments: Comments, ink: &mut Vec<u8>) -> Result<Option<&'t str>, Fault> {
+    ink.clear();
+    let mut comment = None;
+    let mut open: Option<usize> = None;
+    for (at, c) in text.char_indices() {
+        let Ok(byte @ (b'\t' | b' '..=b'~')) = u8::try_from(c) else {
+            return Err(unreadable(c));
+        };
+        match (open, byte) {
+            (Some(_), b'(') => return Err(stops("proof/comment", "A comment is opened inside a comment.")),
+            (Some(start), b')') => {
+                comment = text.get(start..at);
+                open = None;
                 ink.push(REMARK);
             }
-            (Some(inside), _) => inside.push(c),
-            (None, '(') if comments == Comments::None => {
+            (Some(_), _) | (None, b' ' | b'\t') => {}
+            (None, b'(') if comments == Comments::None => {
                 return Err(stops("proof/comment", "This control knows no comments."));
             }
-            (None, '(') => open = Some(String::new()),
-            (None, ';') if comments == Comments::Semicolon => {
-                comment = Some(rest.by_ref().collect());
+            (None, b'(') => open = Some(at + 1),
+            (None, b';') if comments == Comments::Semicolon => {
                 ink.push(REMARK);
+                let rest = &text[at + 1..];
+                return match rest.chars().find(|c| !(*c == '\t' || (' '..='~').contains(c))) {
+                    None => Ok(Some(rest)),
+                    Some(c) => Err(unreadable(c)),
+                };
             }
-            (None, ' ' | '\t') => {}
-            (None, _) => ink.push(c.to_ascii_lowercase()),
+            (None, _) => ink.push(byte.to_ascii_lowercase()),
         }
     }
     if open.is_some() {
         return Err(stops("proof/comment", "A comment is not closed on its line."));
     }
-    Ok((ink, comment))
+    Ok(comment)
 }
 
 /// The message of a comment, if it is one: its first printing characters are `MSG,` in any case,

@@ -1,13 +1,15 @@
 //! What a cut takes away, kept for the moves that follow and for the measuring.
 
 use std::collections::BTreeMap;
+use std::f64::consts::TAU;
 
 use super::cutter;
-use super::flat::Leg;
+use super::flat::{Flat, Leg};
 use super::judge::{DUST, Judge};
 use super::loads;
-use super::motion::Motion;
-use super::piece::{Bore, Side, Stroke, Swath};
+use super::motion::{Arc, Motion};
+use super::piece::{Bore, Cut, Side, Stroke, Swath};
+use super::region::{Answer, Region};
 use crate::geom::{Point, Rect};
 use crate::shop::{Cutter, Tool};
 
@@ -34,13 +36,17 @@ impl Judge<'_> {
             Cutter::EndMill { .. } if !leg.upright() => self.mill(motion, leg, tool, meets),
             _ => {}
         }
-        if leg.upright()
-            && leg.to.z < leg.from.z
-            && let Some(nest) = self.want.nest(leg.to.plan())
-        {
-            let point = tool.point_length().as_mm();
+        let high = leg.from.z.max(leg.to.z);
+        let (point, nose) = cutter::point(tool);
+        let down = leg.upright() && leg.to.z < leg.from.z;
+        if down || !leg.upright() {
+            let flat = if down { Flat::Straight(leg.to.plan(), leg.to.plan()) } else { leg.whole() };
+            let high = if down { low } else { high };
+            self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+        }
+        if down && let Some(nest) = self.want.nest(leg.to.plan()) {
             let mouth = cutter::point_radius(tool, -low);
-            self.piece.bores[nest].push(Bore {
+            let bore = Bore {
                 at: leg.to.plan(),
                 radius,
                 tip: low,
@@ -48,6 +54,33 @@ impl Judge<'_> {
                 mouth,
                 tool: motion.tool,
                 line: motion.line,
+                orbit: 0.0,
+            };
+            self.piece.bores[nest].push(bore);
+        }
+        if let Some(arc) = leg.arc
+            && let Some((round, low, high)) = self.piece.turn(arc, (low, high), motion.tool, self.moves)
+        {
+            self.round(motion, round, (low, high), (radius, point, nose));
+        }
+    }
+
+    /// A full turn clears a circle, and may be what a hole or its head is milled with.
+    fn round(&mut self, motion: &Motion, round: Arc, (low, high): (f64, f64), (radius, point, nose): (f64, f64, f64)) {
+        let edge = round.at(0.0);
+        let flat = Flat::Round(round, edge, edge);
+        self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+        if let Some(nest) = self.want.nest(round.centre) {
+            let wide = round.radius + radius;
+            self.piece.bores[nest].push(Bore {
+                at: round.centre,
+                radius: wide,
+                tip: low,
+                full: high + point,
+                mouth: wide,
+                tool: motion.tool,
+                line: motion.line,
+                orbit: round.radius,
             });
         }
     }
@@ -72,6 +105,13 @@ impl Judge<'_> {
             });
         }
         if leg.arc.is_some() || !level || !slim {
+            if meets {
+                let cut = self.estimate(leg, radius);
+                let (machine, material) = (&self.shop.machine, &self.part.material);
+                if let Some(fault) = loads::section(tool, machine, material, cut, motion.feed, motion.spindle) {
+                    self.tell(motion.line, fault);
+                }
+            }
             return;
         }
         let rect = if bounds.height() < DUST {
@@ -94,6 +134,38 @@ impl Judge<'_> {
             }
         }
         self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line });
+    }
+
+    /// About the largest area across a way that is not straight along an axis, and its width: how
+    /// wide and how high what still stands there is, each taken alone.
+    fn estimate(&self, leg: &Leg, radius: f64) -> (f64, f64) {
+        let flat = leg.whole();
+        let foot = leg.lowest();
+        let free = |radius: f64, height: f64| {
+            radius <= 0.0 || {
+                let region = Region::Around(flat, radius);
+                self.piece.cleared(&region, height, self.want.stock) == Answer::Within
+            }
+        };
+        let halved = |mut good: f64, mut bad: f64, holds: &dyn Fn(f64) -> bool| {
+            for _ in 0..8 {
+                let middle = f64::midpoint(good, bad);
+                if holds(middle) { good = middle } else { bad = middle }
+            }
+            good
+        };
+        let floor = foot.max(self.want.base) + 1e-6;
+        // Where even the middle of the tool is in the solid, it cuts with its whole width.
+        let clear = halved(0.0, radius, &|radius| free(radius, floor));
+        let wide = if clear < 0.02 * radius { 2.0 * radius } else { radius - clear };
+        let drop = (leg.from.z - leg.to.z).abs();
+        let deep = match leg.arc {
+            // On a helix a turn takes what the one before left.
+            Some(arc) if drop > DUST => (drop * TAU / arc.sweep.abs().max(1e-6)).min(-floor),
+            None if drop > DUST => return (0.0, 0.0),
+            _ => halved(0.0, floor, &|height| height > -1e-5 || free(radius - 0.01, height)) - floor,
+        };
+        (deep.max(0.0) * wide, wide)
     }
 
     /// The largest area across the way that a pass takes, and its width.

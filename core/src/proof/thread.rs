@@ -6,8 +6,8 @@ use std::f64::consts::{FRAC_PI_6, PI, TAU};
 use super::fault::{Fault, fault};
 use super::loads::THREAD_STEP_MOST;
 use super::motion::Tip;
+use super::nest::Nest;
 use super::piece::Stroke;
-use super::want::Nest;
 use crate::geom::Point;
 use crate::quantity::{fixed, trig};
 use crate::shop::{Cutter, Tool};
@@ -18,6 +18,14 @@ use crate::standards::thread::{Hand, Thread};
 pub(super) struct Measured {
     /// Pitch diameter, where there is a thread at all.
     pub(super) pitch_diameter: Option<f64>,
+    /// Diameter of the root.
+    pub(super) major: Option<f64>,
+    /// Rise of one turn, the mean of the pass that is farthest off.
+    pub(super) lead: Option<f64>,
+    /// Length of the full thread between the faces.
+    pub(super) depth: Option<f64>,
+    /// The way that it turns.
+    pub(super) hand: Option<Hand>,
     /// Middle of the thread.
     pub(super) axis: Option<Point>,
     pub(super) faults: Vec<(usize, Fault)>,
@@ -52,7 +60,17 @@ struct Pass {
     /// Height of a tooth where the direction from the axis is zero.
     phase: f64,
     order: usize,
+    begin: f64,
     end: f64,
+    /// How far it turns, in radians, against the clock.
+    turned: f64,
+}
+
+impl Pass {
+    /// Rise of one turn; negative for a left-hand thread.
+    fn lead(&self) -> f64 {
+        (self.end - self.begin) * TAU / self.turned
+    }
 }
 
 struct Job<'j> {
@@ -101,10 +119,14 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
     };
     out.axis = Some(last.axis);
     job.same_groove(&passes, &last, &mut out.faults);
-    job.depth(&passes, &last, bottom, &mut out.faults);
+    let leads = passes.iter().map(Pass::lead);
+    out.lead = leads.max_by(|a, b| (a.abs() - pitch).abs().total_cmp(&(b.abs() - pitch).abs())).map(f64::abs);
+    out.hand = Some(if passes.iter().all(|pass| pass.lead() > 0.0) { Hand::Right } else { Hand::Left });
+    out.depth = Some(job.depth(&passes, &last, (bottom, nest.full.is_none()), &mut out.faults));
     job.steps(&passes, bore, bottom, &mut out.faults);
     let (pitch_diameter, major) = job.diameters(&passes, &last, bore);
     out.pitch_diameter = Some(pitch_diameter);
+    out.major = Some(major);
     let basic = thread.major.as_mm();
     if major < basic - 0.005 {
         out.faults.push((
@@ -194,6 +216,7 @@ impl Job<'_> {
             {
                 pass.order = stroke.order;
                 pass.end = to;
+                pass.turned += arc.sweep;
                 pass.low = pass.low.min(to);
                 pass.high = pass.high.max(to);
                 continue;
@@ -206,7 +229,9 @@ impl Job<'_> {
                 high: from.max(to),
                 phase: from - self.slope() * arc.start,
                 order: stroke.order,
+                begin: from,
                 end: to,
+                turned: arc.sweep,
             });
         }
         passes
@@ -249,7 +274,14 @@ impl Job<'_> {
         (pass.low, pass.high + (self.rows - 1.0) * self.pitch())
     }
 
-    fn depth(&self, passes: &[Pass], last: &Pass, bottom: f64, faults: &mut Vec<(usize, Fault)>) {
+    /// Judges how far down and up the full thread goes; its length between the faces.
+    fn depth(
+        &self,
+        passes: &[Pass],
+        last: &Pass,
+        (bottom, through): (f64, bool),
+        faults: &mut Vec<(usize, Fault)>,
+    ) -> f64 {
         let mut spans: Vec<(f64, f64)> =
             passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
         spans.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -262,7 +294,7 @@ impl Job<'_> {
             high = high.max(span.1);
         }
         let beyond = BEYOND * self.pitch();
-        if low > bottom - beyond {
+        if through && low > bottom - beyond {
             faults.push((
                 last.line,
                 fault(
@@ -286,6 +318,9 @@ impl Job<'_> {
                 ),
             ));
         }
+        // Where it ends in the work, the lowest groove is the last full one.
+        let end = if through { (low + beyond).max(bottom) } else { low };
+        ((high - beyond).min(0.0) - end).max(0.0)
     }
 
     /// No pass may step out farther than a thread mill bears.
@@ -547,7 +582,9 @@ mod tests {
                 high: 0.0,
                 phase: 0.0,
                 order: 0,
+                begin: 0.0,
                 end: 0.0,
+                turned: TAU,
             };
             let (measured, root) = job.diameters(&[pass], &pass, major / 2.0 - 0.5413 * pitch);
             // Without overcut the pitch diameter would be D - 0.6495 P with the basic profile.

@@ -13,6 +13,8 @@ pub struct Trace {
     pub breaches: Vec<Breach>,
     /// Messages to the operator, with their lines.
     pub messages: Vec<(usize, String)>,
+    /// Other comments, with their lines.
+    pub remarks: Vec<(usize, String)>,
     /// The parameters at the end.
     pub parameters: Parameters,
     /// The program came to its end word.
@@ -86,4 +88,19 @@ pub enum Event {
         /// Coolant still runs.
         coolant: bool,
     },
+}
+
+impl Event {
+    /// The line of the program.
+    pub const fn line(&self) -> usize {
+        match self {
+            Self::Move(motion, _) => motion.line,
+            Self::Blind { line, .. }
+            | Self::HeightUnknown { line }
+            | Self::Dwell { line, .. }
+            | Self::Change { line, .. }
+            | Self::Start { line, .. }
+            | Self::End { line, .. } => *line,
+        }
+    }
 }

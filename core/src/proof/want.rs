@@ -1,24 +1,34 @@
 //! The piece that is wanted, as the proof sees it: what must stay and what must go.
 
+use std::collections::BTreeMap;
+
+use super::flat::Flat;
+use super::grid::Grid;
+use super::nest::{Nest, nests};
+use super::region::Region;
 use crate::geom::{Point, Rect};
-use crate::part::{Kind, Make, Part};
-use crate::standards::thread::{Hand, Thread};
+use crate::part::{End, Kind, Part, Size, Slot};
 
 /// What must stay and what must go.
 #[derive(Debug)]
 pub(super) struct Want<'p> {
     /// The blank seen from above.
     pub(super) stock: Rect,
+    /// The smallest good piece seen from above: what no cutter may touch, features aside.
+    pub(super) whole: Rect,
     /// The bottom of the thickest good blank.
     pub(super) bottom: f64,
     /// The nominal bottom.
     pub(super) base: f64,
     pub(super) tongue: Option<Ridge>,
     pub(super) nests: Vec<Nest<'p>>,
-    /// The boxes that every good piece keeps, holes aside, each with its top.
-    pub(super) kept: Vec<(Rect, f64)>,
-    by_x: Vec<(f64, usize)>,
-    widest: f64,
+    pub(super) slots: Vec<Trench<'p>>,
+    pub(super) end: Option<Face<'p>>,
+    /// Heights at which what may go changes, each a hair above a floor.
+    pub(super) levels: Vec<f64>,
+    /// Where the holes of a group begin among `nests`.
+    groups: BTreeMap<&'p str, usize>,
+    near: Grid,
 }
 
 /// A tongue between two rabbets.
@@ -31,127 +41,194 @@ pub(super) struct Ridge {
     pub(super) deep: f64,
 }
 
-/// A hole.
+/// A slot or groove along X.
 #[derive(Debug)]
-pub(super) struct Nest<'p> {
-    /// Name of its feature, and its number there from zero.
+pub(super) struct Trench<'p> {
     pub(super) feature: &'p str,
-    pub(super) number: usize,
+    pub(super) slot: &'p Slot,
     pub(super) at: Point,
     /// How far its middle may be off along either axis.
     pub(super) off: f64,
-    /// Radius that the drill may leave at most.
-    pub(super) bore: f64,
-    /// Radius at the entry that a spot drill or chamfer may leave at most.
-    pub(super) entry: f64,
-    /// Diameter of the chamfer, where the drawing shows one.
-    pub(super) chamfer: Option<f64>,
-    pub(super) thread: Option<(&'p Thread, Hand)>,
+    /// The highest and the lowest good floor, as heights.
+    pub(super) shallow: f64,
+    pub(super) deep: f64,
 }
 
-/// How far a chamfer's diameter may be off: ISO 2768-1, table 2, class m, for broken edges from
-/// 0.5 up to 3 mm: 0.2 mm on a leg, 0.4 mm on the diameter; half of that is taken (from memory).
-pub(super) const CHAMFER: f64 = 0.2;
-
-/// How far a thread's root may lie outside its basic major diameter, in pitches: a crest of the
-/// cutter as sharp as can be, H/8 and the deepest flank within the limits.
-const ROOT: f64 = 0.25;
+/// An end that is milled to its place: always the one at the higher X, beyond the jaws.
+#[derive(Debug)]
+pub(super) struct Face<'p> {
+    /// The least and the largest good place of the end along X.
+    pub(super) least: f64,
+    pub(super) most: f64,
+    /// Its place on the drawing.
+    pub(super) at: f64,
+    /// Radius of its upright corners.
+    pub(super) corner: Option<&'p Size>,
+    /// Half of the width between the corners.
+    pub(super) half: f64,
+}
 
 impl<'p> Want<'p> {
     pub(super) fn of(part: &'p Part) -> Self {
-        let (x, y) = (part.blank.length.as_mm() / 2.0, part.blank.width.as_mm() / 2.0);
+        let half = part.blank.width.as_mm() / 2.0;
+        let (left, right) = part.blank_along();
+        let stock = Rect::new(Point::new(left.as_mm(), -half), Point::new(right.as_mm(), half));
         let tongue = part.tongues().next().map(|(_, tongue)| Ridge {
             kept: tongue.width.least().as_mm() / 2.0 - tongue.centring.as_mm(),
             shallow: -tongue.height.least().as_mm(),
             deep: -tongue.height.most().as_mm(),
         });
+        let end = milled(part, half);
+        // No cutter may touch the end at the stop, finished or as the saw left it.
+        let kept = end.as_ref().map_or(stock.high.x, |end| end.least);
+        let whole = Rect::new(stock.low, Point::new(kept, half));
+        let bottom = -part.height.most().as_mm();
         let nests = nests(part);
-        let mut by_x: Vec<(f64, usize)> = nests.iter().enumerate().map(|(index, nest)| (nest.at.x, index)).collect();
-        by_x.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let widest = nests.iter().map(Nest::around).fold(0.0, f64::max);
-        let stock = Rect::new(Point::new(-x, -y), Point::new(x, y));
-        Self {
-            stock,
-            kept: kept(stock, tongue),
-            bottom: -part.height.most().as_mm(),
-            base: -part.height.nominal.as_mm(),
-            tongue,
-            nests,
-            by_x,
-            widest,
+        let slots: Vec<Trench<'_>> = part
+            .slots()
+            .map(|(feature, slot)| Trench {
+                feature: &feature.id,
+                slot,
+                at: Point::new(slot.place.x.as_mm(), slot.place.y.as_mm()),
+                off: slot.place_tolerance.as_mm(),
+                shallow: slot.depth.blind().map_or(bottom, |depth| -depth.least().as_mm()),
+                deep: slot.depth.blind().map_or(f64::NEG_INFINITY, |depth| -depth.most().as_mm()),
+            })
+            .collect();
+        let widest = nests.iter().map(Nest::around).fold(1.0, f64::max);
+        let mut near = Grid::over(stock, 2.0 * widest);
+        let mut groups = BTreeMap::new();
+        for (index, nest) in nests.iter().enumerate() {
+            near.file(Rect::new(nest.at, nest.at).grown(nest.around()), index);
+            groups.entry(nest.feature).or_insert(index);
         }
+        let base = -part.height.nominal.as_mm();
+        let mut levels: Vec<f64> = tongue.iter().map(|ridge| ridge.deep).collect();
+        levels.extend(slots.iter().map(|slot| slot.deep));
+        for nest in &nests {
+            levels.extend(nest.levels());
+        }
+        levels.push(base);
+        levels.retain(|level| *level >= base);
+        levels.sort_by(f64::total_cmp);
+        levels.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+        Self { stock, whole, bottom, base, tongue, nests, slots, end, levels, groups, near }
+    }
+
+    /// The place of a hole among all, by its group and its number there.
+    pub(super) fn index(&self, feature: &str, number: usize) -> Option<usize> {
+        let index = self.groups.get(feature)? + number;
+        self.nests.get(index).filter(|nest| nest.feature == feature).map(|_| index)
     }
 
     /// The hole that a place belongs to: the nearest whose widest circle it lies in.
     pub(super) fn nest(&self, place: Point) -> Option<usize> {
-        let first = self.by_x.partition_point(|(x, _)| *x < place.x - self.widest);
-        self.by_x[first..]
+        self.near
+            .at(place)
             .iter()
-            .take_while(|(x, _)| *x <= place.x + self.widest)
-            .map(|(_, index)| (self.nests[*index].at.distance(place), *index))
+            .map(|index| (self.nests[*index as usize].at.distance(place), *index as usize))
             .filter(|(distance, index)| *distance <= self.nests[*index].around())
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, index)| index)
     }
-}
 
-/// What of the stock stays beside and under a tongue, or all of it.
-fn kept(stock: Rect, tongue: Option<Ridge>) -> Vec<(Rect, f64)> {
-    match tongue {
-        None => vec![(stock, 0.0)],
-        Some(ridge) => {
-            let top = Rect::new(Point::new(stock.low.x, -ridge.kept), Point::new(stock.high.x, ridge.kept));
-            vec![(stock, ridge.deep), (top, 0.0)]
-        }
-    }
-}
-
-impl Nest<'_> {
-    /// The radius within which something belongs to this hole.
-    fn around(&self) -> f64 {
-        self.bore.max(self.entry).max(self.thread.map_or(0.0, |(thread, _)| thread.major.as_mm() / 2.0))
-    }
-
-    /// The largest radius at a height that may be free, for a thread mill's teeth or for others.
-    pub(super) fn free(&self, height: f64, teeth: bool) -> f64 {
-        let cone = self.entry + height.min(0.0);
-        let thread = match self.thread {
-            Some((thread, _)) if teeth => thread.major.as_mm() / 2.0 + ROOT * thread.pitch.as_mm(),
-            _ => 0.0,
-        };
-        self.bore.max(cone).max(thread)
-    }
-}
-
-fn nests(part: &Part) -> Vec<Nest<'_>> {
-    let mut nests = Vec::new();
-    for feature in &part.features {
-        let Kind::Holes(holes) = &feature.kind else { continue };
-        let off = holes.place_tolerance.as_mm();
-        let (bore, thread) = match &holes.make {
-            Make::Plain { diameter } | Make::Reamed { diameter } => (diameter.most().as_mm() / 2.0, None),
-            Make::Tapped { thread, hand, .. } => {
-                (thread.internal.minor_max.as_mm() / 2.0, Some((thread.as_ref(), *hand)))
+    /// What may be free at a height, as far as it lies near a box.
+    pub(super) fn voids(&self, height: f64, around: Rect, teeth: bool) -> Vec<Region> {
+        let mut list = Vec::new();
+        let far = 1e4;
+        if let Some(ridge) = self.tongue.filter(|ridge| height > ridge.deep) {
+            for side in [-1.0, 1.0] {
+                list.push(Region::Box(Rect::new(Point::new(-far, side * ridge.kept), Point::new(far, side * far))));
             }
-        };
-        let edge = match (holes.chamfer, thread) {
-            (Some(chamfer), _) => chamfer.as_mm() / 2.0 + CHAMFER / 2.0,
-            // A spot no wider than the thread vanishes in it.
-            (None, Some((thread, _))) => thread.major.as_mm() / 2.0,
-            (None, None) => bore + part.edge_break.map_or(0.0, |(_, most)| most.as_mm()),
-        };
-        for (number, place) in holes.places.iter().enumerate() {
-            nests.push(Nest {
-                feature: &feature.id,
-                number,
-                at: Point::new(place.x.as_mm(), place.y.as_mm()),
-                off,
-                bore,
-                entry: edge,
-                chamfer: holes.chamfer.map(crate::quantity::Length::as_mm),
-                thread,
-            });
         }
+        for trench in self.slots.iter().filter(|trench| height > trench.deep) {
+            list.push(trench.widest());
+        }
+        if let Some(end) = &self.end {
+            list.extend(end.corners(|size| size.most().as_mm(), end.least));
+        }
+        for index in self.near.touching(around) {
+            let nest = &self.nests[index];
+            let free = nest.free(height, teeth);
+            if free > 0.0 {
+                list.push(Region::disc(nest.at, free + std::f64::consts::SQRT_2 * nest.off));
+            }
+        }
+        list
     }
-    nests
+}
+
+impl Trench<'_> {
+    /// The largest that a good piece may have, wherever it lies within its limits.
+    pub(super) fn widest(&self) -> Region {
+        let half = self.slot.width.most().as_mm() / 2.0 + self.off;
+        self.outline(half, self.slot.length.as_ref().map(|length| length.most().as_mm() / 2.0 + self.off))
+    }
+
+    /// The smallest that every good piece has.
+    pub(super) fn narrowest(&self) -> Region {
+        let half = (self.slot.width.least().as_mm() / 2.0 - self.off - 0.003).max(0.0);
+        self.outline(half, self.slot.length.as_ref().map(|length| length.least().as_mm() / 2.0 - self.off - 0.003))
+    }
+
+    fn outline(&self, half: f64, long: Option<f64>) -> Region {
+        let Some(long) = long else {
+            let far = 1e4;
+            return Region::Box(Rect::new(Point::new(-far, self.at.y - half), Point::new(far, self.at.y + half)));
+        };
+        let reach = (long - half).max(0.0);
+        let [from, to] = [-reach, reach].map(|x| Point::new(self.at.x + x, self.at.y));
+        Region::Around(Flat::Straight(from, to), half)
+    }
+}
+
+impl Face<'_> {
+    /// What its rounded corners take away, with the end at a place along X.
+    pub(super) fn corners(&self, radius: fn(&Size) -> f64, end: f64) -> impl Iterator<Item = Region> + use<> {
+        let radius = self.corner.map(radius);
+        let half = self.half;
+        radius.into_iter().flat_map(move |radius| {
+            [-1.0, 1.0].map(|side| Region::Corner {
+                middle: Point::new(end - radius, side * (half - radius)),
+                radius,
+                out: (1.0, side),
+            })
+        })
+    }
+}
+
+/// The end that is milled in this setup.
+fn milled(part: &Part, half: f64) -> Option<Face<'_>> {
+    let End::Milled(_) = part.ends.right else { return None };
+    let at = part.length.nominal.as_mm() / 2.0;
+    Some(Face {
+        least: at + part.length.lower.as_mm(),
+        most: at + part.length.upper.as_mm(),
+        at,
+        corner: part.ends.corner.as_ref(),
+        half,
+    })
+}
+
+/// What of a part the proof cannot vouch for, in words.
+pub(super) fn beyond(part: &Part) -> Vec<&'static str> {
+    let mut list = Vec::new();
+    if part.tongues().count() > 1 {
+        list.push("The part has more than one tongue; the proof can measure one.");
+    }
+    if matches!(part.ends.left, End::Milled(_)) {
+        list.push("Both ends are to be milled in one setup; the proof judges the one beyond the jaws.");
+    }
+    if part.features.iter().any(|feature| feature.face != crate::part::Face::Top) {
+        list.push("A feature is cut from a face that is not up in this setup.");
+    }
+    let tongue = part.tongues().next().is_some();
+    if tongue && (part.slots().next().is_some() || part.ends.right != End::Finished) {
+        list.push("The part has a tongue and, in the same setup, a slot or an end to mill.");
+    }
+    let both = |kind: &Kind| matches!(kind, Kind::Holes(holes) if holes.chamfer.is_some() && holes.head.is_some());
+    if part.features.iter().any(|feature| both(&feature.kind)) {
+        list.push("A hole has both a chamfer and room for a head.");
+    }
+    list
 }

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::{Length, Unit, trimmed};
+
 /// The dimension of a value: whole powers of length, angle, force, mass and time.
 ///
 /// Force stands beside mass, not below it: formulas here come from the bench, where a newton is
@@ -156,6 +158,20 @@ impl Quantity {
     /// A length in millimetres.
     pub const fn mm(value: f64) -> Self {
         Self { value, dim: Dim::LENGTH }
+    }
+
+    /// As a person would type it, to six decimals: `7.5 mm`, `0.375 in`, `90°`, `2 N·m`. A value
+    /// that has no unit of its own is a bare number of inside units.
+    pub fn typed(self, unit: Unit) -> String {
+        let value = self.value;
+        match self.dim {
+            Dim::LENGTH => format!("{} {}", trimmed(unit.of(Length::mm(value)), 6), unit.sign()),
+            Dim::ANGLE => format!("{}°", trimmed(value.to_degrees(), 6)),
+            Dim::FORCE => format!("{} N", trimmed(value, 6)),
+            Dim::TORQUE => format!("{} N·m", trimmed(value / 1000.0, 6)),
+            Dim::STRESS => format!("{} MPa", trimmed(value, 6)),
+            _ => trimmed(value, 6),
+        }
     }
 }
 

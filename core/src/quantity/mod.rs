@@ -12,5 +12,5 @@ pub mod trig;
 
 pub use dim::{Dim, Quantity};
 pub use print::{Unit, decimals, fixed, pick, trimmed};
-pub use read::{ReadError, read, read_as, unit};
+pub use read::{ReadError, read, read_as, unit, units};
 pub use scalar::{Angle, Area, Density, Feed, Force, Length, Mass, Spindle, Stress, Time, Torque};

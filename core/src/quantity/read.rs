@@ -150,6 +150,17 @@ pub fn read_as(text: &str, dim: Dim, chosen: Option<Unit>) -> Result<Quantity, R
     }
 }
 
+/// The usual sign of each unit that is read, with what it measures.
+pub fn units() -> impl Iterator<Item = (&'static str, Dim)> {
+    UNITS.iter().filter_map(|(signs, dim, _)| {
+        let sign = signs.first()?;
+        // The table is folded to small letters; people write these.
+        let proper = ["N", "kN", "N·m", "N·mm", "N·cm", "MPa", "GPa", "Pa"];
+        let written = proper.into_iter().find(|written| written.to_lowercase() == *sign);
+        Some((written.unwrap_or(sign), *dim))
+    })
+}
+
 /// The dimension and the size, in inside units, of a unit by its sign: `mm`, `in-lb`, `°`.
 pub fn unit(sign: &str) -> Option<(Dim, f64)> {
     let folded: String = sign.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();

@@ -161,7 +161,7 @@ pub(crate) mod tests {
             ("crib.yaml", "diameter: 4.2 mm", "diameter: 0 mm", "shop/value", ""),
             ("crib.yaml", "diameter: 4.2 mm", "diameter: 4.2", "yaml/value", "4.2 mm"),
             ("crib.yaml", "flutes: 2,", "flutes: 0,", "shop/value", ""),
-            ("crib.yaml", "number: 12,", "number: 11,", "shop/crib", "6 is free"),
+            ("crib.yaml", "number: 12,", "number: 11,", "shop/crib", "9 is free"),
             ("crib.yaml", "stick_out: 50 mm", "stick_out: 40 mm", "shop/tool", "holder"),
             ("crib.yaml", "kind: spot", "kind: sopt", "yaml/choice", "spot"),
             ("crib.yaml", "rows: 1,", "rows: 2,", "shop/tool", "same"),

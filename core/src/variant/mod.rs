@@ -35,6 +35,11 @@ pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
     variant
 }
 
+/// As [`derive`], without looking for remedies: for those who try many sizes in a row.
+pub fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
+    derive::attempt(family, inputs, rack)
+}
+
 #[cfg(test)]
 mod shape_tests;
 #[cfg(test)]

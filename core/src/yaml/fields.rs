@@ -17,6 +17,9 @@ pub struct Fields<'n> {
     what: String,
     asked: BTreeSet<&'static str>,
     findings: &'n RefCell<Vec<Diagnostic>>,
+    /// The keys that the map can hold and whether each must be there, where a table tells.
+    known: Option<Vec<(&'static str, bool)>>,
+    needed: BTreeSet<&'static str>,
 }
 
 impl<'n> Fields<'n> {
@@ -25,7 +28,7 @@ impl<'n> Fields<'n> {
     pub fn of(source: &'n Source, node: &'n Node, what: &str, findings: &'n RefCell<Vec<Diagnostic>>) -> Self {
         let entries = node.map().unwrap_or_else(|| {
             findings.borrow_mut().push(
-                Diagnostic::refused("yaml/not-a-map", format!("{what} needs names with values.")).at(
+                Diagnostic::refused("yaml/not-a-map", capital(&format!("{what} needs names with values."))).at(
                     source.name(),
                     node.span,
                     format!("this is {}", node.kind()),
@@ -33,7 +36,26 @@ impl<'n> Fields<'n> {
             );
             &[]
         });
-        Self { source, entries, span: node.span, what: what.to_owned(), asked: BTreeSet::new(), findings }
+        Self {
+            source,
+            entries,
+            span: node.span,
+            what: what.to_owned(),
+            asked: BTreeSet::new(),
+            findings,
+            known: None,
+            needed: BTreeSet::new(),
+        }
+    }
+
+    /// The keys of a table, and whether each must be there, are all that the map can hold.
+    ///
+    /// Whoever reads the map reads just these: a debug build, and so every test, stops where reader
+    /// and table differ. A release build goes by the table: a key that is not in it is refused.
+    #[must_use]
+    pub fn within(mut self, known: Vec<(&'static str, bool)>) -> Self {
+        self.known = Some(known);
+        self
     }
 
     /// Reports something about a place in this map.
@@ -77,8 +99,9 @@ impl<'n> Fields<'n> {
     /// The node under a key that must be there.
     pub fn need(&mut self, key: &'static str) -> Option<&'n Node> {
         let node = self.node(key);
+        self.needed.insert(key);
         if node.is_none() {
-            let headline = format!("{} lacks `{key}`.", self.what);
+            let headline = format!("`{key}` is missing in {}.", self.what);
             self.refuse("yaml/missing", headline, self.span, format!("no `{key}` in it"), "");
         }
         node
@@ -192,21 +215,37 @@ impl<'n> Fields<'n> {
 
     /// Ends the reading: reports each key that nobody asked for, with the nearest known one.
     pub fn finish(self) {
+        if let Some(known) = &self.known {
+            let all: BTreeSet<&str> = known.iter().map(|(name, _)| *name).collect();
+            let needed: BTreeSet<&str> = known.iter().filter(|(_, need)| *need).map(|(name, _)| *name).collect();
+            debug_assert_eq!(self.asked, all, "the keys that are read of {} are those of its table", self.what);
+            debug_assert_eq!(self.needed, needed, "the keys that {} must have are those of its table", self.what);
+        }
+        let names: Vec<&str> = match &self.known {
+            Some(known) => known.iter().map(|(name, _)| *name).collect(),
+            None => self.asked.iter().copied().collect(),
+        };
         for (key, _) in self.entries {
-            if self.asked.contains(key.text.as_str()) {
+            if names.contains(&key.text.as_str()) {
                 continue;
             }
-            let help = match nearest(&key.text, self.asked.iter().copied()) {
+            let help = match nearest(&key.text, names.iter().copied()) {
                 Some(name) => format!("Did you mean `{name}`?"),
-                None => format!("Known here: {}.", self.asked.iter().copied().collect::<Vec<_>>().join(", ")),
+                None => format!("Known here: {}.", names.join(", ")),
             };
             self.refuse(
                 "yaml/unknown-key",
-                format!("{} has no `{}`.", self.what, key.text),
+                format!("`{}` does not belong in {}.", key.text, self.what),
                 key.span,
                 "not known here",
                 help,
             );
         }
     }
+}
+
+/// With a capital at its start.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }

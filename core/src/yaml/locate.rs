@@ -4,12 +4,9 @@ use std::collections::BTreeSet;
 
 use saphyr_parser::{Event, Parser, ScalarStyle};
 
-use super::{Key, Node, Scalar, Value};
+use super::{DEEPEST, Key, Node, Scalar, Value};
 use crate::diag::Diagnostic;
 use crate::source::{Source, Span};
-
-/// The deepest nesting of lists and maps.
-const DEEPEST: usize = 64;
 
 struct Reader<'s> {
     source: &'s Source,

@@ -17,6 +17,9 @@ use crate::source::{Source, Span};
 /// The largest file that is read, in bytes.
 pub const LARGEST: usize = 256 * 1024;
 
+/// The deepest nesting of lists and maps.
+pub const DEEPEST: usize = 64;
+
 /// A value with the place where it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Node {

@@ -226,7 +226,8 @@ fn threads_may_be_left_to_the_bench() {
     let by_hand = prove_with(&text, &part, &shop, &setup, Tapping::ByHand);
     assert!(by_hand.proved(), "{:?}", by_hand.breaches);
     let none = by_hand.inspection.iter().filter(|reading| reading.measured.is_none()).count();
-    assert_eq!(none, 7, "four pitch diameters and the three extents of the bar are left to the bench");
+    assert_eq!(none, 19, "of four threads pitch, root, lead and depth, and the three extents of the bar: at the bench");
+    assert!(by_hand.checks.iter().all(|check| check.found.is_none()), "and so is the hand");
 }
 
 /// The same key with left-hand threads: every way round turned about.

@@ -1,7 +1,7 @@
 //! Which size a reading is of.
 
 use crate::diag::{Diagnostic, nearest};
-use crate::part::{Characteristic, Kind, Part, characteristics};
+use crate::part::{Characteristic, Kind, Part, inspected};
 use crate::quantity::{Dim, Length, read_as};
 
 /// What a gauge or an instrument said.
@@ -44,7 +44,7 @@ impl Read {
 
 /// Reads what was typed; readings of one size come together.
 pub(super) fn read(part: &Part, readings: &[(String, String)]) -> (Vec<Read>, Vec<Diagnostic>) {
-    let known = characteristics(part);
+    let known = inspected(part);
     let mut list: Vec<Read> = Vec::new();
     let mut findings = Vec::new();
     for (name, text) in readings {

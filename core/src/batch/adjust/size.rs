@@ -53,11 +53,22 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
         Measure::TongueWidth(feature) => {
             cutter(plan, feature, is_end_mill).map(|tool| width(part.unit, tool, measured, size.middle()))
         }
-        Measure::TongueHeight(feature) => cutter(plan, feature, is_end_mill).map(|tool| {
-            length(part.unit, tool, off, &format!("{} deep where {} is wanted", say(measured), say(size.middle())))
-        }),
-        Measure::PitchDiameter(feature, _) => {
-            cutter(plan, feature, is_thread_mill).map(|tool| thread(part.unit, tool, measured, size.middle()))
+        Measure::TongueHeight(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
+        }
+        Measure::PitchDiameter(feature, _) | Measure::MajorDiameter(feature, _) => {
+            cutter(plan, feature, is_thread_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
+        }
+        Measure::HeadDiameter(feature, _) | Measure::SlotWidth(feature) | Measure::SlotLength(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
+        }
+        Measure::HeadDepth(feature, _) | Measure::SlotDepth(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
+        }
+        Measure::HoleDepth(feature, _) => cutter(plan, feature, |tool| matches!(tool.cutter, Cutter::Drill { .. }))
+            .map(|tool| deeper(part.unit, tool, measured, size.middle())),
+        Measure::ThreadDepth(feature, _) => {
+            cutter(plan, feature, is_thread_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
         }
         Measure::ChamferDiameter(feature, _) => {
             cutter(plan, feature, is_spot).map(|tool| chamfer(part.unit, tool, off))
@@ -73,7 +84,12 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             };
             None
         }
-        Measure::TongueOffset(_) | Measure::HolePlace(..) => None,
+        Measure::TongueOffset(_)
+        | Measure::HolePlace(..)
+        | Measure::Lead(..)
+        | Measure::SlotPlace(..)
+        | Measure::CornerRadius
+        | Measure::EndDistance(..) => None,
     };
     if let Some(correction) = correction {
         judged.text = format!(
@@ -153,8 +169,9 @@ fn width(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
     Correction::Diameter { tool: tool.number, title: tool.title.clone(), from: tool.diameter, to, why }
 }
 
-/// A thread too wide was cut by a tool wider than it is called: d' = d + (D2 - D2').
-fn thread(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
+/// What is milled from inside and came out too wide was cut by a tool wider than it is called:
+/// d' = d + (W - W').
+fn inside(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
     let to = tidy(tool.diameter + (measured - aim));
     let n = |length| number(unit, length);
     let why = format!(
@@ -166,6 +183,12 @@ fn thread(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction 
         unit.sign()
     );
     Correction::Diameter { tool: tool.number, title: tool.title.clone(), from: tool.diameter, to, why }
+}
+
+/// A depth that came out as it should not.
+fn deeper(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
+    let why = format!("{} deep where {} is wanted", unit.say(measured), unit.say(aim));
+    length(unit, tool, measured - aim, &why)
 }
 
 /// Too deep: the tool is longer than its offset says.

@@ -1,0 +1,40 @@
+//! `barwright new NAME`: a commented family that works at once.
+
+use std::path::{Path, PathBuf};
+
+use crate::args::New;
+use crate::{Failure, Outcome, files};
+
+/// The name in the text that a new family starts from.
+const PLACEHOLDER: &str = "new-family";
+
+/// What a new family starts from.
+const START: &str = include_str!("../../families/new-family.yaml");
+
+/// Writes a family.
+pub(crate) fn run(arguments: &New) -> Outcome {
+    let name = &arguments.name;
+    let good = name.len() <= 60
+        && name.starts_with(|sign: char| sign.is_ascii_lowercase())
+        && name.chars().all(|sign| sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-');
+    if !good {
+        return Err(Failure::Refused(format!(
+            "refused  `{}` is no name of a family.\n  try    Small letters, digits and `-`, a letter first: clamp-bar.",
+            name.escape_debug()
+        )));
+    }
+    let mut words = name.replace('-', " ");
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    let text = START.replace("New family", &words).replace(PLACEHOLDER, name);
+    let path = arguments.output.clone().unwrap_or_else(|| PathBuf::from(format!("{name}.yaml")));
+    if path == Path::new("-") {
+        return Ok(text);
+    }
+    files::write_file(&path, text.as_bytes(), true)?;
+    let shown = path.display();
+    Ok(format!(
+        "Written to {shown}. Open it in an editor, change a line, and look again:\n\n  barwright check {shown}\n  barwright make {shown}\n\nfamilies/GUIDE.md leads through it; `barwright reference` lists all that it can hold.\n"
+    ))
+}

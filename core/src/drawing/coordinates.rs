@@ -1,0 +1,153 @@
+//! Places of holes and slots as coordinates from the middle, and what middle lines say.
+
+use super::Convention;
+use super::arrange::Job;
+use super::ordinate::{Edge, Ordinate, Scale};
+use super::sheet::Shown;
+use super::solid::{Lines, Spot, column_line, columns, row_line, rows};
+use super::style::PAST;
+use crate::part::{Face, Kind};
+use crate::quantity::Length;
+
+/// The name of a place, in plain words its title, where it is and how far it may be off.
+struct Named {
+    name: String,
+    title: String,
+    place: (Length, Length),
+    tolerance: Length,
+}
+
+fn named(job: &Job<'_>, spot: &Spot) -> Option<Named> {
+    let feature = job.part.features.get(spot.group)?;
+    match (&feature.kind, spot.number) {
+        (Kind::Holes(holes), Some(number)) => {
+            let place = holes.places.get(number)?;
+            Some(Named {
+                name: format!("{}.{}", feature.id, number + 1),
+                title: format!("{} {}", feature.title, number + 1),
+                place: (place.x, place.y),
+                tolerance: holes.place_tolerance,
+            })
+        }
+        (Kind::Slot(groove), None) => Some(Named {
+            name: feature.id.clone(),
+            title: feature.title.clone(),
+            place: (groove.place.x, groove.place.y),
+            tolerance: groove.place_tolerance,
+        }),
+        _ => None,
+    }
+}
+
+/// What a coordinate says: of the spots on one line of centres, to the right or up.
+pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (String, Shown) {
+    let along_bar = matches!(face, Face::Top | Face::Bottom);
+    let (axis, word) = match (right, along_bar) {
+        (true, true) => ("x", "along the bar"),
+        (true, false) => ("x", "across the bar"),
+        (false, true) => ("y", "across the bar"),
+        (false, false) => ("y", "up the end"),
+    };
+    let mine: Vec<Named> = spots.iter().filter_map(|spot| named(job, spot)).collect();
+    let names = mine.iter().map(|one| format!("{}.{axis}", one.name)).collect();
+    let titles: Vec<&str> = mine.iter().map(|one| one.title.as_str()).collect();
+    let text = mine.first().map_or_else(String::new, |one| {
+        job.numbers.place(if right { one.place.0 } else { one.place.1 }, one.tolerance)
+    });
+    (text, Shown { names, title: format!("{}: place {word}, from the middle", titles.join(", ")) })
+}
+
+/// What the middle lines of a face show, upright and level, where all that is cut from it lies on
+/// them and no figure has to say so.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Middles {
+    pub(super) upright: Option<Shown>,
+    pub(super) level: Option<Shown>,
+}
+
+/// What has its place told at the views: all of a face, or only what no table tells.
+fn told(job: &Job<'_>, face: Face, scale: f64) -> Vec<Spot> {
+    let mut spots = job.solid.spots(face, scale);
+    spots.retain(|spot| !job.tabled || spot.number.is_none());
+    spots
+}
+
+impl Middles {
+    pub(super) fn of(job: &Job<'_>, face: Face) -> Self {
+        let spots = told(job, face, 1.0);
+        let all: Vec<&Spot> = spots.iter().collect();
+        if all.is_empty() {
+            return Self::default();
+        }
+        let zero = |value: f64| value.abs() < 5e-7;
+        let level = all.iter().all(|spot| zero(spot.up)).then(|| {
+            let title = match face {
+                Face::Top | Face::Bottom => "Cut on the middle of the width",
+                Face::Left | Face::Right => "Cut on the middle of the height",
+            };
+            Shown { title: title.to_owned(), ..say(job, face, &all, false).1 }
+        });
+        let upright = (matches!(face, Face::Left | Face::Right) && all.iter().all(|spot| zero(spot.right)))
+            .then(|| Shown { title: "Cut on the middle of the width".to_owned(), ..say(job, face, &all, true).1 });
+        Self { upright, level }
+    }
+}
+
+/// The coordinates of a face: along its lower or upper edge, and along its left edge. `None` where
+/// they are too many.
+pub(super) fn scales(
+    job: &Job<'_>,
+    (face, scale): (Face, f64),
+    edge: Edge,
+    letters: &super::lettering::Lettering,
+) -> Option<(Scale, Scale)> {
+    let (along, across) = ordinates(job, face, scale, edge);
+    let (wide, high) = job.solid.extent(face);
+    Some((
+        Scale::new(edge, along, (wide * scale / 2.0, !across.is_empty()), letters)?,
+        Scale::new(Edge::Left, across, (high * scale / 2.0, false), letters)?,
+    ))
+}
+
+/// The edge along which places to the right stand in the view from above; below, it is the other.
+pub(super) const fn edge(convention: Convention, face: Face) -> Edge {
+    match (convention, face) {
+        (Convention::Iso, Face::Top) | (Convention::Asme, Face::Bottom) | (_, Face::Left | Face::Right) => Edge::Below,
+        (Convention::Asme, Face::Top) | (Convention::Iso, Face::Bottom) => Edge::Above,
+    }
+}
+
+fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordinate>) {
+    let (mut along, mut across) = (Vec::new(), Vec::new());
+    let spots = told(job, face, scale);
+    if spots.is_empty() {
+        return (along, across);
+    }
+    let middles = Middles::of(job, face);
+    let (wide, high) = job.solid.extent(face);
+    let list = |lines: Lines, right: bool, into: &mut Vec<Ordinate>| {
+        let beyond = if right { high } else { wide } / 2.0 * scale + PAST + 1.0;
+        let mut zero = false;
+        for (at, members) in lines {
+            let middle = at.abs() < 1e-6;
+            zero |= middle;
+            let (low, up) =
+                if right { column_line(&spots, &members, scale) } else { row_line(&spots, &members, scale) };
+            let arm = if right && edge == Edge::Above { up } else { -low } * scale;
+            let start = if middle { beyond } else { arm + 1.0 };
+            let mine: Vec<&Spot> = members.iter().filter_map(|index| spots.get(*index)).collect();
+            let (text, shows) = say(job, face, &mine, right);
+            into.push(Ordinate { at: at * scale, start, text, shows: Some(shows) });
+        }
+        if !zero && !into.is_empty() {
+            into.push(Ordinate { at: 0.0, start: beyond, text: "0".to_owned(), shows: None });
+        }
+    };
+    if middles.upright.is_none() {
+        list(columns(&spots), true, &mut along);
+    }
+    if middles.level.is_none() {
+        list(rows(&spots), false, &mut across);
+    }
+    (along, across)
+}

@@ -1,0 +1,83 @@
+// What every test of the page needs: a file server, a browser, the command line, and an ear for complaints.
+
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { createServer } from 'node:http';
+import { tmpdir } from 'node:os';
+import { dirname, extname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { chromium } from 'playwright-core';
+
+export const root = join(dirname(fileURLToPath(import.meta.url)), '../..');
+const dist = join(root, 'web/dist');
+
+/** The command line, as it was built. */
+export const barwright = ['release', 'debug'].map((kind) => join(root, 'target', kind, 'barwright')).find(existsSync) ?? 'barwright';
+
+const KINDS = { '.html': 'text/html; charset=utf-8', '.js': 'text/javascript', '.css': 'text/css', '.wasm': 'application/wasm', '.svg': 'image/svg+xml', '.woff2': 'font/woff2' };
+
+/** Any file server: no header but the kind, so that the page's own policy is what holds. */
+export async function serve() {
+  const server = createServer((request, response) => {
+    const name = new URL(request.url ?? '/', 'http://page').pathname.slice(1) || 'index.html';
+    if (!/^[\w.-]+$/u.test(name) || !existsSync(join(dist, name))) {
+      response.writeHead(404).end();
+      return;
+    }
+    response.writeHead(200, { 'content-type': KINDS[extname(name)] ?? 'text/plain' }).end(readFileSync(join(dist, name)));
+  });
+  await new Promise((listening) => server.listen(0, '127.0.0.1', listening));
+  return { address: `http://127.0.0.1:${server.address().port}/`, end: () => server.close() };
+}
+
+export const browser = () =>
+  chromium.launch({
+    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+  });
+
+/** A page that is ready, with everything that it complained of. */
+export async function open(context, address) {
+  const page = await context.newPage();
+  const complaints = [];
+  page.on('console', (message) => complaints.push(`${message.type()}: ${message.text()}`));
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  await page.addInitScript(() => {
+    globalThis.violations = [];
+    document.addEventListener('securitypolicyviolation', (event) => globalThis.violations.push(`${event.violatedDirective}: ${event.blockedURI}`));
+  });
+  await page.goto(address);
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes', undefined, { timeout: 60_000 });
+  page.complaints = async () => [...complaints, ...(await page.evaluate(() => globalThis.violations))];
+  return page;
+}
+
+/** What the command line makes: its files by name, or nothing where it refuses. */
+export function made(family, sizes, unit, more = []) {
+  const folder = mkdtempSync(join(tmpdir(), 'barwright-'));
+  try {
+    const given = Object.entries(sizes).map(([name, text]) => `${name}=${text}`);
+    execFileSync(barwright, ['make', family, ...given, '--unit', unit, '-o', join(folder, 'made'), ...more], { stdio: 'pipe' });
+    const names = readdirSync(join(folder, 'made'));
+    return Object.fromEntries(names.map((name) => [name, readFileSync(join(folder, 'made', name))]));
+  } catch (error) {
+    if (error.status === 1) return null;
+    throw error;
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** What the page's own core makes, in the page: names and bytes. */
+export const inPage = (page, orders) =>
+  page.evaluate(async (orders) => {
+    const { Core } = await import('./core.js');
+    const core = new Core();
+    return orders.map(({ family, sizes, unit, control }) => {
+      core.openShop(undefined, control);
+      core.openFamily(family);
+      core.make({ unit, sizes });
+      // Bytes as text of the same length: quick to hand over, nothing lost.
+      return Object.fromEntries(core.files().map((name) => [name, Array.from(core.file(name), (byte) => String.fromCharCode(byte)).join('')]));
+    });
+  }, orders);

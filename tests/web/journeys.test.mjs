@@ -1,0 +1,281 @@
+// What people do with the page, by keyboard and by pointer.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { browser, made, open, root, serve } from './house.mjs';
+
+let server, chrome;
+before(async () => {
+  server = await serve();
+  chrome = await browser();
+});
+after(async () => {
+  await chrome.close();
+  server.end();
+});
+
+/** A journey with a page of its own, which must not complain. */
+function journey(name, act, { hash = '', options = {} } = {}) {
+  test(name, async () => {
+    const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
+    try {
+      const page = await open(context, server.address + hash);
+      await act(page, context);
+      assert.deepEqual(await page.complaints(), [], 'nothing on the console, nothing against the policy');
+    } finally {
+      await context.close();
+    }
+  });
+}
+
+const text = (page, selector) => page.locator(selector).innerText();
+const drawing = (page) => page.locator('#sheet svg').innerHTML();
+const program = (page) => page.locator('#text').textContent();
+const word = (page) => text(page, '#word');
+
+async function download(page, act) {
+  const [file] = await Promise.all([page.waitForEvent('download'), act()]);
+  return { name: file.suggestedFilename(), bytes: readFileSync(await file.path()) };
+}
+
+journey('each keystroke gives a new drawing and program', async (page) => {
+  const field = page.getByLabel('Opening of the slot', { exact: true });
+  await field.focus();
+  await page.keyboard.press('Control+A');
+  const before = [await drawing(page), await program(page)];
+  await page.keyboard.type('9');
+  const nine = [await drawing(page), await program(page)];
+  assert.notEqual(nine[0], before[0]);
+  assert.notEqual(nine[1], before[1]);
+  await page.keyboard.type(',5');
+  assert.match(await text(page, '#number'), /^JK-9.5mm-/u, 'a comma is a decimal sign too');
+  assert.notEqual(await drawing(page), nine[0]);
+});
+
+journey('arrow keys step a size, with Shift by ten', async (page) => {
+  const field = page.getByLabel('Opening of the slot', { exact: true });
+  await field.focus();
+  await page.keyboard.press('ArrowDown');
+  assert.equal(await field.inputValue(), '9.9 mm');
+  await page.keyboard.press('Shift+ArrowUp');
+  assert.equal(await field.inputValue(), '10.9 mm');
+});
+
+journey('a size is typed as people type it, in inches', async (page) => {
+  await page.getByLabel('inch', { exact: true }).check();
+  assert.match(await text(page, '#number'), /^JK-0.375in-/u, 'nothing was typed: what is usual in inches');
+  const field = page.getByLabel('Opening of the slot', { exact: true });
+  await field.fill('0.38');
+  await page.getByLabel('mm', { exact: true }).check();
+  assert.equal(await field.inputValue(), '0.38 in', 'what was typed keeps its meaning');
+  assert.match(await text(page, '#number'), /^JK-9.652mm-/u);
+  await field.fill('3/8');
+  assert.equal(await word(page), 'refused', 'a fraction of a millimetre is no size');
+  await field.fill('3/8 in');
+  assert.match(await text(page, '#number'), /^JK-9.525mm-/u);
+});
+
+/** What a refusal leaves: nothing of the variant before. */
+async function nothingLeft(page) {
+  assert.equal(await word(page), 'refused');
+  assert.equal(await page.locator('#sheet svg').count(), 0, 'no drawing');
+  assert.equal(await page.locator('#text').textContent(), '', 'no program');
+  assert.equal(await page.locator('#print').isDisabled(), true, 'nothing to print');
+  assert.equal(await page.locator('#play').isDisabled(), true, 'no path');
+  await page.getByRole('tab', { name: 'Files' }).click();
+  assert.equal(await page.locator('#panel-files button').count(), 0, 'nothing to download');
+  await page.getByRole('tab', { name: 'First piece' }).click();
+  assert.equal(await page.locator('#panel-first td').count(), 0, 'no first piece');
+  assert.match(await text(page, '#number'), /none/u, 'no number');
+  await page.getByRole('tab', { name: 'Program' }).click();
+}
+
+journey('a refusal leaves nothing of the old variant, and one click mends it', async (page) => {
+  await page.locator('#size-screws').fill('4');
+  await nothingLeft(page);
+  const remedies = page.locator('.remedies button');
+  assert.ok((await remedies.count()) > 0, 'there is something that would do');
+  await remedies.first().click();
+  assert.notEqual(await word(page), 'refused');
+  assert.equal(await page.locator('#sheet svg').count(), 1);
+});
+
+journey('a remedy by keyboard alone', async (page) => {
+  await page.locator('#size-screws').focus();
+  await page.keyboard.press('Control+A');
+  await page.keyboard.type('4');
+  for (let on = 0; on < 80; on++) {
+    await page.keyboard.press('Tab');
+    if (await page.evaluate(() => document.activeElement?.closest('.remedies') !== null)) break;
+  }
+  await page.keyboard.press('Enter');
+  assert.notEqual(await word(page), 'refused');
+});
+
+journey('what cannot be read is told at its size', async (page) => {
+  const field = page.getByLabel('Opening of the slot', { exact: true });
+  await field.fill('ten');
+  await nothingLeft(page);
+  assert.equal(await field.getAttribute('aria-invalid'), 'true');
+  assert.match(await text(page, '#size-slot_opening-message'), /ten/u);
+  await field.fill('400');
+  assert.match(await text(page, '#size-slot_opening-message'), /at most 40 mm/u);
+  await field.fill('');
+  await field.blur();
+  assert.equal(await field.inputValue(), '10 mm', 'an empty size is the usual one');
+});
+
+journey('the verdict is said to those who do not see it', async (page) => {
+  await page.locator('#size-screws').fill('4');
+  await page.waitForFunction(() => document.getElementById('said').textContent.startsWith('Refused.'));
+  await page.locator('#size-screws').fill('1');
+  await page.waitForFunction(() => document.getElementById('said').textContent.includes('JK-10mm-2xM5'));
+});
+
+journey('from a size to its dimension and back, by pointer', async (page) => {
+  await page.getByLabel('Opening of the slot', { exact: true }).click();
+  const on = () => page.locator('#sheet .on').evaluateAll((nodes) => [...new Set(nodes.map((node) => node.getAttribute('data-value')))]);
+  assert.deepEqual(await on(), ['tongue_width']);
+  await page.locator('#sheet g[data-value="key_length"] text').first().click();
+  assert.deepEqual(await on(), ['key_length']);
+  assert.match(await text(page, '#thread'), /length over all/u);
+  assert.ok(await page.locator('.size[data-name=length_per_rail].on').count(), 'the size that it rests on is marked');
+  await page.locator('#thread button', { hasText: 'How far the key reaches' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'size-length_per_rail');
+});
+
+journey('from dimension to dimension by keyboard', async (page) => {
+  await page.getByRole('button', { name: 'Next size' }).focus();
+  const seen = new Set();
+  for (let press = 0; press < 6; press++) {
+    await page.keyboard.press('Enter');
+    seen.add(await text(page, '#thread strong'));
+  }
+  assert.ok(seen.size >= 4, `walks through the sizes: ${[...seen].join(', ')}`);
+});
+
+journey('from a line to its motion and feature, and back', async (page) => {
+  const listing = page.locator('#listing');
+  await listing.focus();
+  await page.keyboard.press('End');
+  for (let up = 0; up < 10; up++) await page.keyboard.press('ArrowUp');
+  assert.match(await text(page, '#line-said'), /Line \d+: .*Tongue · tool 4 · \d+:\d\d/u);
+  assert.ok((await page.locator('#sheet .on[data-value=tongue_width]').count()) > 0, 'its sizes are marked on the sheet');
+  const clock = await text(page, '#clock');
+  await page.getByRole('button', { name: 'Move before' }).click();
+  assert.notEqual(await text(page, '#clock'), clock);
+  const line = await text(page, '#line-said');
+  await page.locator('#time').fill('30');
+  assert.notEqual(await text(page, '#line-said'), line, 'scrubbing goes to another line');
+  await listing.click({ position: { x: 100, y: 50 } });
+  assert.match(await text(page, '#line-said'), /^Line \d+/u);
+});
+
+journey('the path is played and paused, turned by keys and by pointer', async (page) => {
+  const canvas = page.locator('#path');
+  const shot = async () => (await canvas.screenshot()).toString('base64');
+  const pictures = new Set([await shot()]);
+  await canvas.focus();
+  await page.keyboard.press('ArrowLeft');
+  await page.waitForTimeout(60);
+  pictures.add(await shot());
+  const box = await canvas.boundingBox();
+  await page.mouse.move(box.x + 200, box.y + 200);
+  await page.mouse.down();
+  await page.mouse.move(box.x + 320, box.y + 160);
+  await page.mouse.up();
+  await page.waitForTimeout(60);
+  pictures.add(await shot());
+  await page.getByRole('button', { name: 'From above' }).click();
+  await page.waitForTimeout(60);
+  pictures.add(await shot());
+  assert.equal(pictures.size, 4, 'each of them shows another view');
+  const play = page.locator('#play');
+  await play.click();
+  assert.equal(await play.innerText(), 'Pause');
+  await page.waitForTimeout(300);
+  await play.click();
+  const value = Number(await page.locator('#time').inputValue());
+  assert.ok(value > 0, 'time went on');
+  await page.waitForTimeout(200);
+  assert.equal(Number(await page.locator('#time').inputValue()), value, 'and stands still when paused');
+});
+
+journey('tabs by arrow keys', async (page) => {
+  await page.getByRole('tab', { name: 'Program' }).focus();
+  await page.keyboard.press('ArrowRight');
+  assert.match(await text(page, '#panel-first'), /width of the tongue/u);
+  await page.keyboard.press('ArrowRight');
+  await page.locator('#panel-follows summary').first().click();
+  assert.match(await text(page, '#panel-follows'), /Slides between the lips/u);
+  await page.getByRole('tab', { name: 'Rules' }).click();
+  assert.match(await text(page, '#panel-rules'), /end distance/u);
+});
+
+journey('downloads are those of the command line', async (page) => {
+  const theirs = made('joining-key', {}, 'mm');
+  await page.getByRole('tab', { name: 'Files' }).click();
+  for (const name of ['drawing.svg', 'drawing.pdf', 'program-1.nc', 'part.json', 'first-piece.csv']) {
+    const file = await download(page, () => page.locator('#panel-files').getByRole('button', { name, exact: true }).click());
+    assert.ok(file.bytes.equals(theirs[name]), `${name} is the same`);
+  }
+  const archive = await download(page, () => page.locator('#archive').click());
+  assert.equal(archive.name, 'JK-10mm-4xM5-60mm-brass-c36000.zip');
+  const again = await download(page, () => page.locator('#archive').click());
+  assert.ok(archive.bytes.equals(again.bytes), 'there is no date in it');
+});
+
+journey('the address is the variant', async (page, context) => {
+  await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
+  await page.getByLabel('Control').selectOption('absolute');
+  await page.waitForFunction(() => location.hash.includes('slot_opening=9.5') && location.hash.includes('absolute'));
+  const other = await open(context, page.url());
+  assert.equal(await text(other, '#number'), await text(page, '#number'));
+  assert.equal(await program(other), await program(page));
+  await other.evaluate(() => (location.hash = '#joining-key/in?slot_opening=0.4'));
+  await other.waitForFunction(() => document.getElementById('number').textContent.startsWith('JK-0.4in'));
+});
+
+const HOSTILE = '<img src=x onerror=alert(1)><script>alert(2)</script>';
+journey('a hostile link is text and nothing else', async (page) => {
+  assert.equal(await page.locator('img, #fields script, #verdict script').count(), 0, 'no element of it');
+  assert.equal(await word(page), 'refused');
+  assert.match(await text(page, '#size-slot_opening-message'), /<img/u, 'it is shown as what it is');
+  assert.equal(await page.evaluate(() => ({}).polluted), undefined);
+}, { hash: `#joining-key/mm/${encodeURIComponent('../../x')}?slot_opening=${encodeURIComponent(HOSTILE)}&__proto__=1&constructor=2&nothing=${'9'.repeat(3000)}&screw=${encodeURIComponent('"><b>')}` });
+
+journey('a broken link opens the page all the same', async (page) => {
+  assert.match(await text(page, '#number'), /^JK-10mm/u);
+}, { hash: '#%E0%A4%A/%ff?&&&==' });
+
+journey('own family and own shop, which stay here', async (page) => {
+  const asked = [];
+  // A browser may look for the page's icon again; nothing else, and nothing sent.
+  page.on('request', (request) => !(request.url().endsWith('/icon.svg') && request.method() === 'GET') && asked.push(request.url()));
+  const family = readFileSync(join(root, 'families/joining-key.yaml'), 'utf8').replace('title: Joining key', 'title: <b>My key</b>');
+  await page.locator('#own').setInputFiles({ name: 'mine.yaml', mimeType: 'text/yaml', buffer: Buffer.from(family) });
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  assert.equal(await page.locator('#family').inputValue(), 'mine.yaml');
+  assert.match(await page.title(), /<b>My key<\/b>/u);
+  assert.equal(await page.locator('#sheet b, header b').count(), 0);
+  const bad = family.replace('as: slot_opening', 'as: slot_opening + 3 kg');
+  await page.locator('#own').setInputFiles({ name: 'bad.yaml', mimeType: 'text/yaml', buffer: Buffer.from(bad) });
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('bad.yaml is refused'));
+  assert.match(await text(page, '#own-findings'), /bad.yaml, line \d+, column \d+/u);
+  const vise = readFileSync(join(root, 'families/shop/shop.yaml'), 'utf8').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop');
+  await page.locator('#own').setInputFiles({ name: 'shop.yaml', mimeType: 'text/yaml', buffer: Buffer.from(vise) });
+  await page.waitForFunction(() => document.getElementById('text').textContent.includes('SHED STREET WORKSHOP'));
+  assert.deepEqual(asked, [], 'nothing was asked of any server');
+});
+
+journey('works without a network once loaded', async (page, context) => {
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.waitForFunction(() => document.getElementById('off').textContent.includes('without a network'));
+  await context.setOffline(true);
+  await page.reload();
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
+  assert.match(await text(page, '#number'), /^JK-10mm/u);
+  await context.setOffline(false);
+});

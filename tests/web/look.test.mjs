@@ -1,0 +1,158 @@
+// How it looks and prints: accessibility, paper, widths, light and dark.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { browser, open, root, serve } from './house.mjs';
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+let server, chrome;
+before(async () => {
+  server = await serve();
+  chrome = await browser();
+});
+after(async () => {
+  await chrome.close();
+  server.end();
+});
+
+/** What the checker finds. */
+async function findings(page) {
+  await page.evaluate(axe);
+  const result = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
+  return result.violations.map((one) => `${one.id}: ${one.nodes.map((node) => `${node.target} ${node.failureSummary}`).join('; ')}`);
+}
+
+const WIDTHS = [360, 1024, 1680];
+const REFUSED = '#joining-key/mm?screws=4';
+
+for (const scheme of ['light', 'dark']) {
+  for (const width of WIDTHS) {
+    test(`${scheme}, ${width} wide: no finding, nothing off the side`, async () => {
+      const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, reducedMotion: 'reduce' });
+      const shots = join(root, 'target/page');
+      mkdirSync(shots, { recursive: true });
+      for (const [name, hash] of [['holds', ''], ['refused', REFUSED]]) {
+        const page = await open(context, server.address + hash);
+        if (name === 'holds') await page.locator('#size-slot_opening').focus();
+        assert.deepEqual(await findings(page), [], name);
+        for (const tab of ['First piece', 'What follows', 'Rules', 'Files', 'Program']) {
+          await page.getByRole('tab', { name: tab }).click();
+          assert.deepEqual(await findings(page), [], `${name}, ${tab}`);
+          await page.screenshot({ path: join(shots, `${scheme}-${width}-${name}-${tab.replace(' ', '-')}.png`), fullPage: tab === 'Program' });
+        }
+        const across = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        assert.ok(across <= 0, `${name}: scrolls sideways by ${across}`);
+        await page.close();
+      }
+      await context.close();
+    });
+  }
+}
+
+test('at 200 % nothing is lost and nothing goes off the side', async () => {
+  const context = await chrome.newContext({ viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 });
+  const page = await open(context, server.address);
+  assert.deepEqual(await findings(page), []);
+  assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0);
+  await context.close();
+});
+
+test('on a phone the words of the drawing can be read', async () => {
+  const context = await chrome.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
+  const page = await open(context, server.address);
+  const sizes = await page.locator('#sheet text').evaluateAll((nodes) => nodes.map((node) => parseFloat(node.getAttribute('font-size')) * node.ownerSVGElement.getScreenCTM().d));
+  assert.ok(Math.min(...sizes) >= 8.5, `smallest ${Math.min(...sizes)} px`);
+  const targets = await page.locator('button:visible, select:visible, input:visible, summary:visible').evaluateAll((nodes) =>
+    nodes.filter((node) => node.type !== 'radio' && !node.classList.contains('aside')).map((node) => ({ height: node.getBoundingClientRect().height, text: node.outerHTML.slice(0, 80) })).filter(({ height }) => height < 23.5));
+  assert.deepEqual(targets, [], 'everything can be touched');
+  await context.close();
+});
+
+/** Contrast of two colours (WCAG 2.2, relative luminance). */
+function contrast(one, other) {
+  const light = (hex) => {
+    const parts = [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16) / 255).map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2];
+  };
+  const [high, low] = [light(one), light(other)].sort((a, b) => b - a);
+  return (high + 0.05) / (low + 0.05);
+}
+
+test('ink and lines stand out from both grounds, on the canvas and in the drawing too', async () => {
+  for (const scheme of ['light', 'dark']) {
+    const context = await chrome.newContext({ colorScheme: scheme });
+    const page = await open(context, server.address);
+    const colour = await page.evaluate(() => Object.fromEntries(['bench', 'sheet', 'ink', 'quiet', 'rule', 'thread', 'holds', 'caution', 'refused'].map((name) => [name, getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim()])));
+    for (const ground of ['bench', 'sheet']) {
+      for (const name of ['ink', 'quiet', 'thread', 'holds', 'caution', 'refused']) assert.ok(contrast(colour[name], colour[ground]) >= 4.5, `${scheme}: ${name} on ${ground}`);
+      assert.ok(contrast(colour.rule, colour[ground]) >= 3, `${scheme}: rule on ${ground}`);
+    }
+    await context.close();
+  }
+});
+
+/** The page as it prints: number of pages, size in mm, and the ink of one page at 10 dots per mm. */
+async function printed(page) {
+  const folder = mkdtempSync(join(tmpdir(), 'barwright-'));
+  try {
+    writeFileSync(join(folder, 'page.pdf'), await page.pdf({ preferCSSPageSize: true }));
+    const told = execFileSync('pdfinfo', [join(folder, 'page.pdf')]).toString();
+    const words = execFileSync('pdftotext', ['-layout', join(folder, 'page.pdf'), '-']).toString();
+    execFileSync('pdftoppm', ['-r', '508', '-gray', join(folder, 'page.pdf'), join(folder, 'ink')]);
+    const pages = Number(/Pages:\s+(\d+)/u.exec(told)[1]);
+    const [, width, height] = /Page size:\s+([\d.]+) x ([\d.]+)/u.exec(told).map(Number);
+    return { pages, width: (width / 72) * 25.4, height: (height / 72) * 25.4, words, ink: readFileSync(join(folder, `ink-${'1'.padStart(String(pages).length, '0')}.pgm`)) };
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** The longest runs of ink along a row and along a column, in millimetres. */
+function longest(pgm) {
+  const [, wide, high] = /^P5\s+(\d+)\s+(\d+)\s+255\s/u.exec(pgm.subarray(0, 40).toString('latin1')).map(Number);
+  const from = pgm.length - wide * high;
+  const dark = (x, y) => pgm[from + y * wide + x] < 128;
+  const best = { along: 0, up: 0 };
+  for (let y = 0; y < high; y++) for (let x = 0, run = 0; x < wide; x++) best.along = Math.max(best.along, (run = dark(x, y) ? run + 1 : 0));
+  for (let x = 0; x < wide; x++) for (let y = 0, run = 0; y < high; y++) best.up = Math.max(best.up, (run = dark(x, y) ? run + 1 : 0));
+  return { along: best.along / 20, up: best.up / 20 };
+}
+
+for (const scheme of ['light', 'dark']) {
+  test(`prints the sheet alone at its true size, from ${scheme}`, async () => {
+    const context = await chrome.newContext({ colorScheme: scheme });
+    const page = await open(context, server.address);
+    await page.locator('#size-slot_opening').focus();
+    const { pages, width, height, words, ink } = await printed(page);
+    assert.equal(pages, 1);
+    // Whole pixels of a browser are 0.26 mm; that is the paper, not the scale.
+    assert.ok(Math.abs(width - 297) < 0.3 && Math.abs(height - 210) < 0.3, `${width} × ${height}`);
+    assert.match(words, /CHECK BAR/u);
+    assert.doesNotMatch(words, /Opening of the slot|Verdict/u, 'nothing but the sheet');
+    const frame = await page.evaluate(() => {
+      const rows = [...document.querySelectorAll('#sheet [data-role=frame] path')].map((node) => node.getBBox());
+      return { along: Math.max(...rows.map((box) => box.width)), up: Math.max(...rows.map((box) => box.height)) };
+    });
+    const run = longest(ink);
+    // The frame is drawn 0.7 wide, half of it beyond its ends.
+    assert.ok(Math.abs(run.along - frame.along - 0.7) < 0.11, `frame along: ${run.along} for ${frame.along} + 0.7`);
+    assert.ok(Math.abs(run.up - frame.up - 0.7) < 0.11, `frame up: ${run.up} for ${frame.up} + 0.7`);
+    await context.close();
+  });
+}
+
+test('a refusal prints no drawing', async () => {
+  const context = await chrome.newContext();
+  const page = await open(context, server.address);
+  await page.locator('#size-screws').fill('4');
+  const { pages, words } = await printed(page);
+  assert.equal(pages, 1);
+  assert.equal(words.trim(), 'There is no drawing to print: the sizes are refused.');
+  await context.close();
+});

@@ -1,0 +1,78 @@
+// Files: those to take away, and the visitor's own.
+
+import { at, make } from './make.js';
+
+/** What each file is, in words. */
+const WORDS = {
+  'drawing.svg': 'The drawing, for a browser or another drawing program',
+  'drawing.pdf': 'The drawing at true scale, for printing',
+  'first-piece.csv': 'The first piece: each size with its limits and what it measures',
+  'part.json': 'The record: what was asked, derived, judged and proved',
+};
+
+const KINDS = { svg: 'image/svg+xml', pdf: 'application/pdf', csv: 'text/csv', json: 'application/json', zip: 'application/zip' };
+
+/** Gives a file to the browser. @param {string} name @param {Uint8Array | undefined} bytes */
+function give(name, bytes) {
+  if (!bytes) return;
+  const kind = KINDS[name.split('.').at(-1) ?? ''] ?? 'text/plain';
+  const address = URL.createObjectURL(new Blob([/** @type {any} */ (bytes)], { type: kind }));
+  const link = make('a', { href: address, download: name });
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/** A part number as a file name. @param {string} number */
+const fit = (number) => number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120);
+
+/** @param {import('./core.js').Core} core @param {any} result */
+export function show(core, result) {
+  const panel = at('panel-files');
+  const { goods } = result;
+  if (!goods) {
+    panel.replaceChildren(make('p', { text: 'There are no files: the sizes are refused.' }));
+    return;
+  }
+  const number = fit(goods.number);
+  const item = (/** @type {string} */ name) =>
+    make('li', {}, make('button', { type: 'button', text: name, onclick: () => give(name === 'part.json' ? `${number}.json` : `${number}-${name}`, core.file(name)) }),
+      make('span', { class: 'quiet', text: WORDS[name] ?? 'The program for the machine' }));
+  panel.replaceChildren(
+    make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => give(`${number}.zip`, core.archive()) })),
+    make('ul', { class: 'files' }, ...core.files().map(item)),
+    make('p', { class: 'quiet', text: `${goods.number}, digest ${goods.digest}. The same files as the command line writes, byte for byte.` }),
+  );
+}
+
+/** The largest file that is read, in bytes. */
+const LARGEST = 1024 * 1024;
+
+/** @param {(files: Map<string, string>) => void} opened @param {(text: string) => void} refused */
+export function listen(opened, refused) {
+  const take = async (/** @type {FileList | undefined | null} */ list) => {
+    const files = new Map();
+    for (const file of list ?? []) {
+      if (!/\.ya?ml$/iu.test(file.name)) return refused(`${file.name} is no YAML file.`);
+      if (file.size > LARGEST) return refused(`${file.name} is larger than a family or shop ever is.`);
+      files.set(file.name, await file.text());
+    }
+    if (files.size > 0) opened(files);
+  };
+  at('own').addEventListener('change', () => {
+    void take(at('own').files).then(() => (at('own').value = ''));
+  });
+  document.addEventListener('dragover', (event) => {
+    if (!event.dataTransfer?.types.includes('Files')) return;
+    event.preventDefault();
+    document.body.classList.add('dropping');
+  });
+  document.addEventListener('dragleave', (event) => {
+    if (!event.relatedTarget) document.body.classList.remove('dropping');
+  });
+  document.addEventListener('drop', (event) => {
+    document.body.classList.remove('dropping');
+    if (!event.dataTransfer?.files.length) return;
+    event.preventDefault();
+    void take(event.dataTransfer.files);
+  });
+}

@@ -1,0 +1,399 @@
+// The page: one family, one shop, sizes as they are typed; everything else follows.
+
+import { Core, load } from './core.js';
+import * as files from './files.js';
+import * as link from './link.js';
+import { at, make } from './make.js';
+import * as papers from './papers.js';
+import * as path from './path.js';
+import * as program from './program.js';
+import * as sheet from './sheet.js';
+import * as sizes from './sizes.js';
+import { belongs } from './thread.js';
+
+/** How long the page waits before it says and keeps what was typed, in milliseconds. */
+const SETTLE = 400;
+
+/** @type {Core} */
+let core;
+
+const state = {
+  /** @type {any} */ family: null,
+  /** @type {any} */ result: null,
+  /** @type {Record<string, string>} */ given: {},
+  /** @type {string | undefined} */ control: undefined,
+  /** @type {any} */ shop: null,
+  /** @type {Record<string, string> | undefined} */ ownShop: undefined,
+  /** @type {Map<string, {title: string, text: string}>} */ ownFamilies: new Map(),
+  run: 0,
+  /** The paper that is turned to. */ paper: 'program',
+  /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
+  /** @type {any} */ pick: null,
+};
+
+let settling = 0;
+/** The address that this page wrote itself. */
+let written = '';
+/** A fresh page says nothing, until something is typed. */
+let quiet = true;
+
+const on = {
+  typed: (/** @type {string} */ name, /** @type {string | null} */ text) => {
+    if (text === null) delete state.given[name];
+    else state.given[name] = text;
+    quiet = false;
+    work();
+  },
+  picked: (/** @type {string} */ name) => pick({ value: name }, false),
+};
+
+/** Works the variant out and shows all of it. */
+function work() {
+  if (!state.family) return;
+  const begun = performance.now();
+  try {
+    state.result = core.make({ unit: sizes.unit(), sizes: state.given });
+  } catch (error) {
+    broken(error);
+    return;
+  }
+  const { result } = state;
+  state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
+  sizes.show(state.family, result, state.given, on);
+  sheet.show(result);
+  if (!result.goods) papers.clear();
+  showRun();
+  state.stale = new Set(['first', 'follows', 'rules', 'files']);
+  showPaper();
+  const word = sizes.state(result);
+  at('word').textContent = word;
+  at('word').className = `word mark ${word}`;
+  at('number').textContent = result.goods?.number ?? 'none while refused';
+  at('print').disabled = !result.goods;
+  document.title = `${result.goods?.number ?? 'refused'} – ${state.family.title} – Barwright`;
+  mark(false);
+  performance.measure('work', { start: begun });
+  clearTimeout(settling);
+  settling = setTimeout(settle, SETTLE);
+}
+
+/** The paper that is turned to, if it is not of this variant yet. */
+function showPaper() {
+  if (!state.stale.delete(state.paper)) return;
+  if (state.paper === 'files') files.show(core, state.result);
+  else papers.show(state.paper, state.result, (what) => pick(what, true));
+}
+
+/** The program, path and buttons of the run that is turned to. */
+function showRun() {
+  const goods = state.result.goods;
+  const run = goods?.runs[state.run];
+  program.show(run);
+  path.show(run, () => core.motions(state.run));
+  const choose = (/** @type {number} */ index) => {
+    state.run = index;
+    showRun();
+    mark(false);
+  };
+  const runs = goods?.runs.length > 1 ? goods.runs : [];
+  at('runs').hidden = runs.length === 0;
+  at('runs').replaceChildren(
+    ...runs.map((/** @type {any} */ one, /** @type {number} */ index) =>
+      make('button', { type: 'button', 'aria-pressed': String(index === state.run), text: one.title ?? `Setup ${index + 1}`, onclick: () => choose(index) }),
+    ),
+  );
+}
+
+/** Says what came of it and keeps it in the address, once the typing rests. */
+function settle() {
+  const { result, family } = state;
+  if (!quiet) {
+    const refusals = result.findings.filter((/** @type {any} */ finding) => finding.severity === 'refused');
+    const text = result.goods
+      ? `${sizes.state(result)}: ${result.goods.number}. Drawing and program are new.`
+      : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
+    at('said').textContent = text;
+  }
+  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given });
+  try {
+    history.replaceState(null, '', written);
+  } catch {
+    // A browser that bears no more changes for now; the next one is kept again.
+  }
+}
+
+/** The core gave up, which it never should: nothing of it is trusted any more. @param {unknown} error */
+function broken(error) {
+  state.result = null;
+  sheet.clear();
+  program.show(null);
+  path.show(null, () => new Float64Array());
+  for (const id of ['panel-first', 'panel-follows', 'panel-rules', 'panel-files', 'verdict']) at(id).replaceChildren();
+  at('word').textContent = 'refused';
+  at('print').disabled = true;
+  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; your sizes stand in its address.` }));
+}
+
+/** Picks a thing; the thread then marks it everywhere. @param {any} what @param {boolean} bring it into view */
+function pick(what, bring) {
+  state.pick = what;
+  mark(bring);
+}
+
+/** @param {boolean} bring */
+function mark(bring) {
+  const { family, result } = state;
+  if (!result) return;
+  const what = state.pick;
+  const marks = belongs(what, family, result);
+  sheet.mark(marks.sizes, bring && !what?.line);
+  papers.mark(marks);
+  const here = marks.stretches.filter((stretch) => stretch.run === state.run);
+  program.mark(here);
+  path.mark(what?.line ? new Set() : marks.features);
+  if (bring && here.length > 0 && !what?.line) program.go(here[0].from, true);
+  tell(marks);
+}
+
+/** The thread in words, with a way to each place. @param {any} marks */
+function tell(marks) {
+  const { family, result, pick: what } = state;
+  const line = at('thread');
+  if (!what) {
+    line.replaceChildren(make('span', { class: 'quiet', text: 'Pick a size, a dimension, a rule or a line of the program: the same thing is marked everywhere.' }));
+    return;
+  }
+  const go = (/** @type {string} */ text, /** @type {() => void} */ act) => make('button', { type: 'button', class: 'link', text, onclick: act });
+  const parts = [];
+  const name = what.value ?? what.size?.split(' ')[0] ?? what.rule ?? what.feature;
+  const known = result.values.find((/** @type {any} */ value) => value.name === name);
+  const reading = result.goods?.first_piece.find((/** @type {any} */ one) => one.name === name);
+  const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
+  const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
+  const title = ask ?? reading?.title ?? known?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
+  parts.push(make('strong', { text: title }), known ? ` ${known.text}. ` : '. ');
+  const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);
+  if (rests.length > 0 && rests.length < 8) {
+    parts.push('Sizes: ', ...rests.flatMap((/** @type {any} */ size, /** @type {number} */ index) => [index ? ', ' : '', go(size.ask, () => at(`size-${size.name}`).focus())]), '. ');
+  }
+  if (what.value && marks.sizes.size > 0 && ask) parts.push(go('See it on the sheet', () => { mark(true); at('sheet').focus(); }), '. ');
+  for (const stretch of marks.stretches.slice(0, 8)) {
+    parts.push(go(`${stretch.title}, line ${stretch.from}`, () => toLine(stretch.run, stretch.from)), ' ');
+  }
+  if (reading?.measured !== null && reading?.measured !== undefined) parts.push(go('First piece', () => turn('first')));
+  line.replaceChildren(...parts);
+}
+
+/** @param {number} run @param {number} line */
+function toLine(run, line) {
+  turn('program');
+  if (run !== state.run) {
+    state.run = run;
+    showRun();
+  }
+  fromLine(line);
+  program.go(line, true);
+  at('listing').focus();
+}
+
+/** A line of the program was picked: its motion, its feature. @param {number} line */
+function fromLine(line) {
+  const stretch = program.stretch(line);
+  pick(stretch ? { feature: stretch.feature, line } : null, true);
+  program.go(line, true);
+  path.go(line);
+  program.tell(line, path.timeOf(line), state.result?.goods?.part);
+}
+
+/** @type {(id: string) => void} */
+let turn = () => {};
+
+/** The unit of bare numbers changed: what was typed keeps its meaning. @param {'mm' | 'in'} before */
+function otherUnit(before) {
+  const now = sizes.unit();
+  if (Object.keys(state.given).length > 0) {
+    for (const size of state.family.sizes) {
+      const text = state.given[size.name];
+      if (text === undefined && size.usual_inch) state.given[size.name] = sizes.usual(size, before);
+      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
+    }
+    at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
+  }
+  work();
+}
+
+/** Puts a family on the desk. @param {string} name @param {Record<string, string>} given */
+function open(name, given) {
+  const own = state.ownFamilies.get(name);
+  const opened = core.openFamily(name, own?.text);
+  if (!opened.family) return opened;
+  state.family = opened.family;
+  state.given = {};
+  state.pick = null;
+  const unknown = [];
+  for (const [size, text] of Object.entries(given)) {
+    if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
+    else unknown.push(size);
+  }
+  if (unknown.length > 0) at('own-said').textContent = `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`;
+  at('about').textContent = opened.family.about;
+  at('family').value = name;
+  at('example').replaceChildren(
+    make('option', { value: '', text: 'what is usual' }),
+    ...opened.family.examples.map((/** @type {any} */ example) => make('option', { value: example.name, text: example.title })),
+  );
+  sizes.fields(opened.family, on);
+  work();
+  return opened;
+}
+
+/** @param {string} [control] */
+function openShop(control) {
+  const opened = core.openShop(state.ownShop, control);
+  if (opened.shop) {
+    state.shop = opened.shop;
+    state.control = control && opened.shop.controls.includes(control) ? control : undefined;
+    at('control').replaceChildren(...opened.shop.controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === (control ?? opened.shop.control) })));
+  }
+  return opened;
+}
+
+/** @param {any[]} findings */
+function showFindings(findings) {
+  at('own-findings').replaceChildren(
+    ...findings.slice(0, 20).map((finding) =>
+      make('div', { class: `finding ${finding.severity}` },
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${finding.headline}`),
+        ...finding.labels.map((/** @type {any} */ label) => make('p', { class: 'quiet', text: `${label.source}, line ${label.line}, column ${label.column}: ${label.text}` })),
+        ...finding.labels.slice(0, 1).map((/** @type {any} */ label) => label.excerpt && make('pre', { class: 'excerpt', tabindex: '0', text: label.excerpt })),
+        ...[...finding.notes, ...finding.helps].map((text) => make('p', { text })))),
+  );
+}
+
+/** The visitor's own files: families, or files of a shop. @param {Map<string, string>} texts */
+function own(texts) {
+  at('own-findings').replaceChildren();
+  const shop = Object.create(null);
+  const families = [];
+  for (const [name, text] of texts) {
+    if (/^family\s*:/mu.test(text)) families.push({ name, text });
+    else shop[name] = text;
+  }
+  const said = [];
+  if (Object.keys(shop).length > 0) {
+    const before = state.ownShop;
+    state.ownShop = { ...before, ...shop };
+    const opened = openShop(state.control);
+    showFindings(opened.findings);
+    if (opened.shop) said.push(`The shop is ${opened.shop.owner}’s, with your ${Object.keys(state.ownShop ?? {}).join(', ')}.`);
+    else {
+      state.ownShop = before;
+      openShop(state.control);
+      said.push('Your shop is refused; the one before it stays.');
+    }
+    work();
+  }
+  for (const { name, text } of families) {
+    const tried = new Core().openFamily(name, text);
+    showFindings(tried.findings);
+    if (!tried.family) {
+      said.push(`${name} is refused; the family before it stays.`);
+      continue;
+    }
+    state.ownFamilies.set(name, { title: tried.family.title, text });
+    if (![...at('family').options].some((option) => option.value === name)) at('family').append(make('option', { value: name, text: `${tried.family.title} (${name})` }));
+    open(name, {});
+    said.push(`${name} is open.`);
+  }
+  at('own-said').textContent = said.join(' ');
+  at('said').textContent = said.join(' ');
+}
+
+/** The families that can be chosen, by name. */
+const offered = () => [...at('family').options].map((/** @type {any} */ option) => option.value);
+
+/** Offers every family that is built in. */
+function list() {
+  const known = offered();
+  const others = core.families().filter((family) => !known.includes(family.name));
+  at('family').append(...others.map((family) => make('option', { value: family.name, text: family.title })));
+}
+
+/** What the address asks for. */
+function fromAddress() {
+  const asked = link.read(location.hash);
+  if (asked.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${asked.unit}]`)).checked = true;
+  openShop(asked.control);
+  // The list of families is made only where it is needed now: each of them is read for it.
+  if (asked.family && !offered().includes(asked.family)) list();
+  const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
+  if (asked.family && name !== asked.family) at('own-said').textContent = `There is no family ${asked.family} here; open its file.`;
+  open(name, name === asked.family || !asked.family ? asked.sizes : {});
+}
+
+async function start() {
+  await load();
+  core = new Core();
+  turn = papers.tabs((id) => {
+    state.paper = id;
+    path.see(id === 'program');
+    if (!state.result) return;
+    showPaper();
+    mark(false);
+  });
+  sheet.listen((names) => pick({ size: names }, true), () => state.result?.goods && window.print());
+  program.listen(fromLine);
+  path.listen((line) => {
+    program.go(line, true);
+    program.tell(line, null, state.result?.goods?.part);
+  });
+  files.listen(own, (text) => (at('own-said').textContent = text));
+  const walk = (/** @type {number} */ way) => {
+    const names = sheet.onSheet();
+    if (names.length === 0) return;
+    const now = names.indexOf(state.pick?.size);
+    pick({ size: names[(now + way + names.length) % names.length] }, true);
+    at('said').textContent = at('thread').textContent;
+  };
+  at('next').addEventListener('click', () => walk(1));
+  at('earlier').addEventListener('click', () => walk(state.pick?.size ? -1 : 0));
+  at('family').addEventListener('change', () => open(at('family').value, {}));
+  at('control').addEventListener('change', () => {
+    openShop(at('control').value);
+    work();
+  });
+  at('example').addEventListener('change', () => {
+    const example = state.family.examples.find((/** @type {any} */ one) => one.name === at('example').value);
+    if (example?.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${example.unit}]`)).checked = true;
+    state.given = { ...example?.sizes };
+    work();
+  });
+  for (const radio of document.querySelectorAll('input[name=unit]')) {
+    radio.addEventListener('change', () => otherUnit(sizes.unit() === 'in' ? 'mm' : 'in'));
+  }
+  addEventListener('hashchange', () => {
+    if (location.hash !== written) fromAddress();
+  });
+  at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
+  document.addEventListener('change', () => (quiet = false), true);
+  fromAddress();
+  document.body.dataset.ready = 'yes';
+  performance.mark('ready');
+  setTimeout(list);
+  keep();
+}
+
+/** Keeps the page for working without a network, where the browser does that. */
+function keep() {
+  if (!('serviceWorker' in navigator)) return;
+  const policy = globalThis.trustedTypes?.createPolicy?.('barwright-worker', { createScriptURL: (/** @type {string} */ text) => text });
+  navigator.serviceWorker.register(/** @type {any} */ (policy ? policy.createScriptURL('sw.js') : 'sw.js')).then(
+    () => navigator.serviceWorker.ready.then(() => (at('off').textContent = 'Everything is worked out in this browser. The page is kept here and works without a network.')),
+    () => undefined,
+  );
+}
+
+start().catch((error) => {
+  document.body.dataset.ready = 'no';
+  at('about').textContent = `The page could not start: ${error instanceof Error ? error.message : error}. Its server must send the .wasm file, and its policy must allow 'wasm-unsafe-eval'.`;
+});

@@ -1,0 +1,52 @@
+// Elements from code: text from families, files and links only ever becomes text.
+
+/**
+ * @param {string} tag
+ * @param {Record<string, any>} [has] attributes; `on…` with a function is a listener, `text` the text
+ * @param {...(Node | string | null | undefined | false)} children
+ * @returns {any}
+ */
+export function make(tag, has = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(has)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (name === 'text') node.textContent = value;
+    else if (typeof value === 'function') node.addEventListener(name.slice(2), value);
+    else node.setAttribute(name, value === true ? '' : String(value));
+  }
+  for (const child of children) if (child !== null && child !== undefined && child !== false) node.append(child);
+  return node;
+}
+
+/** @param {string} id @returns {any} */
+export const at = (id) => document.getElementById(id);
+
+/** `3:07` for 187 seconds. @param {number} seconds */
+export function clock(seconds) {
+  const whole = Math.floor(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+const policy = globalThis.trustedTypes?.createPolicy('barwright', { createHTML: (/** @type {string} */ text) => text });
+
+/** What a drawing never holds; the core writes none of it, and this makes sure. */
+const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set';
+
+/**
+ * The core's own drawing as an element.
+ * @param {string} svg @returns {SVGElement | null}
+ */
+export function picture(svg) {
+  const template = document.createElement('template');
+  template.innerHTML = policy ? policy.createHTML(svg) : svg;
+  const root = template.content.querySelector('svg');
+  if (!root || root.querySelector(FOREIGN)) return null;
+  return /** @type {SVGElement} */ (document.adoptNode(root));
+}
+
+/** A number of millimetres in a unit, without zeros at its end. @param {number} mm @param {string} unit */
+export function say(mm, unit, more = 0) {
+  const inch = unit === 'in';
+  const text = (inch ? mm / 25.4 : mm).toFixed((inch ? 4 : 3) + more).replace(/\.?0+$/, '');
+  return text === '-0' ? '0' : text;
+}

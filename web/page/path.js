@@ -1,0 +1,337 @@
+// The way of the cutter over the piece: turned, played, stepped and scrubbed.
+
+import { STRIDE } from './core.js';
+import { at, clock } from './make.js';
+import { solid } from './solid.js';
+
+/** Largest turn of one straight piece of an arc. */
+const CHORD = Math.PI / 12;
+
+const LOOKS = { aslant: [-0.6, 0.55], above: [0, Math.PI / 2], front: [0, 0], end: [-Math.PI / 2, 0] };
+
+const view = { turn: LOOKS.aslant[0], tilt: LOOKS.aslant[1], zoom: 1 };
+
+/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float32Array[], stretches: any[]}} */
+const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [] };
+
+let time = 0;
+let playing = false;
+let drawn = 0;
+/** @type {Set<string>} */
+let marked = new Set();
+let moved = (/** @type {number} */ _line) => {};
+let visible = true;
+
+/** @param {number} move @param {number} place */
+const number = (move, place) => scene.numbers[move * STRIDE + place];
+/** The line of a move. @param {number} move */
+const line = (move) => number(move, 0);
+
+/**
+ * Shows the moves of a run over its piece.
+ * @param {any} run nothing where the sizes are refused
+ * @param {() => Float64Array} motions
+ */
+export function show(run, motions) {
+  const end = time >= scene.total;
+  scene.numbers = run ? motions() : new Float64Array();
+  scene.count = scene.numbers.length / STRIDE;
+  scene.piece = run ? solid(run.part) : null;
+  scene.tools = new Map((run?.tools ?? []).map((/** @type {any} */ tool) => [tool.number, tool]));
+  scene.total = scene.count > 0 ? number(scene.count - 1, 4) : 0;
+  scene.stretches = run?.stretches ?? [];
+  scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
+  const range = at('time');
+  range.max = String(scene.total);
+  for (const id of ['play', 'back', 'on', 'time']) at(id).disabled = scene.count === 0;
+  stop();
+  set(end ? scene.total : Math.min(time, scene.total));
+}
+
+/** A move as straight pieces. @param {number} move */
+function bent(move) {
+  const [x, y, z, x2, y2, z2] = [5, 6, 7, 8, 9, 10].map((place) => number(move, place));
+  if (!(number(move, 1) & 2)) return new Float32Array([x, y, z, x2, y2, z2]);
+  const [plane, first, second, radius, start, sweep] = [11, 12, 13, 14, 15, 16].map((place) => number(move, place));
+  const steps = Math.max(2, Math.ceil(Math.abs(sweep) / CHORD));
+  const axes = [[0, 1, 2], [2, 0, 1], [1, 2, 0]][plane];
+  const [from, to] = [[x, y, z][axes[2]], [x2, y2, z2][axes[2]]];
+  const out = new Float32Array((steps + 1) * 3);
+  for (let step = 0; step <= steps; step++) {
+    const angle = start + (sweep * step) / steps;
+    out[step * 3 + axes[0]] = first + radius * Math.cos(angle);
+    out[step * 3 + axes[1]] = second + radius * Math.sin(angle);
+    out[step * 3 + axes[2]] = from + ((to - from) * step) / steps;
+  }
+  return out;
+}
+
+/** The move at a time. @param {number} when */
+function moveAt(when) {
+  let [low, high] = [0, scene.count - 1];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (number(middle, 4) < when) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** @param {number} when seconds */
+function set(when) {
+  time = Math.max(0, Math.min(when, scene.total));
+  const range = at('time');
+  range.value = String(time);
+  const text = scene.count > 0 ? `${clock(time)} of ${clock(scene.total)}` : '';
+  range.setAttribute('aria-valuetext', text);
+  at('clock').textContent = text;
+  draw();
+}
+
+/** The time of a line: when its move is done. @param {number} which */
+export function timeOf(which) {
+  for (let move = 0; move < scene.count; move++) if (line(move) >= which) return number(move, line(move) === which ? 4 : 3);
+  return scene.count > 0 ? scene.total : null;
+}
+
+/** @param {number} which line of the program */
+export function go(which) {
+  stop();
+  const when = timeOf(which);
+  if (when !== null) set(when);
+}
+
+/** @param {Set<string>} features marked by the thread */
+export function mark(features) {
+  marked = features;
+  draw();
+}
+
+/** @param {boolean} yes whether anybody sees it */
+export function see(yes) {
+  visible = yes;
+  if (yes) draw();
+  else stop();
+}
+
+function stop() {
+  playing = false;
+  at('play').textContent = 'Play';
+}
+
+function play() {
+  if (scene.count === 0) return;
+  playing = true;
+  at('play').textContent = 'Pause';
+  if (time >= scene.total) set(0);
+  let last = performance.now();
+  const step = (/** @type {number} */ now) => {
+    if (!playing) return;
+    set(time + ((now - last) / 1000) * Number(at('speed').value));
+    last = now;
+    moved(line(moveAt(time)));
+    if (time >= scene.total) stop();
+    else requestAnimationFrame(step);
+  };
+  requestAnimationFrame(step);
+}
+
+/** One move on or back. @param {number} way */
+function step(way) {
+  stop();
+  const move = moveAt(time);
+  const next = Math.max(0, Math.min(scene.count - 1, move + way));
+  set(number(next, 4));
+  moved(line(next));
+}
+
+/** Draws once per frame, however often it is asked for. */
+export function draw() {
+  if (drawn || !visible) return;
+  drawn = requestAnimationFrame(() => {
+    drawn = 0;
+    paint();
+  });
+}
+
+function paint() {
+  const canvas = at('path');
+  const { clientWidth: wide, clientHeight: high } = canvas;
+  if (wide === 0) return;
+  const fine = devicePixelRatio || 1;
+  if (canvas.width !== Math.round(wide * fine) || canvas.height !== Math.round(high * fine)) {
+    canvas.width = Math.round(wide * fine);
+    canvas.height = Math.round(high * fine);
+  }
+  const pen = canvas.getContext('2d');
+  pen.setTransform(fine, 0, 0, fine, 0, 0);
+  pen.clearRect(0, 0, wide, high);
+  const { piece } = scene;
+  if (!piece) return;
+  const style = getComputedStyle(canvas);
+  const [ink, quiet, rule, sheet, thread] = ['--ink', '--quiet', '--rule', '--sheet', '--thread'].map((name) => style.getPropertyValue(name));
+  const scale = (Math.min(wide, high * 1.8) / (2.3 * piece.reach)) * view.zoom;
+  const [ct, st, cu, su] = [Math.cos(view.turn), Math.sin(view.turn), Math.cos(view.tilt), Math.sin(view.tilt)];
+  const flatX = (/** @type {number} */ x, /** @type {number} */ y) => wide / 2 + (x * ct - y * st) * scale;
+  const flatY = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => high / 2 - ((x * st + y * ct) * su + (z + piece.reach / 8) * cu) * scale;
+  const depth = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => (x * st + y * ct) * cu - z * su;
+  const trace = (/** @type {ArrayLike<number>[]} */ points) => {
+    points.forEach(([x, y, z], index) => (index === 0 ? pen.moveTo(flatX(x, y), flatY(x, y, z)) : pen.lineTo(flatX(x, y), flatY(x, y, z))));
+  };
+  const stroke = (/** @type {string} */ colour, /** @type {number} */ width, /** @type {number[]} */ dashes, /** @type {() => void} */ way) => {
+    pen.strokeStyle = colour;
+    pen.lineWidth = width;
+    pen.setLineDash(dashes);
+    pen.beginPath();
+    way();
+    pen.stroke();
+  };
+  // The blank behind, then the piece, farthest faces first.
+  stroke(rule, 0.75, [6, 4], () => piece.blank.forEach(trace));
+  const far = (/** @type {any} */ face) => face.reduce((/** @type {number} */ sum, /** @type {any} */ point) => sum + depth(point[0], point[1], point[2]), 0) / face.length;
+  pen.setLineDash([]);
+  for (const face of [...piece.faces].sort((a, b) => far(b) - far(a))) {
+    pen.beginPath();
+    trace(face);
+    pen.closePath();
+    pen.fillStyle = sheet;
+    pen.fill();
+    pen.strokeStyle = ink;
+    pen.lineWidth = 1.25;
+    pen.stroke();
+  }
+  if (view.tilt > 0) {
+    const done = (/** @type {string | null} */ feature) => {
+      const last = scene.stretches.filter((one) => feature === null || one.feature === feature).at(-1);
+      return last && line(moveAt(time)) >= last.to - 1;
+    };
+    if (done(null)) stroke(quiet, 0.75, [], () => piece.gone.forEach(trace));
+    stroke(ink, 1, [], () => piece.rings.forEach(trace));
+  }
+  const tell = (/** @type {number} */ move) => {
+    const points = scene.points[move];
+    for (let at = 0; at < points.length; at += 3) {
+      const [x, y] = [flatX(points[at], points[at + 1]), flatY(points[at], points[at + 1], points[at + 2])];
+      if (at === 0) pen.moveTo(x, y);
+      else pen.lineTo(x, y);
+    }
+  };
+  const current = moveAt(time);
+  const groups = [[], [], [], []];
+  for (let move = 0; move < scene.count; move++) {
+    if (move === current) continue;
+    const air = (number(move, 1) & 1) === 1 ? 2 : 0;
+    groups[air + (move < current ? 1 : 0)].push(move);
+  }
+  stroke(rule, 0.75, [], () => groups[0].forEach(tell));
+  stroke(rule, 0.75, [1, 4], () => groups[2].forEach(tell));
+  stroke(ink, 1, [], () => groups[1].forEach(tell));
+  stroke(quiet, 1, [1, 3], () => groups[3].forEach(tell));
+  if (marked.size > 0) {
+    const lines = scene.stretches.filter((one) => marked.has(one.feature));
+    const on = (/** @type {number} */ move) => lines.some((one) => one.from <= line(move) && line(move) <= one.to) && (number(move, 1) & 1) === 0;
+    stroke(thread, 2, [], () => scene.points.forEach((_, move) => on(move) && tell(move)));
+  }
+  if (scene.count === 0) return;
+  stroke(thread, 2.5, [], () => tell(current));
+  cutter(current, stroke, flatX, flatY, thread);
+}
+
+/** The cutter as an outline with its diameter. */
+function cutter(/** @type {number} */ move, /** @type {any} */ stroke, /** @type {any} */ flatX, /** @type {any} */ flatY, /** @type {string} */ colour) {
+  const tool = scene.tools.get(number(move, 2));
+  if (!tool) return;
+  const [start, end] = [number(move, 3), number(move, 4)];
+  const share = end > start ? Math.max(0, Math.min(1, (time - start) / (end - start))) : 1;
+  const points = scene.points[move];
+  const pieces = points.length / 3 - 1;
+  const at = Math.min(pieces - 1, Math.floor(share * pieces));
+  const rest = share * pieces - at;
+  const [x, y, z] = [0, 1, 2].map((axis) => points[at * 3 + axis] + (points[at * 3 + 3 + axis] - points[at * 3 + axis]) * rest);
+  const [r, long] = [tool.diameter / 2, Math.min(tool.flute_length ?? tool.diameter * 2, tool.diameter * 4)];
+  stroke(colour, 1.5, [], () => {
+    for (const up of [0, long]) {
+      for (let step = 0; step <= 32; step++) {
+        const angle = (step / 32) * 2 * Math.PI;
+        const [cx, cy] = [x + r * Math.cos(angle), y + r * Math.sin(angle)];
+        const pen = /** @type {CanvasRenderingContext2D} */ (globalThis.document.getElementById('path').getContext('2d'));
+        if (step === 0) pen.moveTo(flatX(cx, cy), flatY(cx, cy, z + up));
+        else pen.lineTo(flatX(cx, cy), flatY(cx, cy, z + up));
+      }
+    }
+    const pen = globalThis.document.getElementById('path').getContext('2d');
+    const side = [r * Math.cos(view.turn), -r * Math.sin(view.turn)];
+    for (const way of [-1, 1]) {
+      pen.moveTo(flatX(x + way * side[0], y + way * side[1]), flatY(x + way * side[0], y + way * side[1], z));
+      pen.lineTo(flatX(x + way * side[0], y + way * side[1]), flatY(x + way * side[0], y + way * side[1], z + long));
+    }
+  });
+}
+
+function turn(/** @type {number} */ sideways, /** @type {number} */ up) {
+  view.turn += sideways;
+  view.tilt = Math.max(-Math.PI / 2, Math.min(Math.PI / 2, view.tilt + up));
+  draw();
+}
+
+function closer(/** @type {number} */ by) {
+  view.zoom = Math.max(0.4, Math.min(20, view.zoom * by));
+  draw();
+}
+
+/** @param {(line: number) => void} onmove tells the line of the present move */
+export function listen(onmove) {
+  moved = onmove;
+  const canvas = at('path');
+  at('play').addEventListener('click', () => (playing ? stop() : play()));
+  at('back').addEventListener('click', () => step(-1));
+  at('on').addEventListener('click', () => step(1));
+  at('time').addEventListener('input', () => {
+    stop();
+    set(Number(at('time').value));
+    moved(line(moveAt(time)));
+  });
+  for (const button of document.querySelectorAll('[data-look]')) {
+    button.addEventListener('click', () => {
+      const look = /** @type {HTMLElement} */ (button).dataset.look;
+      if (look === 'closer') return closer(1.25);
+      if (look === 'farther') return closer(0.8);
+      [view.turn, view.tilt] = LOOKS[look];
+      view.zoom = 1;
+      draw();
+    });
+  }
+  /** @type {Map<number, PointerEvent>} */
+  const fingers = new Map();
+  canvas.addEventListener('pointerdown', (/** @type {PointerEvent} */ event) => {
+    fingers.set(event.pointerId, event);
+    canvas.setPointerCapture(event.pointerId);
+  });
+  canvas.addEventListener('pointermove', (/** @type {PointerEvent} */ event) => {
+    const before = fingers.get(event.pointerId);
+    if (!before) return;
+    if (fingers.size === 2) {
+      const other = [...fingers].find(([id]) => id !== event.pointerId)[1];
+      const apart = (/** @type {PointerEvent} */ one) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
+      closer(apart(event) / Math.max(1, apart(before)));
+    } else turn((before.clientX - event.clientX) * -0.01, (event.clientY - before.clientY) * 0.01);
+    fingers.set(event.pointerId, event);
+  });
+  for (const end of ['pointerup', 'pointercancel']) canvas.addEventListener(end, (/** @type {PointerEvent} */ event) => fingers.delete(event.pointerId));
+  canvas.addEventListener('wheel', (/** @type {WheelEvent} */ event) => {
+    if (document.activeElement !== canvas && !event.ctrlKey) return;
+    event.preventDefault();
+    closer(event.deltaY < 0 ? 1.1 : 0.9);
+  }, { passive: false });
+  canvas.addEventListener('keydown', (/** @type {KeyboardEvent} */ event) => {
+    const keys = {
+      ArrowLeft: () => turn(-0.1, 0), ArrowRight: () => turn(0.1, 0), ArrowUp: () => turn(0, 0.1), ArrowDown: () => turn(0, -0.1),
+      '+': () => closer(1.25), '=': () => closer(1.25), '-': () => closer(0.8), '0': () => ([view.turn, view.tilt, view.zoom] = [...LOOKS.aslant, 1], draw()),
+    };
+    if (!keys[event.key] || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    keys[event.key]();
+  });
+  new ResizeObserver(draw).observe(canvas);
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
+}

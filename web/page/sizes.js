@@ -1,0 +1,199 @@
+// The sizes that a person measures or chooses, and the verdicts under them.
+
+import { at, make } from './make.js';
+
+/** Findings that are told in a way of their own. */
+const TOLD_APART = new Set(['variant/remedy']);
+
+/**
+ * The fields of a family.
+ * @param {any} family
+ * @param {{typed: (name: string, text: string | null) => void, picked: (name: string) => void}} on
+ */
+export function fields(family, on) {
+  const form = at('fields');
+  form.replaceChildren(...family.sizes.map((/** @type {any} */ size) => row(size, on)));
+}
+
+/** @param {any} size @param {any} on */
+function row(size, on) {
+  const id = `size-${size.name}`;
+  const field = control(size, id, on);
+  field.addEventListener('focus', () => on.picked(size.name));
+  return make(
+    'div',
+    { class: 'size', 'data-name': size.name },
+    make('label', { for: id, text: size.ask }),
+    field,
+    make('p', { class: 'limits quiet', id: `${id}-limits` }),
+    size.help && make('details', {}, make('summary', { text: 'How to choose it', 'aria-label': `How to choose it: ${size.ask}` }), make('p', { text: size.help })),
+    make('p', { class: 'message', id: `${id}-message`, hidden: true }),
+  );
+}
+
+/** @param {any} size @param {string} id @param {any} on */
+function control(size, id, on) {
+  const described = `${id}-limits ${id}-message`;
+  if (size.one_of.length > 0 || size.kind === 'yes or no') {
+    const choices = size.one_of.length > 0 ? size.one_of : ['yes', 'no'];
+    const field = make('select', { id, 'aria-describedby': described, onchange: () => on.typed(size.name, field.value) });
+    field.append(...choices.map((/** @type {string} */ text) => make('option', { value: text, text })));
+    return field;
+  }
+  const field = make('input', {
+    id,
+    type: 'text',
+    inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal',
+    spellcheck: 'false',
+    autocapitalize: 'off',
+    maxlength: '100',
+    'aria-describedby': described,
+    oninput: () => on.typed(size.name, field.value.trim() === '' ? null : field.value),
+    onfocus: () => field.dataset.usual && field.select(),
+    onblur: () => field.value.trim() === '' && on.typed(size.name, null),
+    onkeydown: (/** @type {KeyboardEvent} */ event) => {
+      if (event.key !== 'ArrowUp' && event.key !== 'ArrowDown') return;
+      const text = stepped(size, field.value, (event.key === 'ArrowUp' ? 1 : -1) * (event.shiftKey ? 10 : 1), unit());
+      if (text === null) return;
+      event.preventDefault();
+      field.value = text;
+      on.typed(size.name, text);
+    },
+  });
+  return field;
+}
+
+/** The unit of bare numbers. @returns {'mm' | 'in'} */
+export const unit = () => (document.querySelector('input[name=unit]:checked')?.getAttribute('value') === 'in' ? 'in' : 'mm');
+
+/**
+ * A typed number some steps on; nothing where it is no plain number.
+ * @param {any} size @param {string} text @param {number} steps @param {string} unit
+ */
+export function stepped(size, text, steps, unit) {
+  const match = /^\s*([-+]?\d+(?:[.,]\d+)?)\s*((?![\d/-]).*)?$/u.exec(text);
+  if (!match) return null;
+  const word = (match[2] ?? '').trim();
+  const inch = size.kind === 'length' && (word === '' ? unit === 'in' : /^(in|inch|")/u.test(word));
+  const step = size.kind === 'count' ? '1' : inch ? '0.005' : /^[\d.]+/u.exec(size.step?.[0] ?? '')?.[0];
+  if (!step) return null;
+  const decimals = Math.max(...[match[1].replace(',', '.'), step].map((number) => number.split('.')[1]?.length ?? 0));
+  const value = Math.max(0, Number(match[1].replace(',', '.')) + steps * Number(step)).toFixed(decimals);
+  return word === '' ? value : `${value} ${word}`;
+}
+
+/** What a size usually is, as it is typed. @param {any} size @param {string} unit */
+export function usual(size, unit) {
+  return unit === 'in' && size.usual_inch ? size.usual_inch : size.usual;
+}
+
+/**
+ * Shows what came of the sizes.
+ * @param {any} family @param {any} result @param {Record<string, string>} given
+ * @param {{typed: (name: string, text: string | null) => void}} on
+ */
+export function show(family, result, given, on) {
+  const values = new Map(result.values.map((/** @type {any} */ value) => [value.name, value]));
+  const inch = result.unit === 'in';
+  for (const size of family.sizes) {
+    const id = `size-${size.name}`;
+    const field = at(id);
+    const typed = Object.hasOwn(given, size.name);
+    const text = typed ? given[size.name] : (values.get(size.name)?.text ?? usual(size, result.unit));
+    if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) {
+      field.append(make('option', { value: text, text }));
+    }
+    if (document.activeElement !== field || field.tagName === 'SELECT' || (typed && field.value !== text)) {
+      if (field.value !== text) field.value = text;
+    }
+    if (typed) delete field.dataset.usual;
+    else field.dataset.usual = 'yes';
+    limits(size, inch, typed, on);
+    message(size, result);
+  }
+  verdict(family, result, on);
+}
+
+/** @param {any} size @param {boolean} inch @param {boolean} typed @param {any} on */
+function limits(size, inch, typed, on) {
+  const line = at(`size-${size.name}-limits`);
+  const range = size.from && size.to ? `${size.from[+inch]} to ${size.to[+inch]}` : '';
+  const key = `${range}|${inch}|${typed}`;
+  if (line.dataset.key === key) return;
+  line.dataset.key = key;
+  const most = usual(size, inch ? 'in' : 'mm');
+  const plain = most.length < 24 ? `usually ${most}` : 'usually worked out';
+  const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
+  const parts = [range, back || plain].filter(Boolean);
+  line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
+}
+
+/** What is wrong with one size by itself. @param {any} size @param {any} result */
+function message(size, result) {
+  const own = result.findings.filter((/** @type {any} */ finding) => about(finding) === size.name);
+  const field = at(`size-${size.name}`);
+  const line = at(`size-${size.name}-message`);
+  const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
+  const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
+  const said = text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${remedy.to} would do.` : '';
+  if (line.textContent !== said) line.textContent = said;
+  line.hidden = said === '';
+  if (text) field.setAttribute('aria-invalid', 'true');
+  else field.removeAttribute('aria-invalid');
+}
+
+/** The size that a finding speaks of by itself. @param {any} finding */
+function about(finding) {
+  if (finding.code !== 'variant/value' && finding.code !== 'variant/out-of-range') return null;
+  const colon = finding.headline.indexOf(': ');
+  return colon < 0 ? null : finding.headline.slice(0, colon);
+}
+
+/** The verdict on all of it, and what would work. @param {any} family @param {any} result @param {any} on */
+function verdict(family, result, on) {
+  const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
+  const held = result.rules.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
+  const parts = [];
+  for (const finding of result.findings) {
+    if (TOLD_APART.has(finding.code)) continue;
+    const size = about(finding);
+    const text = size && asked.has(size) ? `${asked.get(size)}: see there.` : finding.headline;
+    const more = size ? [] : [...finding.notes, ...finding.helps];
+    parts.push(
+      make(
+        'div',
+        { class: `finding ${finding.severity}` },
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', text),
+        ...more.map((line) => make('p', { class: 'quiet', text: line })),
+      ),
+    );
+  }
+  if (result.remedies.length > 0) {
+    parts.push(
+      make('p', { text: result.remedies.length > 1 ? 'Any one of these would do:' : 'This would do:' }),
+      make(
+        'ul',
+        { class: 'remedies' },
+        ...result.remedies.map((/** @type {any} */ remedy) =>
+          make('li', {}, make('button', {
+            type: 'button',
+            text: `${asked.get(remedy.size) ?? remedy.size}: ${remedy.to} instead of ${remedy.from}`,
+            onclick: () => {
+              on.typed(remedy.size, remedy.to);
+              at(`size-${remedy.size}`)?.focus();
+            },
+          })),
+        ),
+      ),
+    );
+  }
+  // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
+  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
+  at('verdict').replaceChildren(...parts);
+}
+
+/** `holds`, `caution` or `refused`. @param {any} result */
+export function state(result) {
+  if (!result.goods) return 'refused';
+  return result.findings.length > 0 ? 'caution' : 'holds';
+}

@@ -1,0 +1,27 @@
+// Keeps the page for working without a network. The name changes with any file, so that a new
+// page is taken whole or not at all.
+
+const KEPT = 'barwright-@DIGEST@';
+const FILES = [
+@FILES@
+];
+
+self.addEventListener('install', (event) => {
+  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
+});
+
+self.addEventListener('activate', (event) => {
+  const old = (names) => Promise.all(names.filter((name) => name.startsWith('barwright-') && name !== KEPT).map((name) => caches.delete(name)));
+  event.waitUntil(caches.keys().then(old).then(() => self.clients.claim()));
+});
+
+self.addEventListener('fetch', (event) => {
+  const { request } = event;
+  if (request.method !== 'GET' || new URL(request.url).origin !== self.location.origin) return;
+  event.respondWith(
+    caches.open(KEPT).then(async (kept) => {
+      const asked = request.mode === 'navigate' ? './index.html' : request;
+      return (await kept.match(asked, { ignoreSearch: true })) ?? fetch(request);
+    }),
+  );
+});

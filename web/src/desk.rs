@@ -1,0 +1,304 @@
+//! What lies on the desk: a family, a shop, and the last variant that was asked for.
+
+use std::collections::BTreeMap;
+
+use barwright_core::drawing::{self, Stamp};
+use barwright_core::family::{self, Family};
+use barwright_core::job::{self, Goods, Job, Order, Run};
+use barwright_core::proof::{Motion, Path, Plane};
+use barwright_core::quantity::Unit;
+use barwright_core::record::program_file;
+use barwright_core::shop::{self, Shop};
+use barwright_core::source::Source;
+use barwright_core::variant::Inputs;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::{archive, embedded, tell};
+
+/// How many numbers tell of one move.
+const STRIDE: usize = 17;
+
+/// The longest text of a size that is read.
+const LONGEST: usize = 200;
+
+/// A family, a shop, and the last variant that was asked for.
+#[derive(Debug, Default)]
+pub struct Desk {
+    family: Option<Family>,
+    shop: Option<Shop>,
+    job: Option<Job>,
+}
+
+/// What the page asks for.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+struct Asked {
+    unit: Option<String>,
+    like: Option<String>,
+    sizes: BTreeMap<String, String>,
+}
+
+impl Desk {
+    /// The families that are built in.
+    #[must_use]
+    pub fn families() -> Value {
+        let list = embedded::FAMILIES.iter().filter_map(|(file, text)| {
+            let family = family::load(&Source::new(format!("families/{file}"), *text)).value?;
+            Some(json!({ "name": family.name, "title": family.title, "about": family.about }))
+        });
+        Value::Array(list.collect())
+    }
+
+    /// Takes a family: one that is built in, or the text of a file of this name.
+    pub fn open_family(&mut self, name: &str, text: Option<String>) -> Value {
+        self.family = None;
+        self.job = None;
+        let source = if let Some(text) = text {
+            Source::new(name, text)
+        } else {
+            let file = format!("{name}.yaml");
+            let Some((_, text)) = embedded::FAMILIES.iter().find(|(known, _)| *known == file) else {
+                return json!({ "family": null, "findings": [], "unknown": true });
+            };
+            Source::new(format!("families/{file}"), *text)
+        };
+        let checked = family::load(&source);
+        let findings = tell::findings(&checked.findings, &[&source]);
+        self.family = checked.value;
+        json!({ "family": self.family.as_ref().map(tell::family), "findings": findings })
+    }
+
+    /// Takes a shop: files laid over those of the demo shop, with one of its control profiles.
+    pub fn open_shop(&mut self, files: Option<&str>, control: Option<&str>) -> Value {
+        self.job = None;
+        let mut texts: BTreeMap<String, String> =
+            embedded::SHOP.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+        let mut own = Vec::new();
+        if let Some(files) = files {
+            let Ok(given) = serde_json::from_str::<BTreeMap<String, String>>(files) else {
+                return json!({ "shop": null, "findings": [] });
+            };
+            own = given.keys().cloned().collect();
+            texts.extend(given);
+        }
+        if let Some(control) = control
+            && texts.contains_key(&format!("control-{control}.yaml"))
+            && let Some(entry) = texts.get_mut("shop.yaml")
+        {
+            *entry = with_control(entry, control);
+        }
+        let named = |name: &str| {
+            if own.iter().any(|mine| mine == name) { name.to_owned() } else { format!("families/shop/{name}") }
+        };
+        let sources: BTreeMap<String, Source> =
+            texts.into_iter().map(|(name, text)| (name.clone(), Source::new(named(&name), text))).collect();
+        let controls: Vec<&str> =
+            sources.keys().filter_map(|name| name.strip_prefix("control-")?.strip_suffix(".yaml")).collect();
+        let checked = shop::load(&sources, "shop.yaml");
+        let places: Vec<&Source> = sources.values().collect();
+        let findings = tell::findings(&checked.findings, &places);
+        let told = checked.value.as_ref().map(|shop| {
+            json!({ "owner": shop.owner, "control": shop.control.name, "controls": controls, "tools": shop.tools.len() })
+        });
+        if let Some(shop) = checked.value {
+            self.shop = Some(shop);
+        }
+        json!({ "shop": told, "findings": findings })
+    }
+
+    /// Makes a variant; the one before it is gone, whatever comes of this one.
+    pub fn make(&mut self, order: &str) -> String {
+        self.job = None;
+        let asked: Asked = match serde_json::from_str(order) {
+            Ok(asked) => asked,
+            Err(error) => return json!({ "broken": error.to_string() }).to_string(),
+        };
+        if self.shop.is_none() {
+            self.open_shop(None, None);
+        }
+        let (Some(family), Some(shop)) = (&self.family, &self.shop) else {
+            return json!({ "broken": "There is no family." }).to_string();
+        };
+        let unit = match asked.unit.as_deref() {
+            Some("in") => Some(Unit::Inch),
+            Some("mm") => Some(Unit::Mm),
+            _ => None,
+        };
+        let short = |text: String| text.chars().take(LONGEST).collect();
+        let given = asked.sizes.into_iter().map(|(name, text)| (name, short(text))).collect();
+        let order = Order {
+            inputs: Inputs { unit, like: asked.like, given },
+            title: None,
+            format: None,
+            stamp: Stamp { revision: "A".to_owned(), ..Stamp::default() },
+            unproved: false,
+        };
+        let job = job::make(family, &order, shop);
+        // In the page the lettering is the page's own: a strict policy bears no style in the drawing.
+        let svg = job.goods.as_ref().map(|goods| {
+            let mut sheet = goods.sheet.clone();
+            sheet.embed_font = false;
+            drawing::svg::write(&sheet)
+        });
+        let told = tell::job(&job, family, svg.as_deref().unwrap_or(""));
+        self.job = Some(job);
+        told
+    }
+
+    fn goods(&self) -> Option<&Goods> {
+        self.job.as_ref()?.goods.as_ref()
+    }
+
+    /// The moves of a run, [`STRIDE`] numbers each.
+    #[must_use]
+    pub fn motions(&self, run: usize) -> Vec<f64> {
+        let motions = self.goods().and_then(|goods| goods.runs.get(run)).map_or(&[][..], |run| &run.verdict.motions);
+        let mut numbers = Vec::with_capacity(motions.len() * STRIDE);
+        for motion in motions {
+            numbers.extend(told(motion));
+        }
+        numbers
+    }
+
+    /// The names of the variant's files.
+    #[must_use]
+    pub fn file_names(&self) -> Value {
+        let Some(goods) = self.goods() else { return json!([]) };
+        let programs = goods.runs.iter().map(|run| program_file(run.setup.number, goods.record.proved));
+        let mut names = vec!["drawing.svg".to_owned(), "drawing.pdf".to_owned()];
+        names.extend(programs);
+        names.extend(["first-piece.csv".to_owned(), "part.json".to_owned()]);
+        json!(names)
+    }
+
+    /// The bytes of one of the variant's files.
+    #[must_use]
+    pub fn file(&self, name: &str) -> Option<Vec<u8>> {
+        let goods = self.goods()?;
+        match name {
+            "drawing.svg" => Some(drawing::svg::write(&goods.sheet).into_bytes()),
+            "drawing.pdf" => drawing::pdf::write(&[&goods.sheet]).ok(),
+            "first-piece.csv" => Some(goods.record.first_piece_csv().into_bytes()),
+            "part.json" => Some(goods.record.json().into_bytes()),
+            _ => {
+                let named = |run: &&Run| name == program_file(run.setup.number, goods.record.proved);
+                Some(goods.runs.iter().find(named)?.program.text.clone().into_bytes())
+            }
+        }
+    }
+
+    /// All of the variant's files in one archive, in a folder of the part's number.
+    #[must_use]
+    pub fn archive(&self) -> Option<Vec<u8>> {
+        let names = self.file_names();
+        let mut files = Vec::new();
+        for name in names.as_array()?.iter().filter_map(Value::as_str) {
+            files.push((name.to_owned(), self.file(name)?));
+        }
+        archive::write(&folder(&self.goods()?.part.number), &files)
+    }
+}
+
+/// One move in numbers; see [`crate::Desk::motions`].
+fn told(motion: &Motion) -> [f64; STRIDE] {
+    let (arc, plane, centre, radius, start, sweep) = match motion.path {
+        Path::Line => (0, 0.0, (0.0, 0.0), 0.0, 0.0, 0.0),
+        Path::Arc(arc) => {
+            let plane = match arc.plane {
+                Plane::Xy => 0.0,
+                Plane::Zx => 1.0,
+                Plane::Yz => 2.0,
+            };
+            (2, plane, (arc.centre.x, arc.centre.y), arc.radius, arc.start, arc.sweep)
+        }
+    };
+    let flags = i32::from(motion.rapid) | arc | if motion.cycle > 0 { 4 } else { 0 };
+    let (from, to) = (motion.from, motion.to);
+    [
+        motion.line as f64,
+        f64::from(flags),
+        f64::from(motion.tool),
+        motion.t0.as_second(),
+        motion.t1.as_second(),
+        from.x,
+        from.y,
+        from.z,
+        to.x,
+        to.y,
+        to.z,
+        plane,
+        centre.0,
+        centre.1,
+        radius,
+        start,
+        sweep,
+    ]
+}
+
+/// The page of a shop with another control profile named on it.
+fn with_control(entry: &str, control: &str) -> String {
+    let line = |line: &str| {
+        if line.starts_with("control:") { format!("control: control-{control}.yaml\n") } else { format!("{line}\n") }
+    };
+    entry.lines().map(line).collect()
+}
+
+/// A part number as the name of a folder.
+fn folder(number: &str) -> String {
+    let fits = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
+    let name: String = number.chars().map(|c| if fits(c) { c } else { '-' }).take(120).collect();
+    let name = name.trim_matches(['.', '-']);
+    if name.is_empty() { "part".to_owned() } else { name.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::Desk;
+
+    fn desk() -> Desk {
+        let mut desk = Desk::default();
+        let opened = desk.open_family("joining-key", None);
+        assert!(opened["family"]["sizes"].is_array(), "the key is built in");
+        desk
+    }
+
+    fn made(desk: &mut Desk, order: &str) -> Value {
+        serde_json::from_str(&desk.make(order)).expect("JSON")
+    }
+
+    #[test]
+    fn a_refusal_leaves_nothing_of_the_variant_before() {
+        let mut desk = desk();
+        assert!(made(&mut desk, r#"{"unit":"mm"}"#)["goods"].is_object(), "usual sizes are made");
+        let names: Vec<String> = serde_json::from_value(desk.file_names()).expect("names");
+        assert!(
+            names.len() >= 5 && names.iter().all(|name| desk.file(name).is_some()),
+            "every file is there: {names:?}"
+        );
+        let refused = made(&mut desk, r#"{"unit":"mm","sizes":{"screws":"4"}}"#);
+        assert!(refused["goods"].is_null(), "no goods");
+        assert!(!refused["remedies"].as_array().expect("a list").is_empty(), "something would do");
+        assert!(names.iter().all(|name| desk.file(name).is_none()), "no file");
+        assert!(desk.archive().is_none() && desk.motions(0).is_empty(), "no archive, no moves");
+    }
+
+    #[test]
+    fn what_is_no_order_makes_nothing() {
+        let mut desk = desk();
+        made(&mut desk, r#"{"unit":"mm"}"#);
+        assert!(made(&mut desk, "{")["broken"].is_string(), "told");
+        assert!(desk.file("part.json").is_none(), "nothing is left");
+        assert!(desk.open_family("nothing", None)["family"].is_null(), "unknown");
+        assert!(desk.open_shop(Some("{"), None)["shop"].is_null(), "no files");
+    }
+
+    #[test]
+    fn a_family_that_is_refused_tells_its_line() {
+        let mut desk = desk();
+        let told = desk.open_family("mine.yaml", Some("family: mine\nsizes: [\n".to_owned()));
+        assert!(told["family"].is_null() && told["findings"][0]["headline"].is_string(), "{told}");
+    }
+}
