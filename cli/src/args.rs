@@ -58,6 +58,8 @@ pub(crate) enum Command {
     Reference,
     /// Read a program's text back and prove it against a part
     Prove(Prove),
+    /// Tell whether a program or paper belongs to a part, and what differs
+    Trace(Trace),
     /// Look up a thread, drill, fit, screw, tolerance or material
     Standard(Standard),
     /// Serve the page to this machine's browser
@@ -282,6 +284,22 @@ pub(crate) struct Page {
     /// The port; any free one where none is given
     #[arg(long, default_value_t = 0, value_name = "PORT", hide_default_value = true)]
     pub(crate) port: u16,
+}
+
+/// Tell whether a file belongs to a part.
+#[derive(Debug, Args)]
+pub(crate) struct Trace {
+    /// A program, drawing, table or packet
+    pub(crate) file: PathBuf,
+    /// The record of the part, or its folder; usually the part.json beside the file
+    #[arg(long, value_name = "PART.JSON")]
+    pub(crate) part: Option<PathBuf>,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// Another control profile of the shop's folder; usually the one that the record names
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
 }
 
 /// Look something up.

@@ -6,7 +6,7 @@ use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::drawing;
 use barwright_core::family::Family;
-use barwright_core::job::Goods;
+use barwright_core::job::{self, Goods};
 use barwright_core::packet;
 use barwright_core::proof::Times;
 use barwright_core::quantity::{Dim, Time, Unit, read_as, trimmed};
@@ -87,7 +87,11 @@ pub(crate) fn files(
         stamp,
         verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
         timed,
+        probed: Vec::new(),
     };
+    let probes = job::probes(&goods.part, &goods.plan, shop, stamp);
+    let order = packet::Order { probed: probes.iter().map(|(name, _)| name.clone()).collect(), ..order };
+    let probes = probes.into_iter().map(|(name, text)| (name, text.into_bytes()));
     // Letters that cannot be set were told of with the drawing.
     let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default();
     let pdf = drawing::pdf::write(&pages.iter().collect::<Vec<_>>())
@@ -102,7 +106,7 @@ pub(crate) fn files(
     ]
     .into_iter()
     .map(|(name, text)| (name.to_owned(), text.into_bytes()));
-    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(tables).collect())
+    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(probes).chain(tables).collect())
 }
 
 /// The lines of an order in the summary.

@@ -39,7 +39,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         (
             "Length",
             format!(
-                "finished {}, {} on each end to face off; tolerance of the saw +0.5 / 0 mm",
+                "finished {}, {} on each end to face off; as sawn up to 0.5 mm more, never less",
                 say(order.part.length.nominal),
                 say(saw.facing)
             ),
@@ -81,7 +81,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     }
     desk.table(&table);
     desk.text(
-        &format!("In {}. Pieces are those of one bar. A rest has a clean end and is not trimmed.", unit.sign()),
+        &format!(
+            "All in {}. Pieces are those of one bar. A rest has a clean end and is not trimmed.",
+            super::setup::words(unit)
+        ),
         BODY,
     );
     desk.heading("Drawn", HIGH + 12.0);
@@ -107,8 +110,8 @@ fn draw(desk: &mut Desk<'_>, list: &CutList, bar: &BarCut, longest: Length, unit
     let scale = place.width() / longest.as_mm().max(1.0);
     let keep = if bar.keep { "to the rack" } else { "scrap" };
     let pieces: u32 = bar.cuts.iter().map(|cut| cut.count).sum();
-    let words =
-        format!("Bar {}, {}: {pieces} pieces, {} left, {keep}", bars(bar), unit.say(bar.stock), unit.say(bar.left));
+    let many = if pieces == 1 { "1 piece".to_owned() } else { format!("{pieces} pieces") };
+    let words = format!("Bar {}, {}: {many}, {} left, {keep}", bars(bar), unit.say(bar.stock), unit.say(bar.left));
     board.text(Point::new(place.low.x, place.high.y - 4.0), Anchor::Start, BODY, &words, None);
     let (low, high) = (place.low.y + 1.0, place.low.y + 1.0 + HIGH);
     let left = place.low.x;

@@ -4,7 +4,7 @@ use super::desk::{BODY, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, program_of, proved};
 use crate::batch::{Step, say_time};
-use crate::quantity::{Time, trimmed};
+use crate::quantity::Time;
 
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
@@ -22,10 +22,9 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     let columns = [
         ("", 7.0, Side::Middle),
         ("Step, where", 30.0, Side::Left),
-        ("How", 66.0, Side::Left),
-        ("Check", 34.0, Side::Left),
-        ("How often", 22.0, Side::Right),
-        ("Time", 26.0, Side::Right),
+        ("How", 76.0, Side::Left),
+        ("Check", 41.0, Side::Left),
+        ("Times", 26.0, Side::Right),
     ];
     let mut table = Table::new(&columns);
     for step in &order.batch.route {
@@ -33,7 +32,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     }
     let total: Time = order.batch.route.iter().map(Step::total).sum();
     let blank = || Cell::text("");
-    table.add(vec![blank(), Cell::text("Altogether"), blank(), blank(), blank(), Cell::text(say_time(total))]);
+    table.add(vec![blank(), Cell::text("Altogether"), blank(), blank(), Cell::text(say_time(total))]);
     desk.table(&table);
     desk.text(
         "Read the page of hazards before the first step. Times are predictions; bench times are the shop's own.",
@@ -48,8 +47,7 @@ fn row(step: &Step) -> Vec<Cell> {
         Cell::text(format!("{} {}\n{}", step.number, step.work, step.place)),
         Cell::text(step.text.clone()),
         Cell::text(step.check.clone()),
-        Cell::text(many),
-        Cell::text(say_time(step.total())),
+        Cell::text(format!("{many}\n{}", say_time(step.total()))),
     ]
 }
 
@@ -88,7 +86,5 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
         rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));
     }
     rows.push(("Time", format!("{} at the mill, {} altogether", say_time(batch.mill), say_time(batch.total))));
-    let waste = trimmed(batch.cut_list.waste_share() * 100.0, 1);
-    rows.push(("Waste", format!("{waste} % of the bars become chips and scrap")));
     rows
 }

@@ -77,9 +77,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     for (at, text) in steps.iter().enumerate() {
         desk.point(Some(&format!("{}.", at + 1)), text, CLEAR);
     }
-    if order.shop.control.probing {
+    let probe = format!("probe-{}.nc", setup.setup.number);
+    if order.probed.contains(&probe) {
         desk.text(
-            &format!("With a probe in the spindle `probe-{}.nc` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on the hold.", setup.setup.number),
+            &format!("With a probe in the spindle `{probe}` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on the hold."),
             CLEAR,
         );
     }
@@ -104,6 +105,6 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
         table.add(row);
     }
     desk.titled("What was read", &table);
-    desk.text(&format!("All in {}. Bar as measured: width ________ height ________", unit.sign()), BODY);
+    desk.text(&format!("All in {}. Bar as measured: width ________ height ________", setup::words(unit)), BODY);
     setup::places(desk, order, at, &scene);
 }

@@ -57,6 +57,8 @@ pub struct Order<'a> {
     pub verdicts: Vec<&'a Verdict>,
     /// One run of all programs for one piece as it was timed, changes of tools included.
     pub timed: Option<Time>,
+    /// Names of the probing programs that are given out.
+    pub probed: Vec<String>,
 }
 
 /// The papers of an order as pages, upright but for the drawing.

@@ -19,7 +19,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     desk.gap(1.0);
     picture::draw(desk, &scene, unit);
     desk.text(
-        &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", unit.sign()),
+        &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", words(unit)),
         BODY,
     );
     tools(desk, order, at, setup);
@@ -97,6 +97,14 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
     rows
 }
 
+/// The unit in words.
+pub(super) const fn words(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Mm => "millimetres",
+        Unit::Inch => "inches",
+    }
+}
+
 fn feed(unit: Unit, feed: Feed) -> String {
     match unit {
         Unit::Mm => fixed(feed.as_mm_per_min(), 0),
@@ -110,14 +118,14 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     let master = setup.tools.first();
     let columns = [
         ("T", 8.0, Side::Right),
-        ("Tool", 40.0, Side::Left),
+        ("Tool", 38.0, Side::Left),
         ("Out", 14.0, Side::Right),
         ("Longer", 17.0, Side::Right),
         ("Length", 17.0, Side::Right),
         ("Work", 40.0, Side::Left),
         ("rpm", 13.0, Side::Right),
         (if unit == Unit::Mm { "mm/min" } else { "in/min" }, 18.0, Side::Right),
-        ("A piece", 23.0, Side::Right),
+        ("A piece", 27.0, Side::Right),
     ];
     let mut table = Table::form(&columns, 8.0);
     let times = order.batch.setups.get(at).map(|(time, _)| time);
@@ -218,8 +226,12 @@ fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scen
     desk.heading("Before the start", 20.0);
     let mut points = vec![
         "Eye protection on, guards closed, no gloves, sleeves and hair away from the spindle.".to_owned(),
-        "Jaws, parallels and stop clean; fixed jaw true to X within 0.01; the piece tapped down until no parallel moves.".to_owned(),
-        format!("Nothing stands higher than Z {} on the way from place to place; the vise's handle is off.", trimmed(unit.of(scene.clear), unit.decimals())),
+        "Jaws, parallels and stop clean; fixed jaw true to X; the piece tapped down until no parallel moves."
+            .to_owned(),
+        format!(
+            "Nothing stands higher than Z {} on the way from place to place; the vise's handle is off.",
+            trimmed(unit.of(scene.clear), unit.decimals())
+        ),
     ];
     if order.shop.control.length_offset == LengthOffset::Table {
         points.push("Each tool's number, diameter and length are in the control as listed above.".to_owned());

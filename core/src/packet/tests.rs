@@ -67,6 +67,7 @@ fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec
         stamp,
         verdicts: runs.iter().map(|run| &run.verdict).collect(),
         timed: (count.spares == 3).then(|| Time::second(1000.0)),
+        probed: vec!["probe-1.nc".to_owned()],
     };
     packet(&order, upright(&drawing)).value
 }
