@@ -59,7 +59,7 @@ impl Machine<'_> {
                 }
             }
         }
-        if self.bench.system.is_some() {
+        if self.bench.system.is_some() && self.bench.contact.is_none() {
             self.breach(fault(
                 "proof/work-offset",
                 "The program sets a work offset itself.",

@@ -52,7 +52,13 @@ pub fn probe(text: &str, shop: &Shop, setup: &Setup, unit: Unit, probing: &Probi
     };
     let zero = probing.machine_zero.map(Length::as_mm);
     let start = [0.0, 0.0, at[2] + setup.clear.as_mm() + 10.0].map(Some);
-    let bench = Bench { machine_zero: Some(zero), start, contact: Some(block), ..Bench::of(shop, setup, unit) };
+    let bench = Bench {
+        machine_zero: Some(zero),
+        start,
+        contact: Some(block),
+        fitted: Some(0),
+        ..Bench::of(shop, setup, unit)
+    };
     let unit = bench.unit;
     let run = trace(text, &bench);
     let words: Vec<&str> = text.lines().collect();
