@@ -4,7 +4,6 @@ use super::desk::{BODY, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, program_of, proved};
 use crate::batch::{Step, say_time};
-use crate::quantity::Time;
 
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
@@ -30,14 +29,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     for step in &order.batch.route {
         table.add(row(step));
     }
-    let total: Time = order.batch.route.iter().map(Step::total).sum();
-    let blank = || Cell::text("");
-    table.add(vec![blank(), Cell::text("Altogether"), blank(), blank(), Cell::text(say_time(total))]);
     desk.table(&table);
-    desk.text(
-        "Read the page of hazards before the first step. Times are predictions; bench times are the shop's own.",
-        BODY,
-    );
 }
 
 fn row(step: &Step) -> Vec<Cell> {
@@ -85,6 +77,13 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
         rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));
     }
-    rows.push(("Time", format!("{} at the mill, {} altogether", say_time(batch.mill), say_time(batch.total))));
+    rows.push((
+        "Time",
+        format!(
+            "{} at the mill, {} altogether, as predicted. Read the page of hazards first.",
+            say_time(batch.mill),
+            say_time(batch.total)
+        ),
+    ));
     rows
 }

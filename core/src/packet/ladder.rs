@@ -64,26 +64,26 @@ fn placed(rungs: &[Rung], (low, high): (f64, f64)) -> Vec<(Rung, f64)> {
     let list = joined(rungs);
     let mut up: Vec<f64> = list.iter().map(|rung| rung.at).collect();
     let mut down = up.clone();
-    let mut last = f64::NEG_INFINITY;
+    let mut edge = f64::NEG_INFINITY;
     for place in &mut up {
-        *place = place.max(last + PITCH);
-        last = *place;
+        *place = place.max(edge + PITCH);
+        edge = *place;
     }
-    let mut last = f64::INFINITY;
+    let mut edge = f64::INFINITY;
     for place in down.iter_mut().rev() {
-        *place = place.min(last - PITCH);
-        last = *place;
+        *place = place.min(edge - PITCH);
+        edge = *place;
     }
     let mut middle: Vec<f64> = up.iter().zip(&down).map(|(up, down)| f64::midpoint(*up, *down)).collect();
-    let mut last = high + PITCH / 2.0;
+    let mut edge = high + PITCH / 2.0;
     for place in middle.iter_mut().rev() {
-        *place = place.min(last - PITCH);
-        last = *place;
+        *place = place.min(edge - PITCH);
+        edge = *place;
     }
-    let mut last = low - PITCH / 2.0;
+    let mut edge = low - PITCH / 2.0;
     for place in &mut middle {
-        *place = place.max(last + PITCH);
-        last = *place;
+        *place = place.max(edge + PITCH);
+        edge = *place;
     }
     list.into_iter().zip(middle).collect()
 }

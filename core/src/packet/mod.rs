@@ -66,11 +66,16 @@ pub struct Order<'a> {
 /// Cautions tell of letters that cannot be set.
 pub fn packet(order: &Order<'_>, paper: Paper) -> Checked<Vec<Sheet>> {
     let letters = Lettering::new();
-    // Twice: the contents name pages, whose numbers are known once all are written.
-    let first = pages(order, paper, &letters, &[]);
-    let contents = contents(&first);
-    let pages = pages(order, paper, &letters, &contents);
-    let sheets = strip::bind(order, paper, &letters, pages);
+    // Again until it holds: the contents name pages, and may push them on by their own length.
+    let mut written = pages(order, paper, &letters, &[]);
+    for _ in 0..3 {
+        let named = contents(&written);
+        written = pages(order, paper, &letters, &named);
+        if contents(&written) == named {
+            break;
+        }
+    }
+    let sheets = strip::bind(order, paper, &letters, written);
     let findings: Vec<Diagnostic> = letters.finding().into_iter().collect();
     Checked::unless_refused(sheets, findings)
 }

@@ -106,6 +106,13 @@ fn judge(sheets: &[Sheet], part: &Part, seed: &str) {
         }
         assert!(joined.contains(&format!("Page {} of {count}", at + 1)), "{seed}: the number of the page");
         assert!(joined.contains("0123456789ab"), "{seed}: the digest");
+        if at + 1 == count {
+            // The last of the contents is the last page, and stands there with its number.
+            let cover: Vec<String> = texts(&sheets[0]).into_iter().map(|(_, text)| text).collect();
+            assert!(joined.contains("Hazards"), "{seed}: the last page");
+            let told = cover.join(" ");
+            assert!(told.contains(&format!("{count} Hazards")), "{seed}: the contents: {told}");
+        }
         let start: String = part.number.replace('鍵', "?").chars().take(5).collect();
         assert!(joined.contains(&start), "{seed}: the part");
     }
