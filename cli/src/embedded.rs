@@ -1,7 +1,11 @@
 //! The families and the demo shop that are built into the program.
 
 /// File name and text of each family.
-pub(crate) const FAMILIES: &[(&str, &str)] = &[("joining-key.yaml", include_str!("../../families/joining-key.yaml"))];
+pub(crate) const FAMILIES: &[(&str, &str)] = &[
+    ("joining-key.yaml", include_str!("../../families/joining-key.yaml")),
+    ("spacer-bar.yaml", include_str!("../../families/spacer-bar.yaml")),
+    ("tapped-plate.yaml", include_str!("../../families/tapped-plate.yaml")),
+];
 
 /// File name and text of each file of the demo shop.
 pub(crate) const SHOP: &[(&str, &str)] = &[

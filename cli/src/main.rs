@@ -8,6 +8,7 @@ mod embedded;
 mod explain;
 mod families;
 mod files;
+mod holes;
 mod lines;
 mod list;
 mod make;

@@ -24,6 +24,9 @@ const FLOOR: f64 = 0.2;
 const REAMED_LEAST: f64 = 0.03;
 const REAMED_MOST: (f64, f64) = (0.3, 0.03);
 
+/// Two places nearer than this are one: the rounding of a program's words, in millimetres.
+const SAME: f64 = 0.002;
+
 /// A spot leads a drill where it is at least so wide, as a share of the drill: wider than the chisel
 /// edge, a fifth of the diameter. Common practice, no source.
 const SPOT: f64 = 0.3;
@@ -219,7 +222,17 @@ impl Judge<'_> {
         let straight = |bore: &&Bore| {
             bore.orbit > 0.0 || !matches!(self.tool(bore.tool).map(|tool| &tool.cutter), Some(Cutter::EndMill { .. }))
         };
-        if let Some(bore) = bores.iter().filter(straight).find(beside) {
+        // A way into a lap and out again turns about another middle, within what the lap clears.
+        let within = |bore: &&Bore| {
+            bore.orbit > 0.0
+                && bores.iter().any(|wide| {
+                    wide.orbit > bore.orbit
+                        && wide.full <= bore.full + SAME
+                        && wide.at.distance(bore.at) + bore.radius <= wide.radius + SAME
+                })
+        };
+        let stray = |bore: &&Bore| beside(bore) && !within(bore);
+        if let Some(bore) = bores.iter().filter(straight).find(stray) {
             let away = self.say(bore.at.distance(nest.at));
             faults.push((
                 bore.line,
@@ -355,7 +368,7 @@ impl Judge<'_> {
             }
         }
         let bottom = nest.full.map_or(self.want.base, |full| -full.nominal.as_mm());
-        let measured = thread::measure(nest, strokes, tool, bore, bottom);
+        let measured = thread::measure(nest, strokes, tool, bore, (nest.shoulder(), bottom));
         faults.extend(measured.faults);
         hole.pitch = measured.pitch_diameter;
         hole.major = measured.major;

@@ -9,7 +9,7 @@ use super::fault::{Fault, fault};
 use super::flat::{Leg, legs};
 use super::holding::{Obstacle, obstacles};
 use super::loads;
-use super::motion::Motion;
+use super::motion::{Arc, Motion};
 use super::piece::{Gap, Piece};
 use super::want::Want;
 use crate::geom::Point;
@@ -284,7 +284,7 @@ impl<'j> Judge<'j> {
         if meets {
             self.at_speed(motion);
             self.plunge(motion, leg, tool);
-            let orbit = leg.arc.map(|arc| arc.radius);
+            let orbit = leg.arc.filter(|arc| self.inside(*arc, tool)).map(|arc| arc.radius);
             let plunge = leg.upright() && leg.to.z < leg.from.z;
             let straight_mill = orbit.is_none() && matches!(tool.cutter, Cutter::ThreadMill { .. });
             if !straight_mill
@@ -296,6 +296,15 @@ impl<'j> Judge<'j> {
             self.keep(motion, leg, tool, sections);
         }
         self.remove(motion, leg, tool, meets);
+    }
+
+    /// Whether an arc runs round the inside of a hole or slot, not round the outside of the piece: all
+    /// that a full turn would clear lies within the stock.
+    fn inside(&self, arc: Arc, tool: &Tool) -> bool {
+        let reach = arc.radius + tool.diameter.as_mm() / 2.0;
+        let stock = self.want.stock;
+        let room = |at: f64, low: f64, high: f64| at - reach > low && at + reach < high;
+        room(arc.centre.x, stock.low.x, stock.high.x) && room(arc.centre.y, stock.low.y, stock.high.y)
     }
 
     fn at_speed(&mut self, motion: &Motion) {

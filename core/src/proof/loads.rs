@@ -129,7 +129,7 @@ fn usual_speed(tool: &Tool, material: &Material) -> f64 {
     edge.as_mm_per_min() / (std::f64::consts::PI * tool.diameter.as_mm().max(0.1))
 }
 
-/// Judges the feed of a cut; `orbit` is the radius of a thread mill's way round.
+/// Judges the feed of a cut; `orbit` is the radius of a mill's way round the inside of a hole.
 pub(super) fn feed(
     tool: &Tool,
     material: &Material,
@@ -142,7 +142,7 @@ pub(super) fn feed(
     if rpm <= 0.0 || diameter <= 0.0 {
         return None;
     }
-    let mill = matches!(tool.cutter, Cutter::ThreadMill { .. });
+    let mill = matches!(tool.cutter, Cutter::ThreadMill { .. } | Cutter::EndMill { .. });
     let edge = match orbit {
         // The edge runs on a wider circle than the middle of the cutter.
         Some(orbit) if mill && orbit > 1e-6 => feed.as_mm_per_min() * (orbit + diameter / 2.0) / orbit,

@@ -92,6 +92,14 @@ impl Nest<'_> {
         [floor, head, Some(self.bore - self.entry)].into_iter().flatten().filter(|level| *level < 0.0)
     }
 
+    /// Height up to which a thread must reach: the highest good floor of a counterbore, else the face.
+    pub(super) fn shoulder(&self) -> f64 {
+        match self.head {
+            Some(Head::Counterbore { depth, .. }) => -depth.least().as_mm(),
+            _ => 0.0,
+        }
+    }
+
     /// Height at which the hole itself begins: the floor of a counterbore, else the face.
     pub(super) fn brow(&self) -> f64 {
         match self.head {

@@ -17,7 +17,12 @@ impl Judge<'_> {
     pub(super) fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
         let low = leg.lowest();
         let radius = tool.diameter.as_mm() / 2.0;
-        if low >= 0.0 {
+        // The last turn of a thread ends above the face, with its lowest tooth free of the work.
+        let above = match tool.cutter {
+            Cutter::ThreadMill { pitch_max, .. } if leg.arc.is_some() => pitch_max.as_mm() * 0.75,
+            _ => 0.0,
+        };
+        if low >= above {
             if leg.upright() && leg.to.z >= 0.0 {
                 self.stroke = None;
             }

@@ -83,8 +83,15 @@ struct Job<'j> {
     corrected: bool,
 }
 
-/// Measures the thread in a hole whose drilled radius is `bore`, through to `bottom`.
-pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f64, bottom: f64) -> Measured {
+/// Measures the thread in a hole whose drilled radius is `bore`, from `top`, which is the face or the
+/// floor of a counterbore, through to `bottom`.
+pub(super) fn measure(
+    nest: &Nest<'_>,
+    strokes: &[Stroke],
+    tool: &Tool,
+    bore: f64,
+    (top, bottom): (f64, f64),
+) -> Measured {
     let mut out = Measured::default();
     let (Some((thread, hand)), Cutter::ThreadMill { pitch_min, pitch_max, rows, tip_flat, tip, corrected }) =
         (nest.thread, &tool.cutter)
@@ -122,7 +129,7 @@ pub(super) fn measure(nest: &Nest<'_>, strokes: &[Stroke], tool: &Tool, bore: f6
     let leads = passes.iter().map(Pass::lead);
     out.lead = leads.max_by(|a, b| (a.abs() - pitch).abs().total_cmp(&(b.abs() - pitch).abs())).map(f64::abs);
     out.hand = Some(if passes.iter().all(|pass| pass.lead() > 0.0) { Hand::Right } else { Hand::Left });
-    out.depth = Some(job.depth(&passes, &last, (bottom, nest.full.is_none()), &mut out.faults));
+    out.depth = Some(job.depth(&passes, &last, (top, bottom, nest.full.is_none()), &mut out.faults));
     job.steps(&passes, bore, bottom, &mut out.faults);
     let (pitch_diameter, major) = job.diameters(&passes, &last, bore);
     out.pitch_diameter = Some(pitch_diameter);
@@ -279,7 +286,7 @@ impl Job<'_> {
         &self,
         passes: &[Pass],
         last: &Pass,
-        (bottom, through): (f64, bool),
+        (top, bottom, through): (f64, f64, bool),
         faults: &mut Vec<(usize, Fault)>,
     ) -> f64 {
         let mut spans: Vec<(f64, f64)> =
@@ -308,7 +315,7 @@ impl Job<'_> {
                 ),
             ));
         }
-        if high < beyond {
+        if high < top + beyond {
             faults.push((
                 last.line,
                 fault(
@@ -320,7 +327,7 @@ impl Job<'_> {
         }
         // Where it ends in the work, the lowest groove is the last full one.
         let end = if through { (low + beyond).max(bottom) } else { low };
-        ((high - beyond).min(0.0) - end).max(0.0)
+        ((high - beyond).min(top) - end).max(0.0)
     }
 
     /// No pass may step out farther than a thread mill bears.
