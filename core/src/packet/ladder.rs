@@ -45,11 +45,11 @@ fn joined(rungs: &[Rung]) -> Vec<Rung> {
     let mut list: Vec<Rung> = Vec::new();
     for rung in sorted {
         match list.last_mut() {
-            Some(last) if (last.at - rung.at).abs() < 1e-6 => {
-                if last.text != rung.text {
+            Some(below_it) if (below_it.at - rung.at).abs() < 1e-6 => {
+                if below_it.text != rung.text {
                     // The coordinate is said already.
                     let words = rung.text.split_once(' ').map_or(rung.text.as_str(), |(_, words)| words);
-                    last.text = format!("{}, {words}", last.text);
+                    below_it.text = format!("{}, {words}", below_it.text);
                 }
             }
             _ => list.push(rung),

@@ -118,6 +118,12 @@ pub(super) fn times(desk: &mut Desk<'_>, order: &Order<'_>) {
             .map_or_else(String::new, |time| format!(", the last of {} in {}", load.last, say_time(time)));
         desk.text(&format!("{} in all{last}; with getting ready {}.", loads(load.loads), say_time(load.total)), BODY);
     }
+    measured(desk, order);
+}
+
+/// What was timed beside what was predicted.
+fn measured(desk: &mut Desk<'_>, order: &Order<'_>) {
+    let batch = order.batch;
     desk.heading("Measured against predicted", 30.0);
     let factor = order.shop.batch.time_factor;
     let bare: Time = order.verdicts.iter().map(|verdict| verdict.times.total).sum();

@@ -101,9 +101,7 @@ fn judge(sheets: &[Sheet], part: &Part, seed: &str) {
             .value
             .filter(|_| sheet.width > sheet.height)
             .map_or_else(Vec::new, |plain| plain.items);
-        if free(&plain) && !free(&sheet.items) {
-            panic!("{seed}, page {}: {}", at + 1, clash(&sheet.items));
-        }
+        assert!(!free(&plain) || free(&sheet.items), "{seed}, page {}: {}", at + 1, clash(&sheet.items));
         assert!(joined.contains(&format!("Page {} of {count}", at + 1)), "{seed}: the number of the page");
         assert!(joined.contains("0123456789ab"), "{seed}: the digest");
         if at + 1 == count {
@@ -133,8 +131,7 @@ fn clash(items: &[Item]) -> String {
 
 #[test]
 fn pages_are_clear_for_any_order() {
-    let runs = std::env::var("SWEEP").ok().and_then(|text| text.parse().ok()).unwrap_or(40_u64).min(2000);
-    for seed in 0..runs {
+    for seed in 0..60_u64 {
         let mut dice = Dice(seed);
         let control = ["canned", "written-out", "absolute"][usize::try_from(dice.roll(3)).expect("small")];
         let mut shop = demo_shop(control);

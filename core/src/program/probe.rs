@@ -48,7 +48,8 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     };
     let format = Format { unit, decimals };
     let system = ["G54", "G55", "G56", "G57", "G58", "G59"].iter().position(|word| *word == setup.setup.work_offset)?;
-    let mut text = Text { text: String::new(), control, next: control.line_numbers.map_or(0, |numbers| numbers.start) };
+    let mut text =
+        Text { lines: String::new(), control, next: control.line_numbers.map_or(0, |numbers| numbers.start) };
     for line in &control.start {
         text.own(line);
     }
@@ -130,19 +131,19 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     for line in &control.end {
         text.own(line);
     }
-    Some(text.text)
+    Some(text.lines)
 }
 
 struct Text<'c> {
-    text: String,
+    lines: String,
     control: &'c Control,
     next: u32,
 }
 
 impl Text<'_> {
     fn put(&mut self, text: &str) {
-        self.text.push_str(text);
-        self.text.push('\n');
+        self.lines.push_str(text);
+        self.lines.push('\n');
     }
 
     fn own(&mut self, text: &str) {
