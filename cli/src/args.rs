@@ -37,6 +37,7 @@ and a qualified person come first.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
+#[expect(clippy::large_enum_variant, reason = "read once, at the start")]
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
     Make(Make),
@@ -68,6 +69,7 @@ pub(crate) enum Command {
 
 /// Make one variant.
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 pub(crate) struct Make {
     /// The family: its name, or the path of its file
     pub(crate) family: String,
