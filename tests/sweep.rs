@@ -13,7 +13,7 @@ use barwright_core::quantity::{Dim, Unit};
 use barwright_core::shop::Shop;
 use barwright_core::variant::Inputs;
 use barwright_tests::dice::Dice;
-use barwright_tests::{CONTROLS, built_in, demo_shop};
+use barwright_tests::{CONTROLS, FAMILIES, built_in, demo_shop};
 
 /// Random sizes: most near the usual ones, some anywhere in the range of the family, a few out of
 /// it.
@@ -106,7 +106,7 @@ fn sweep(seed: u64) {
     let all = std::env::var("SWEEP").ok().and_then(|text| text.parse().ok()).unwrap_or(usual);
     let count = all / 2;
     let mut dice = Dice::new(seed);
-    let families = ["joining-key", "spacer-bar", "tapped-plate"].map(built_in);
+    let families = FAMILIES.map(built_in);
     let mut made_of = [0_u32; 3];
     let shops = shops(&mut dice);
     let (mut made, mut by_rule, mut by_plan) = (0_u32, 0_u32, 0_u32);
