@@ -1,5 +1,7 @@
 //! Frame, title block, projection symbol and check bar.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::number::Numbers;
 use super::sheet::{Anchor, Pen, Role, Shape, Shown};
@@ -44,7 +46,7 @@ struct Cell<'c> {
     caption: &'c str,
     value: String,
     height: f64,
-    shows: Option<Shown>,
+    shows: Option<Arc<Shown>>,
 }
 
 /// Draws the title block after ISO 7200, with the fields that ASME Y14.1 adds (both from memory);
@@ -64,7 +66,7 @@ pub(super) fn title_block(
     );
     let blank = &part.blank;
     let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length));
-    let value = |name: &str, title: &str| Some(Shown { names: vec![name.to_owned()], title: title.to_owned() });
+    let value = |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
     let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None };

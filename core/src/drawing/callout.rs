@@ -1,8 +1,10 @@
 //! What is said of each group of holes, and the leader that says it.
 
+use std::sync::Arc;
+
 use super::arrange::Job;
 use super::board::Board;
-use super::clash::{Obstacles, cross, passes};
+use super::clash::{Grid, Obstacles, cross, passes};
 use super::number::Numbers;
 use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
@@ -17,7 +19,7 @@ use crate::standards::thread::Hand;
 #[derive(Clone, Debug)]
 pub(super) struct Callout {
     pub(super) what: What,
-    pub(super) lines: Vec<(String, Shown)>,
+    pub(super) lines: Vec<(String, Arc<Shown>)>,
     pub(super) width: f64,
     pub(super) height: f64,
 }
@@ -42,7 +44,7 @@ pub(super) enum What {
 
 impl Callout {
     fn new(what: What, lines: Vec<(String, Shown)>, board: &Board<'_>) -> Self {
-        let lines: Vec<_> = lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), shows)).collect();
+        let lines: Vec<_> = lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), Arc::new(shows))).collect();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
         let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { what, lines, width, height }
@@ -296,8 +298,11 @@ pub(super) fn place(
     if callouts.is_empty() {
         return Some(());
     }
-    let obstacles = Obstacles::of(&board.items).texts_in(within.1.grown(2.0));
-    let others = circles(solid, view);
+    let obstacles = Obstacles::of(&board.items);
+    let mut others = Grid::default();
+    for (centre, radius) in circles(solid, view) {
+        others.put(Rect::new(centre, centre).grown(radius), (centre, radius));
+    }
     // In the order of what they speak of, so that leaders need not cross.
     let mut all: Vec<(&Callout, Vec<Spot>)> = callouts
         .iter()
@@ -433,9 +438,10 @@ const LEANS: [(f64, f64); 7] =
     [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (52.0, 3.0), (38.0, 7.0), (30.0, 12.0), (24.0, 18.0)];
 
 /// Sorts places by their cost and finds out which leaders pass over no hole.
-fn alone(mut spots: Vec<Spot>, others: &[(Point, f64)]) -> Vec<Spot> {
+fn alone(mut spots: Vec<Spot>, others: &Grid<(Point, f64)>) -> Vec<Spot> {
     for spot in &mut spots {
-        spot.alone = others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6);
+        let over = |(centre, radius): &(Point, f64)| apart(*centre, spot.tip, spot.elbow) <= radius - 1e-6;
+        spot.alone = !others.any(Rect::new(spot.tip, spot.elbow), over);
     }
     spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     spots

@@ -1,5 +1,7 @@
 //! Notes and general tolerances, in the lower left corner of the sheet.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::border::{BLOCK, rectangle};
 use super::general::{General, rows};
@@ -20,7 +22,7 @@ struct Line {
     /// Whether it begins a note, with its number.
     first: bool,
     text: String,
-    shows: Option<Shown>,
+    shows: Option<Arc<Shown>>,
 }
 
 /// Notes, broken into lines for the room that they have.
@@ -102,7 +104,7 @@ impl Notes {
     }
 }
 
-fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, Option<Shown>)> {
+fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, Option<Arc<Shown>>)> {
     let mut notes = Vec::new();
     let unit = match numbers.unit {
         Unit::Mm => "DIMENSIONS IN MILLIMETRES.",
@@ -143,7 +145,7 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             title: format!("{}: how far its middle may lie from the middle of the bar", feature.title),
         };
         let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {}.", numbers.tolerance(tongue.centring));
-        notes.push((text, Some(shows)));
+        notes.push((text, Some(Arc::new(shows))));
     }
     notes.extend(
         part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()),
