@@ -59,7 +59,10 @@ const LEGIBLE: f64 = 3.0;
 pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Option<Drawn> {
     // What would be no larger than a stamp is left to larger paper.
     let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
-    let direct = if wants_table(job) { None } else { best(board, job, None).filter(|(scale, _)| !stamp(*scale)) };
+    let wants = wants_table(job);
+    let found = if wants { None } else { best(board, job, None) };
+    let (direct, tiny) =
+        if found.as_ref().is_some_and(|(scale, _)| stamp(*scale)) { (None, found) } else { (found, None) };
     let smallest = job.solid.holes.iter().map(|hole| hole.radius * 2.0).fold(f64::INFINITY, f64::min);
     let small = |scale: f64| scale < 1.0 && smallest * scale < LEGIBLE;
     let tabled = match &direct {
@@ -78,7 +81,7 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
         (Some(direct), None) => Some((direct.0, direct.1, None)),
         (None, Some(tabled)) => Some(tabled),
         // A table was wanted and finds no room: figures at the view may.
-        (None, None) => best(board, job, None)
+        (None, None) => (if wants { best(board, job, None) } else { tiny })
             .filter(|(scale, _)| lenient || !stamp(*scale))
             .map(|(scale, items)| (scale, items, None)),
     };
@@ -179,7 +182,8 @@ fn at_scale(
     let choices = if job.part.tongues().next().is_some() { &Choice::ALL[..] } else { &Choice::ALL[..5] };
     let coordinates = Arc::new(Coordinates::of(job, plan, scales.main, board)?);
     // What stands around the views is worked out only as far as it is asked for.
-    let around = |choice: &Choice, beside: bool| layout::around(job, plan, scales, (*choice, beside), &coordinates, board);
+    let around =
+        |choice: &Choice, beside: bool| layout::around(job, plan, scales, (*choice, beside), &coordinates, board);
     let mut usual: Vec<Option<Option<Around>>> = choices.iter().map(|_| None).collect();
     for spread in Spread::ALL {
         let beside = spread == Spread::Beside;

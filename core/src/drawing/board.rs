@@ -92,7 +92,14 @@ impl<'l> Board<'l> {
     }
 
     /// Sets a line of text and says what its ink fills.
-    pub(super) fn text(&mut self, at: Point, anchor: Anchor, height: f64, text: &str, shows: Option<&Arc<Shown>>) -> Rect {
+    pub(super) fn text(
+        &mut self,
+        at: Point,
+        anchor: Anchor,
+        height: f64,
+        text: &str,
+        shows: Option<&Arc<Shown>>,
+    ) -> Rect {
         self.set(at, anchor, height, text, false, shows)
     }
 

@@ -66,7 +66,8 @@ pub(super) fn title_block(
     );
     let blank = &part.blank;
     let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length));
-    let value = |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
+    let value =
+        |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
     let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None };

@@ -44,7 +44,8 @@ pub(super) enum What {
 
 impl Callout {
     fn new(what: What, lines: Vec<(String, Shown)>, board: &Board<'_>) -> Self {
-        let lines: Vec<_> = lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), Arc::new(shows))).collect();
+        let lines: Vec<_> =
+            lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), Arc::new(shows))).collect();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
         let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { what, lines, width, height }
@@ -475,8 +476,20 @@ impl Spot {
     }
 }
 
+/// The most names on a leader.
+const CROWD: usize = 60;
+
 fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
-    let shows = callout.lines.first().map(|(_, shows)| shows.clone());
+    // The words carry every name; the lines to them do too, unless it is a crowd.
+    let few = |shows: &Arc<Shown>| {
+        let names = shows.names.iter().take(CROWD).cloned().collect();
+        if shows.names.len() > CROWD {
+            Arc::new(Shown { names, title: shows.title.clone() })
+        } else {
+            Arc::clone(shows)
+        }
+    };
+    let shows = callout.lines.first().map(|(_, shows)| few(shows));
     let out = if spot.rightwards { SHOULDER } else { -SHOULDER };
     let way = (spot.tip - spot.elbow) * (1.0 / spot.tip.distance(spot.elbow));
     board.thin(Role::Leader, spot.tip, spot.elbow, shows.as_ref());

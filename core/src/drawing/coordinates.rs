@@ -52,11 +52,14 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
     };
     let mine: Vec<Named> = spots.iter().filter_map(|spot| named(job, spot)).collect();
     let names = mine.iter().map(|one| format!("{}.{axis}", one.name)).collect();
-    let titles: Vec<&str> = mine.iter().map(|one| one.title.as_str()).collect();
+    let titles = match mine.as_slice() {
+        [first, .., last] if mine.len() > 4 => format!("{} to {}, {} in line", first.title, last.title, mine.len()),
+        few => few.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(", "),
+    };
     let text = mine.first().map_or_else(String::new, |one| {
         job.numbers.place(if right { one.place.0 } else { one.place.1 }, one.tolerance)
     });
-    (text, Arc::new(Shown { names, title: format!("{}: place {word}, from the middle", titles.join(", ")) }))
+    (text, Arc::new(Shown { names, title: format!("{titles}: place {word}, from the middle") }))
 }
 
 /// What the middle lines of a face show, upright and level, where all that is cut from it lies on

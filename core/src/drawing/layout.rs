@@ -317,7 +317,15 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let letters = if plan.cut.is_some_and(|y| y.abs() > 1e-6) { 6.5 + LARGE / 2.0 } else { 0.0 };
     let below = around.coordinates.bottom.as_ref().map_or(0.0, |(_, across)| across.depth);
     let over = |end: f64| (end - long / 2.0).max(0.0);
-    let left = [around.coordinates.top.1.depth, below, rail_left, height_left, letters, over(-around.length.reach.0), past(job)];
+    let left = [
+        around.coordinates.top.1.depth,
+        below,
+        rail_left,
+        height_left,
+        letters,
+        over(-around.length.reach.0),
+        past(job),
+    ];
     let right = [rail_right, height_right, letters, over(around.length.reach.1), PAST];
     let [left, right] = [left.as_slice(), right.as_slice()].map(|all| all.iter().copied().fold(0.0, f64::max));
     let reaches = [0, 1].map(|side| side_reach(job, plan, around, scales, taken, side));

@@ -37,6 +37,8 @@ mod once;
 mod sample;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod variants;
 
 pub use sheet::{Anchor, Item, Pen, Role, Shape, Sheet, Shown};
 
