@@ -65,7 +65,13 @@ pub(super) fn title_block(
         |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
     );
     let blank = &part.blank;
-    let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length));
+    let tabled = !numbers.letters.is_empty();
+    let stock = if tabled {
+        capitals(&blank.bar)
+    } else {
+        format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length))
+    };
+    let weight = if tabled { "-".to_owned() } else { mass(part.mass, part.unit) };
     let value =
         |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
@@ -79,7 +85,7 @@ pub(super) fn title_block(
         cell((90.0, 24.0, 54.0, 10.0), "EDGES", edges, FIGURE),
         Cell {
             shows: value("mass", "mass of the finished piece"),
-            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", mass(part.mass, part.unit), FIGURE)
+            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", weight, FIGURE)
         },
         cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
         cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),

@@ -95,14 +95,16 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
                 say(thread.internal.minor_min),
                 say(thread.internal.minor_max),
             );
-            let size = format!("⌀{}", numbers.plain(drill.diameter));
-            let told_by_size = drill.name.ends_with("mm") && numbers.unit == Unit::Mm;
+            let size = numbers.or_letter(&format!("{id}.drill"), || format!("⌀{}", numbers.plain(drill.diameter)));
+            let lettered = numbers.letters.contains_key(&format!("{id}.drill"));
+            let told_by_size = lettered || (drill.name.ends_with("mm") && numbers.unit == Unit::Mm);
             let name = if told_by_size { String::new() } else { format!("{} ", drill.name) };
             let drilled = Shown {
                 names: vec![format!("{id}.drill")],
                 title: format!("{}: drill before the thread", feature.title),
             };
-            let thread = format!("{number}{}-{class}{left}", thread.designation);
+            let words = || format!("{}-{class}{left}", thread.designation);
+            let thread = format!("{number}{}", numbers.or_letter(&format!("{id}.thread"), words));
             let shows = Shown { names, title };
             let both = |mut shows: Shown, size: &Size| {
                 shows.names.push(size.name.clone());
@@ -147,7 +149,8 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
             lines.extend(head_line(feature, holes, numbers));
         }
     }
-    let stated = |at| !numbers.is_general(at, holes.place_tolerance);
+    // Whether the table of general tolerances says it may differ from variant to variant.
+    let stated = |at| !numbers.letters.is_empty() || !numbers.is_general(at, holes.place_tolerance);
     let zero = |at: Length| at.abs().as_mm() < 5e-7;
     if holes.places.iter().any(|place| (stated(place.x) && !zero(place.x)) || (stated(place.y) && !zero(place.y))) {
         lines.push(places_line(feature, holes.place_tolerance, numbers));
@@ -160,7 +163,8 @@ fn places_line(feature: &Feature, tolerance: Length, numbers: &Numbers<'_>) -> (
         names: vec![format!("{}.place_tolerance", feature.id)],
         title: format!("{}: how far each may lie from its place", feature.title),
     };
-    (format!("PLACES {}", numbers.tolerance(tolerance)), shows)
+    let name = format!("{}.place_tolerance", feature.id);
+    (format!("PLACES {}", numbers.or_letter(&name, || numbers.tolerance(tolerance))), shows)
 }
 
 /// Counterbore, countersink or entry chamfer.
@@ -184,7 +188,8 @@ fn head_line(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Option<
                 names: vec![format!("{}.chamfer", feature.id)],
                 title: format!("{}: entry chamfer, 90° included", feature.title),
             };
-            Some((format!("⌵ ⌀{} X 90°", numbers.plain(diameter)), shows))
+            let name = format!("{}.chamfer", feature.id);
+            Some((format!("⌵ ⌀{} X 90°", numbers.or_letter(&name, || numbers.plain(diameter))), shows))
         }
     }
 }
@@ -207,7 +212,8 @@ fn slot_words(feature: &Feature, slot: &Slot, numbers: &Numbers<'_>) -> Vec<(Str
         lines.push(("THRU".to_owned(), Shown { names: Vec::new(), title }));
     }
     let zero = |at: Length| at.abs().as_mm() < 5e-7;
-    let stated = |at| !zero(at) && !numbers.is_general(at, slot.place_tolerance);
+    let general = |at| numbers.letters.is_empty() && numbers.is_general(at, slot.place_tolerance);
+    let stated = |at| !zero(at) && !general(at);
     if stated(slot.place.x) || stated(slot.place.y) {
         lines.push(places_line(feature, slot.place_tolerance, numbers));
     }

@@ -57,7 +57,8 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
         few => few.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(", "),
     };
     let text = mine.first().map_or_else(String::new, |one| {
-        job.numbers.place(if right { one.place.0 } else { one.place.1 }, one.tolerance)
+        let at = if right { one.place.0 } else { one.place.1 };
+        job.numbers.place(&format!("{}.{axis}", one.name), at, one.tolerance)
     });
     (text, Arc::new(Shown { names, title: format!("{titles}: place {word}, from the middle") }))
 }

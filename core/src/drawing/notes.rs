@@ -133,7 +133,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             .filter(|(_, holes)| holes.places.iter().any(|place| place.y.abs() < Length::mm(5e-7)))
             .map(|(_, holes)| holes.place_tolerance)
             .collect();
-        let alike = across.first().filter(|first| straight && across.iter().all(|other| other == *first));
+        let alike = across
+            .first()
+            .filter(|first| numbers.letters.is_empty() && straight && across.iter().all(|other| other == *first));
         if let Some(tolerance) = alike {
             text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*tolerance));
         }
@@ -144,7 +146,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             names: vec![format!("{}.centring", feature.id)],
             title: format!("{}: how far its middle may lie from the middle of the bar", feature.title),
         };
-        let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {}.", numbers.tolerance(tongue.centring));
+        let name = format!("{}.centring", feature.id);
+        let within = numbers.or_letter(&name, || numbers.tolerance(tongue.centring));
+        let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {within}.");
         notes.push((text, Some(Arc::new(shows))));
     }
     notes.extend(
