@@ -140,7 +140,7 @@ pub(super) fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static 
         let fixed = fixed.into_iter().map(|part| (part.clone(), sample::format(&part)));
         let house = House::new();
         let (mut dice, mut bars) = (Dice(12), Dice(11));
-        let most = std::env::var("SHEETS").ok().and_then(|text| text.parse().ok()).unwrap_or(40_usize);
+        let most = std::env::var("SHEETS").ok().and_then(|text| text.parse().ok()).unwrap_or(30_usize);
         let variants = std::iter::repeat_with(|| house.rolled(&mut dice)).flatten().take(most);
         let all: Vec<(Part, Format)> =
             fixed.chain((0..120).map(|_| rolled(&mut bars))).chain(house.examples()).chain(variants).collect();
