@@ -253,6 +253,9 @@ pub(crate) struct Table {
     /// A line of JSON for each variant, instead of CSV
     #[arg(long)]
     pub(crate) json: bool,
+    /// One drawing for all variants that hold, with letters and a table: a .pdf or .svg
+    #[arg(long, value_name = "FILE")]
+    pub(crate) drawing: Option<PathBuf>,
     /// The file to write; usually standard output
     #[arg(short, long, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,

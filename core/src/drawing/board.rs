@@ -1,5 +1,7 @@
 //! The board that a sheet is drawn on: pens, dashes, arrows and lettering.
 
+use std::sync::Arc;
+
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Item, Pen, Role, Shape, Shown};
 use super::style;
@@ -18,7 +20,7 @@ impl<'l> Board<'l> {
         Self { items: Vec::new(), letters }
     }
 
-    pub(crate) fn put(&mut self, shape: Shape, role: Role, pen: Pen, shows: Option<&Shown>) {
+    pub(crate) fn put(&mut self, shape: Shape, role: Role, pen: Pen, shows: Option<&Arc<Shown>>) {
         self.items.push(Item { shape, role, pen, shows: shows.cloned() });
     }
 
@@ -26,7 +28,7 @@ impl<'l> Board<'l> {
         self.put(Shape::Line(from, to), role, pen, None);
     }
 
-    pub(crate) fn thin(&mut self, role: Role, from: Point, to: Point, shows: Option<&Shown>) {
+    pub(crate) fn thin(&mut self, role: Role, from: Point, to: Point, shows: Option<&Arc<Shown>>) {
         self.put(Shape::Line(from, to), role, Pen::Thin, shows);
     }
 
@@ -55,7 +57,7 @@ impl<'l> Board<'l> {
 
     /// An axis or a middle: long dashes with a point between (ISO 128-2 line 04); a short one is
     /// not broken.
-    pub(crate) fn centre(&mut self, from: Point, to: Point, shows: Option<&Shown>) {
+    pub(crate) fn centre(&mut self, from: Point, to: Point, shows: Option<&Arc<Shown>>) {
         let d = Pen::Centre.width();
         let length = from.distance(to);
         let dashes = if length < 54.5 * d {
@@ -82,7 +84,7 @@ impl<'l> Board<'l> {
     }
 
     /// The head of an arrow: its tip, and the direction in which it points.
-    pub(crate) fn arrow(&mut self, tip: Point, way: Vector, shows: Option<&Shown>) {
+    pub(crate) fn arrow(&mut self, tip: Point, way: Vector, shows: Option<&Arc<Shown>>) {
         let back = tip - way * style::ARROW;
         let half = way.left() * (style::ARROW / 6.0);
         let points = vec![tip, back + half, back - half];
@@ -90,7 +92,14 @@ impl<'l> Board<'l> {
     }
 
     /// Sets a line of text and says what its ink fills.
-    pub(crate) fn text(&mut self, at: Point, anchor: Anchor, height: f64, text: &str, shows: Option<&Shown>) -> Rect {
+    pub(crate) fn text(
+        &mut self,
+        at: Point,
+        anchor: Anchor,
+        height: f64,
+        text: &str,
+        shows: Option<&Arc<Shown>>,
+    ) -> Rect {
         self.set(at, anchor, height, text, false, shows)
     }
 
@@ -101,7 +110,7 @@ impl<'l> Board<'l> {
         height: f64,
         text: &str,
         upright: bool,
-        shows: Option<&Shown>,
+        shows: Option<&Arc<Shown>>,
     ) -> Rect {
         let extent = self.letters.extent(text, height);
         let back = match anchor {

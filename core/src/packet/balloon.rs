@@ -1,5 +1,7 @@
 //! The drawing with a numbered balloon beside every size that the inspection sheet asks for.
 
+use std::sync::Arc;
+
 use super::desk::BODY;
 use crate::drawing::board::Board;
 use crate::drawing::lettering::Lettering;
@@ -33,7 +35,7 @@ pub(super) struct Numbered {
 /// Numbers the characteristics of a part by what its drawing shows: one number for each place of
 /// the drawing, whatever it stands for.
 pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
-    let shown: Vec<(&Item, &Shown, usize)> = sheets
+    let shown: Vec<(&Item, &Arc<Shown>, usize)> = sheets
         .iter()
         .enumerate()
         .flat_map(|(at, sheet)| {
@@ -44,7 +46,7 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
     let mut balloons: Vec<(u32, Shown, usize)> = Vec::new();
     let mut groups: Vec<(u32, Vec<&Characteristic>)> = Vec::new();
     for characteristic in list {
-        let names = |shows: &Shown| shows.names.contains(&characteristic.size.name);
+        let names = |shows: &Arc<Shown>| shows.names.contains(&characteristic.size.name);
         let at = shown.iter().find(|(item, shows, _)| is_text(item) && names(shows));
         let at = at.or_else(|| shown.iter().find(|(_, shows, _)| names(shows)));
         let known = at.and_then(|(_, shows, _)| balloons.iter().find(|(_, known, _)| known.names == shows.names));
@@ -129,7 +131,7 @@ pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &
 
 /// The box that a balloon points at: the text that shows its size or, where no text does, the end
 /// of the line.
-fn target(items: &[Item], shows: &Shown) -> Option<Rect> {
+fn target(items: &[Item], shows: &Arc<Shown>) -> Option<Rect> {
     let mine = || items.iter().filter(|item| item.shows.as_ref().is_some_and(|other| other.names == shows.names));
     let texts = mine().filter_map(|item| match &item.shape {
         Shape::Text { ink, .. } => Some(*ink),
