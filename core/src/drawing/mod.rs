@@ -8,7 +8,7 @@
 //! it finds room without crossing.
 
 mod arrange;
-mod board;
+pub(crate) mod board;
 mod border;
 mod callout;
 mod clash;
@@ -230,6 +230,18 @@ fn unfit(part: &Part) -> Option<Diagnostic> {
         Diagnostic::refused("drawing/hole-outside", format!("A hole of {} lies outside the bar.", part.number))
             .help("The middle of every hole and slot has to lie on its face.")
     })
+}
+
+/// Whether anything of these items lies in a box; for whoever adds to a finished sheet.
+pub(crate) fn taken(items: &[Item]) -> impl Fn(Rect) -> bool + use<> {
+    let all = clash::Obstacles::of(items);
+    move |place| all.touch(place)
+}
+
+/// Whether no text of these items touches a text or a line.
+#[cfg(test)]
+pub(crate) fn free(items: &[Item]) -> bool {
+    clash::clash(items).is_none()
 }
 
 impl Format {
