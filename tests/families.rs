@@ -10,6 +10,11 @@ use barwright_tests::{CONTROLS, FAMILIES, built_in, demo_shop, make};
 
 /// What a person would try after the usual sizes.
 const TRIED: &[(&str, &[&str])] = &[
+    ("clamp-bar", &["corner=0 mm"]),
+    ("clamp-bar", &["screw=M8", "travel=40 mm", "reach=30 mm"]),
+    ("clamp-bar", &["screw=M5", "heel_screw=M5", "travel=5 mm", "bar_height=10 mm", "bar_width=13 mm"]),
+    ("clamp-bar", &["material=brass-c36000", "bar_width=25 mm", "screw=M8", "heel_screw=M8"]),
+    ("clamp-bar", &["material=aluminium-6061-t6", "travel=60 mm", "load=400 N"]),
     ("joining-key", &["screws=1"]),
     ("joining-key", &["screw=M4", "slot_opening=8 mm", "material=steel-12l14"]),
     ("spacer-bar", &["heads=top"]),
@@ -69,7 +74,8 @@ fn setups_are_those_that_a_person_would_count() {
     let shop = demo_shop(CONTROLS[0]);
     let ends = [Pose::FirstEnd, Pose::SecondEnd];
     for (name, sizes, wanted) in [
-        ("joining-key", &[][..], &[Pose::Top][..]),
+        ("clamp-bar", &[][..], &[ends[0], ends[1], Pose::Top][..]),
+        ("joining-key", &[], &[Pose::Top]),
         ("spacer-bar", &[], &[ends[0], ends[1], Pose::Top]),
         ("spacer-bar", &["heads=bottom"], &[ends[0], ends[1], Pose::Bottom]),
         (

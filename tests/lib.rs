@@ -23,7 +23,7 @@ pub const CONTROLS: [&str; 3] = ["canned", "written-out", "absolute"];
 pub const EXAMPLES: [&str; 2] = ["warping-frame", "warping-frame-inch"];
 
 /// The families that are built in.
-pub const FAMILIES: [&str; 3] = ["joining-key", "spacer-bar", "tapped-plate"];
+pub const FAMILIES: [&str; 4] = ["joining-key", "spacer-bar", "tapped-plate", "clamp-bar"];
 
 /// The folder that holds everything.
 pub fn house() -> PathBuf {

@@ -1,6 +1,6 @@
-//! A group of holes in a line of the summary.
+//! A group of holes, or a slot, in a line of the summary.
 
-use barwright_core::part::{Basis, Face, Feature, Head, Holes, Make, Size};
+use barwright_core::part::{Basis, Face, Feature, Head, Holes, Make, Size, Slot};
 use barwright_core::quantity::{Length, Unit, trimmed};
 
 /// `4 × M5x0.8-6H through at ±7.5, ±22.5 mm`.
@@ -13,6 +13,28 @@ pub(crate) fn line(feature: &Feature, holes: &Holes, unit: Unit) -> String {
     };
     let (make, head) = (make(holes, unit), head(holes, unit));
     format!("{} × {make}{head} at {}{face}", holes.places.len(), places(holes, unit))
+}
+
+/// `6.6 wide, 30.6 mm long over its ends, through, middle at 1.25 mm`.
+pub(crate) fn slot_line(slot: &Slot, unit: Unit) -> String {
+    let say = |length: Length| trimmed(unit.of(length), unit.decimals());
+    let depth =
+        slot.depth.blind().map_or_else(|| "through".to_owned(), |size| format!("{} deep", unit.say(size.nominal)));
+    let width = say(slot.width.nominal);
+    let (x, y) = (say(slot.place.x), say(slot.place.y));
+    let centred = unit.of(slot.place.y).abs() < 1e-9;
+    match &slot.length {
+        Some(length) if centred => {
+            let length = unit.say(length.nominal);
+            format!("{width} wide, {length} long over its ends, {depth}, middle at {x} {}", unit.sign())
+        }
+        Some(length) => {
+            let length = unit.say(length.nominal);
+            format!("{width} wide, {length} long over its ends, {depth}, middle at {x} along, {y} across")
+        }
+        None if centred => format!("{} wide from end to end, {depth}", unit.say(slot.width.nominal)),
+        None => format!("{} wide from end to end, {depth}, middle at {y} across", unit.say(slot.width.nominal)),
+    }
 }
 
 fn make(holes: &Holes, unit: Unit) -> String {

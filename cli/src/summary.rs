@@ -28,6 +28,9 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     for (feature, holes) in part.holes() {
         row("holes", wrapped(&holes::line(feature, holes, unit), 13));
     }
+    for (_, slot) in part.slots() {
+        row("slot", wrapped(&holes::slot_line(slot, unit), 13));
+    }
     for note in &part.notes {
         row("", wrapped(note, 13));
     }
