@@ -26,7 +26,7 @@ const BLOCK: (f64, f64) = (180.0, 44.0);
 #[derive(Debug, Default)]
 pub(super) struct Numbered {
     /// A balloon: its number, what the drawing shows there, and on which of its sheets.
-    pub(super) balloons: Vec<(u32, Shown, usize)>,
+    pub(super) balloons: Vec<(u32, Arc<Shown>, usize)>,
     /// Rows of the inspection sheet in the order of the numbers: `9.2` is the second of those that
     /// balloon 9 stands for.
     pub(super) rows: Vec<(String, Characteristic)>,
@@ -43,7 +43,7 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
         })
         .collect();
     let is_text = |item: &Item| matches!(item.shape, Shape::Text { .. });
-    let mut balloons: Vec<(u32, Shown, usize)> = Vec::new();
+    let mut balloons: Vec<(u32, Arc<Shown>, usize)> = Vec::new();
     let mut groups: Vec<(u32, Vec<&Characteristic>)> = Vec::new();
     for characteristic in list {
         let names = |shows: &Arc<Shown>| shows.names.contains(&characteristic.size.name);
@@ -55,7 +55,7 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
             |(number, _, _)| *number,
         );
         if let (None, Some((_, shows, sheet))) = (known, at) {
-            balloons.push((number, (*shows).clone(), *sheet));
+            balloons.push((number, Arc::clone(shows), *sheet));
         }
         match groups.iter_mut().find(|(known, _)| *known == number) {
             Some((_, group)) => group.push(characteristic),
