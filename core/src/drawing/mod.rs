@@ -268,7 +268,7 @@ pub(crate) fn taken(items: &[Item]) -> impl Fn(Rect) -> bool + use<> {
 /// Whether no text of these items touches a text or a line.
 #[cfg(test)]
 pub(crate) fn free(items: &[Item]) -> bool {
-    clash::clash(items).is_none()
+    !clash::clash(items)
 }
 
 impl Format {
