@@ -87,7 +87,7 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
     let Some(sheet) = checked.value else { return Err(refused(&checked.findings)) };
     let sheets: Vec<_> = std::iter::once(&sheet).chain(&sheet.following).collect();
     if kind == "pdf" {
-        let bytes = pdf::write(&sheets).map_err(|error| Failure::Refused(error.to_string()))?;
+        let bytes = pdf::write(&[&sheet]).map_err(|error| Failure::Refused(error.to_string()))?;
         files::write_file(path, &bytes, false)?;
         return Ok(format!("Drawn on {} sheets in {}.\n", sheets.len(), path.display()));
     }
