@@ -158,13 +158,13 @@ journey('two elements, one module', `${FORM}<form><barwright-part name="other" f
   assert.equal(server.asked.filter((name) => name.endsWith('element_bg.wasm')).length, 1, 'one request');
 });
 
-journey('the module is fetched near the screen only', `<div id="far"></div>${FORM}`, async (page) => {
+journey('the module is fetched near the screen only', `${'<br>'.repeat(400)}${FORM}`, async (page) => {
   await page.waitForTimeout(300);
   assert.ok(!server.asked.some((name) => name.endsWith('.wasm')), 'not yet');
   await page.locator('barwright-part').scrollIntoViewIfNeeded();
   await ready(page);
   assert.ok(server.asked.some((name) => name.endsWith('element_bg.wasm')), 'now');
-}, { wait: false, policy: '', options: { javaScriptEnabled: true } , silent: false });
+}, { wait: false });
 
 journey('without script the shop’s own fields are submitted', FORM, async (page) => {
   await page.getByLabel('Slot').fill('12');

@@ -11,7 +11,7 @@ export const STYLE = `
 *, *::before { box-sizing: border-box; }
 fieldset { border: 0; margin: 0; padding: 0; min-inline-size: 0; display: grid; gap: 16px; grid-template-columns: minmax(0, 1fr); }
 @container (min-width: 44rem) { fieldset { grid-template-columns: 17rem minmax(0, 1fr); align-items: start; } }
-h3 { margin: 0 0 8px; font-size: 1rem; font-weight: inherit; }
+h2 { margin: 0 0 8px; font-size: 1rem; font-weight: inherit; }
 p { margin: 0 0 8px; }
 .size { display: grid; grid-template-columns: 1fr 7rem; gap: 0 8px; align-items: center; padding: 8px 0; border-block-start: 1px solid var(--line); }
 .size > p, .size > .wide { grid-column: 1 / -1; margin: 0; }
