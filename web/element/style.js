@@ -14,7 +14,7 @@ fieldset { border: 0; margin: 0; padding: 0; min-inline-size: 0; display: grid; 
 h2 { margin: 0 0 8px; font-size: 1rem; font-weight: inherit; }
 p { margin: 0 0 8px; }
 .size { display: grid; grid-template-columns: 1fr 7rem; gap: 0 8px; align-items: center; padding: 8px 0; border-block-start: 1px solid var(--line); }
-.size > p, .size > .wide { grid-column: 1 / -1; margin: 0; }
+.size > p, .size > .wide, .size:has(> .wide) > label { grid-column: 1 / -1; margin: 0; }
 input, select, button { font: inherit; color: inherit; background: var(--surface); border: 1px solid var(--line); border-radius: var(--barwright-radius, 0); min-block-size: 36px; padding: 4px 8px; max-inline-size: 100%; inline-size: 100%; }
 button { cursor: pointer; inline-size: auto; }
 button:disabled, input:disabled, select:disabled { color: var(--quiet); border-style: dotted; cursor: default; }
@@ -31,7 +31,7 @@ ul { list-style: none; margin: 0 0 12px; padding: 0; display: grid; gap: 4px; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 2px 16px; margin: 0 0 12px; }
 dt { color: var(--quiet); } dd { margin: 0; overflow-wrap: anywhere; }
 .row { display: flex; flex-wrap: wrap; gap: 8px; margin-block-end: 8px; }
-.drawing { background: var(--surface); border: 1px solid var(--line); overflow: auto; aspect-ratio: 297 / 210; max-inline-size: 100%; }
+.drawing { background: var(--surface); border: 1px solid var(--line); overflow: auto; aspect-ratio: 297 / 210; min-block-size: 20rem; max-inline-size: 100%; margin-block-end: 8px; }
 .drawing svg { display: block; inline-size: 100%; min-inline-size: 58rem; block-size: auto; }
 @container (min-width: 76rem) { .drawing svg { min-inline-size: 0; } }
 .drawing [fill="#fff"] { fill: var(--surface); } .drawing [fill="#000"] { fill: var(--text); } .drawing [stroke="#000"] { stroke: var(--text); }
