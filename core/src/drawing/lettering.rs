@@ -57,9 +57,10 @@ impl Lettering {
     }
 
     /// Measures a text at this height of a capital.
+    #[expect(clippy::unused_self, reason = "measuring is asked of the lettering that a sheet is set in")]
     pub(super) fn extent(&self, text: &str, height: f64) -> Extent {
         let (mut width, mut low, mut high) = (0_i32, 0_i16, 0_i16);
-        for letter in text.chars().filter_map(|character| Self::letter(character)) {
+        for letter in text.chars().filter_map(Self::letter) {
             width += i32::from(letter.advance);
             low = low.min(letter.low);
             high = high.max(letter.high);
