@@ -28,6 +28,10 @@ const TABLE: &[(&str, &[&str])] = &[
     ("program", &["plan", "shop", "geom", "quantity", "diag"]),
     ("proof", &["part", "shop", "geom", "quantity", "standards", "source", "diag"]),
     ("batch", &["part", "shop", "plan", "proof", "quantity", "standards", "diag"]),
+    (
+        "packet",
+        &["part", "plan", "shop", "batch", "drawing", "proof", "record", "geom", "quantity", "standards", "diag"],
+    ),
     ("record", &["variant", "part", "plan", "proof", "shop", "formula", "diag", "quantity"]),
 ];
 

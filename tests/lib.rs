@@ -22,6 +22,9 @@ pub const CONTROLS: [&str; 3] = ["canned", "written-out", "absolute"];
 /// The examples of the joining key.
 pub const EXAMPLES: [&str; 2] = ["warping-frame", "warping-frame-inch"];
 
+/// The families that are built in.
+pub const FAMILIES: [&str; 4] = ["joining-key", "spacer-bar", "tapped-plate", "clamp-bar"];
+
 /// The folder that holds everything.
 pub fn house() -> PathBuf {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -42,8 +45,17 @@ pub fn text(path: &str) -> String {
 /// # Panics
 /// Where its file has a mistake.
 pub fn key() -> Family {
-    let source = Source::new("families/joining-key.yaml", text("families/joining-key.yaml"));
-    family::load(&source).into_result().unwrap_or_else(|findings| panic!("the family is good: {findings:#?}"))
+    built_in(FAMILIES[0])
+}
+
+/// A family that is built in.
+///
+/// # Panics
+/// Where there is none of this name, or its file has a mistake.
+pub fn built_in(name: &str) -> Family {
+    let path = format!("families/{name}.yaml");
+    let source = Source::new(&path, text(&path));
+    family::load(&source).into_result().unwrap_or_else(|findings| panic!("{name} is good: {findings:#?}"))
 }
 
 /// The demo shop with one of its controls.

@@ -37,6 +37,7 @@ and a qualified person come first.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
+#[expect(clippy::large_enum_variant, reason = "read once, at the start")]
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
     Make(Make),
@@ -58,6 +59,8 @@ pub(crate) enum Command {
     Reference,
     /// Read a program's text back and prove it against a part
     Prove(Prove),
+    /// Tell whether a program or paper belongs to a part, and what differs
+    Trace(Trace),
     /// Look up a thread, drill, fit, screw, tolerance or material
     Standard(Standard),
     /// Serve the page to this machine's browser
@@ -66,6 +69,7 @@ pub(crate) enum Command {
 
 /// Make one variant.
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 pub(crate) struct Make {
     /// The family: its name, or the path of its file
     pub(crate) family: String,
@@ -137,6 +141,12 @@ pub(crate) struct Make {
     /// So many beyond the quantity, for setting up and for mishaps
     #[arg(long, value_name = "N", conflicts_with = "list")]
     pub(crate) spares: Option<String>,
+    /// Write the packet of papers for one piece; with a quantity it is always written
+    #[arg(long)]
+    pub(crate) packet: bool,
+    /// One run of the programs for one piece as it was timed: the packet compares
+    #[arg(long, value_name = "TIME")]
+    pub(crate) timed: Option<String>,
     /// Give a program out even if it does not prove; it and its papers say UNPROVED
     #[arg(long)]
     pub(crate) unproved: bool,
@@ -243,6 +253,9 @@ pub(crate) struct Table {
     /// A line of JSON for each variant, instead of CSV
     #[arg(long)]
     pub(crate) json: bool,
+    /// One drawing for all variants that hold, with letters and a table: a .pdf or .svg
+    #[arg(long, value_name = "FILE")]
+    pub(crate) drawing: Option<PathBuf>,
     /// The file to write; usually standard output
     #[arg(short, long, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
@@ -276,6 +289,22 @@ pub(crate) struct Page {
     /// The port; any free one where none is given
     #[arg(long, default_value_t = 0, value_name = "PORT", hide_default_value = true)]
     pub(crate) port: u16,
+}
+
+/// Tell whether a file belongs to a part.
+#[derive(Debug, Args)]
+pub(crate) struct Trace {
+    /// A program, drawing, table or packet
+    pub(crate) file: PathBuf,
+    /// The record of the part, or its folder; usually the part.json beside the file
+    #[arg(long, value_name = "PART.JSON")]
+    pub(crate) part: Option<PathBuf>,
+    /// Your own shop: its folder, or its file; usually the demo shop
+    #[arg(long, value_name = "PATH")]
+    pub(crate) shop: Option<PathBuf>,
+    /// Another control profile of the shop's folder; usually the one that the record names
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
 }
 
 /// Look something up.

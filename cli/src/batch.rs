@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
 use barwright_core::diag::{Diagnostic, Severity};
+use barwright_core::drawing;
 use barwright_core::family::Family;
-use barwright_core::job::Goods;
+use barwright_core::job::{self, Goods};
+use barwright_core::packet;
 use barwright_core::proof::Times;
-use barwright_core::quantity::{Unit, trimmed};
+use barwright_core::quantity::{Dim, Time, Unit, read_as, trimmed};
 use barwright_core::shop::Shop;
 
 use crate::args::Make;
@@ -30,6 +32,7 @@ pub(crate) fn count(
     let (quantity, spares) =
         (take("quantity", arguments.quantity.as_ref())?, take("spares", arguments.spares.as_ref())?);
     let refused = |finding| Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written.");
+    let quantity = quantity.or_else(|| arguments.packet.then(|| "1".to_owned()));
     let Some(quantity) = quantity else {
         return match spares {
             None => Ok(None),
@@ -54,11 +57,46 @@ pub(crate) fn work_out(goods: &Goods, shop: &Shop, count: Count) -> Result<(Batc
     Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
 }
 
-/// The tables of an order.
-pub(crate) fn files(batch: &Batch, goods: &Goods, revision: &str, owner: &str) -> Vec<(String, Vec<u8>)> {
+/// One run of the programs for one piece, as it was timed.
+pub(crate) fn timed(arguments: &Make) -> Result<Option<Time>, Failure> {
+    let Some(text) = &arguments.timed else { return Ok(None) };
+    let refused = |what: String| {
+        let finding = Diagnostic::refused("make/timed", format!("--timed: {what}"));
+        Failure::Refused(report::of_sizes(&[finding.help("Write it as --timed '17.5 min' or --timed '1050 s'.")]))
+    };
+    let time = read_as(text, Dim::TIME, None).map_err(|error| refused(error.what))?;
+    if time.value > 0.0 { Ok(Some(Time::second(time.value))) } else { Err(refused("nothing was timed.".to_owned())) }
+}
+
+/// The tables of an order, and its packet of papers.
+pub(crate) fn files(
+    batch: &Batch,
+    goods: &Goods,
+    shop: &Shop,
+    timed: Option<Time>,
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let (unit, digest) = (goods.part.unit, goods.record.digest.as_str());
-    let label = batch::label(&goods.part, batch.count, revision, digest, owner).join("\n") + "\n";
-    [
+    let stamp = &goods.stamp;
+    let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
+    let order = packet::Order {
+        part: &goods.part,
+        plan: &goods.plan,
+        shop,
+        batch,
+        drawing: &goods.sheet,
+        stamp,
+        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
+        timed,
+        probed: Vec::new(),
+    };
+    let probes = job::probes(&goods.part, &goods.plan, shop, stamp);
+    let order = packet::Order { probed: probes.iter().map(|(name, _)| name.clone()).collect(), ..order };
+    let probes = probes.into_iter().map(|(name, text)| (name, text.into_bytes()));
+    // Letters that cannot be set were told of with the drawing.
+    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default();
+    let pdf = drawing::pdf::write(&pages.iter().collect::<Vec<_>>())
+        .map_err(|error| Failure::Machine(format!("Cannot write the packet as PDF: {error}.")))?;
+    let tables = [
         ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
         ("loads.csv", batch::loads_csv(&batch.setups, unit, digest)),
         ("times.csv", batch::times_csv(&batch.setups, &batch.route, digest)),
@@ -67,8 +105,8 @@ pub(crate) fn files(batch: &Batch, goods: &Goods, revision: &str, owner: &str) -
         ("label.txt", label),
     ]
     .into_iter()
-    .map(|(name, text)| (name.to_owned(), text.into_bytes()))
-    .collect()
+    .map(|(name, text)| (name.to_owned(), text.into_bytes()));
+    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(probes).chain(tables).collect())
 }
 
 /// The lines of an order in the summary.

@@ -5,6 +5,7 @@ pub(crate) const FAMILIES: &[(&str, &str)] = &[
     ("joining-key.yaml", include_str!("../../families/joining-key.yaml")),
     ("spacer-bar.yaml", include_str!("../../families/spacer-bar.yaml")),
     ("tapped-plate.yaml", include_str!("../../families/tapped-plate.yaml")),
+    ("clamp-bar.yaml", include_str!("../../families/clamp-bar.yaml")),
 ];
 
 /// File name and text of each file of the demo shop.

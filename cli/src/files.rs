@@ -124,6 +124,17 @@ pub(crate) fn text_of(path: &Path) -> Result<String, Failure> {
     as_text(bytes, path)
 }
 
+/// The bytes of a file of any kind.
+pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, Failure> {
+    let mut file = fs::File::open(path).map_err(|error| machine("read", path, &error))?.take(LARGEST + 1);
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Failure::Refused(format!("refused  {} is too large for a file of this kind.", path.display())));
+    }
+    Ok(bytes)
+}
+
 fn text(path: &Path) -> Result<String, Failure> {
     let mut file = fs::File::open(path).map_err(|error| machine("read", path, &error))?.take(LARGEST + 1);
     let mut bytes = Vec::new();

@@ -154,7 +154,7 @@ fn one(
         None => Ok(Vec::new()),
         Some(Ok((batch, findings))) => {
             made.cautions.extend(headlines(&findings, Severity::Caution));
-            Ok(batch::files(&batch, goods, &arguments.revision, &shop.owner))
+            batch::files(&batch, goods, shop, None)
         }
         Some(Err(failure)) => Err(failure),
     };

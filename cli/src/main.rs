@@ -8,6 +8,7 @@ mod embedded;
 mod explain;
 mod families;
 mod files;
+mod holes;
 mod lines;
 mod list;
 mod make;
@@ -21,6 +22,7 @@ mod report;
 mod standard;
 mod summary;
 mod table;
+mod trace;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -56,6 +58,7 @@ fn main() -> ExitCode {
         Command::Schema => Ok(reference::schema()),
         Command::Reference => Ok(reference::page()),
         Command::Prove(prove) => prove::run(prove),
+        Command::Trace(trace) => trace::run(trace),
         Command::Standard(standard) => standard::run(standard),
         Command::Page(page) => page::run(page),
     };

@@ -23,6 +23,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
     let mut given = given(&arguments.sizes)?;
     let count = batch::count(arguments, &family, &mut given)?;
+    let timed = batch::timed(arguments)?;
     let order = order(arguments, &family, given);
     let mut job = job::make(&family, &order, &shop);
     let batch = match (&job.goods, count) {
@@ -40,7 +41,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     if !arguments.dry {
         let folder =
             arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
-        let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &arguments.revision, &shop.owner));
+        let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &shop, timed)).transpose()?;
         let files = contents(arguments, goods, tables.unwrap_or_default())?;
         files::write_whole(&folder, &files)?;
         written = Some((folder, files.into_iter().map(|(name, _)| name).collect::<Vec<_>>()));

@@ -4,11 +4,11 @@ use std::path::Path;
 
 use barwright_core::diag::Severity;
 use barwright_core::job::{Goods, Job, stock};
-use barwright_core::part::{Basis, Holes, Make, Size};
 use barwright_core::plan::Plan;
-use barwright_core::quantity::{Length, Time, Unit, pick, trimmed};
+use barwright_core::quantity::{Time, pick, trimmed};
 use barwright_core::shop::Tool;
 
+use crate::holes;
 use crate::lines::wrapped;
 
 /// The summary of one variant.
@@ -22,13 +22,14 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     for (feature, tongue) in part.tongues() {
         row(
             &feature.title.to_lowercase(),
-            format!("{} wide, {} high", limits(&tongue.width, unit), unit.say(tongue.height.nominal)),
+            format!("{} wide, {} high", holes::limits(&tongue.width, unit), unit.say(tongue.height.nominal)),
         );
     }
     for (feature, holes) in part.holes() {
-        let places: Vec<String> = places(holes, unit);
-        row("holes", format!("{} {} at {} {}", holes.places.len(), hole(holes, unit), places.join(", "), unit.sign()));
-        let _ = feature;
+        row("holes", wrapped(&holes::line(feature, holes, unit), 13));
+    }
+    for (_, slot) in part.slots() {
+        row("slot", wrapped(&holes::slot_line(slot, unit), 13));
     }
     for note in &part.notes {
         row("", wrapped(note, 13));
@@ -38,7 +39,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     row(if goods.runs.len() == 1 { "program" } else { "programs" }, proved(goods));
     if goods.runs.len() > 1 {
         for run in &goods.runs {
-            row("", format!("setup {}: {}", run.setup.number, run.pose.words()));
+            row("", wrapped(&format!("setup {}: {}", run.setup.number, run.pose.words()), 13));
         }
     }
     row("time", time(goods.record.time.total));
@@ -103,45 +104,12 @@ fn counted(count: usize, noun: &str) -> String {
     }
 }
 
-/// `10 e9 (9.939 … 9.975 mm)`.
-fn limits(size: &Size, unit: Unit) -> String {
-    let say = |length: Length| trimmed(unit.of(length), unit.decimals());
-    let zone = match &size.basis {
-        Basis::Zone(zone) => format!(" {zone}"),
-        Basis::General | Basis::Given | Basis::Stock => String::new(),
-    };
-    format!("{}{zone} ({} … {})", say(size.nominal), say(size.least()), unit.say(size.most()))
-}
-
-fn hole(holes: &Holes, unit: Unit) -> String {
-    match &holes.make {
-        Make::Plain { diameter } | Make::Reamed { diameter } => format!("× ⌀ {} through", limits(diameter, unit)),
-        Make::Tapped { thread, hand, .. } => format!("× {} through", thread.callout(&thread.internal.class, *hand)),
-    }
-}
-
-/// `±7.5, ±22.5` for a symmetric row, else each place.
-fn places(holes: &Holes, unit: Unit) -> Vec<String> {
-    let mut along: Vec<f64> = holes.places.iter().map(|place| unit.of(place.x)).collect();
-    along.sort_by(f64::total_cmp);
-    let say = |value: f64| trimmed(value, unit.decimals());
-    let mirrored = along.iter().zip(along.iter().rev()).all(|(a, b)| (a + b).abs() < 1e-9);
-    if !mirrored {
-        return along.into_iter().map(say).collect();
-    }
-    along
-        .into_iter()
-        .filter(|place| *place > -1e-9)
-        .map(|place| if place < 1e-9 { "0".to_owned() } else { format!("±{}", say(place)) })
-        .collect()
-}
-
 fn tool_line(tool: &Tool, plan: &Plan) -> String {
-    let uses: Vec<&str> = plan
-        .choices
-        .iter()
-        .filter(|choice| choice.tool == Some(tool.number))
-        .map(|choice| choice.what.as_str())
-        .collect();
+    let mut uses: Vec<&str> = Vec::new();
+    for choice in plan.choices.iter().filter(|choice| choice.tool == Some(tool.number)) {
+        if !uses.contains(&choice.what.as_str()) {
+            uses.push(&choice.what);
+        }
+    }
     format!("{:>2}  {:38} {}", tool.number, tool.title, uses.join(", "))
 }

@@ -1,9 +1,13 @@
 //! `barwright table FAMILY --vary name=from..to/step …`.
 
+use std::path::Path;
 use std::sync::Arc;
 
+use barwright_core::drawing::{self, Format, Stamp, pdf, svg};
 use barwright_core::many::{Columns, Grid, vary};
+use barwright_core::part::Part;
 use barwright_core::quantity::Unit;
+use barwright_core::record::digest;
 use barwright_core::standards::stock::Bar;
 use barwright_core::variant::{Inputs, attempt};
 
@@ -26,7 +30,9 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
         arguments.vary.iter().map(|text| vary(text, &family, chosen)).collect::<Result<Vec<_>, _>>().map_err(refuse)?;
     let grid = Grid::new(inputs, varies).map_err(refuse)?;
     let columns = Columns::new(&family, &grid.names(), chosen.unwrap_or(Unit::Mm), arguments.all);
+    let owner = shop.owner;
     let rack: Arc<[Bar]> = shop.rack.into();
+    let mut parts = Vec::new();
     let mut text = if arguments.json { String::new() } else { columns.header() };
     let mut counts = [0_usize; 3];
     for at in 0..grid.count() {
@@ -41,13 +47,58 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
         let place = ["holds", "caution", "refused"].iter().position(|word| *word == row.verdict).unwrap_or(2);
         counts[place] += 1;
         text += &if arguments.json { columns.json(&row) } else { columns.csv(&row) };
+        parts.extend(variant.part);
     }
+    let mut told = String::new();
+    if let Some(path) = &arguments.drawing {
+        told = draw(&parts, owner, path)?;
+    }
+    // The drawing's own word would be no row of the table.
     let Some(path) = &arguments.output else { return Ok(text) };
     files::write_file(path, text.as_bytes(), false)?;
     let [holds, caution, refused] = counts;
     Ok(format!(
-        "Written to {}: {} variants, {holds} hold, {caution} with a caution, {refused} refused.\nThey are judged by their rules; `make` plans, writes and proves.\n",
+        "Written to {}: {} variants, {holds} hold, {caution} with a caution, {refused} refused.\n{told}They are judged by their rules; `make` plans, writes and proves.\n",
         path.display(),
         grid.count()
     ))
+}
+
+/// Writes one drawing for all of these; says so.
+fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
+    let refused = |findings: &[_]| Failure::Refused(report::of_sizes(findings) + "\n\nNothing was written.");
+    let kind = path.extension().and_then(|kind| kind.to_str()).unwrap_or_default().to_ascii_lowercase();
+    if !matches!(kind.as_str(), "pdf" | "svg") {
+        return Err(Failure::Refused(format!(
+            "{} is neither a .pdf nor a .svg; the drawing is one of the two.",
+            path.display()
+        )));
+    }
+    // The longest is drawn: its figures have to find room.
+    let longest = parts.iter().max_by(|a, b| a.length.nominal.as_mm().total_cmp(&b.length.nominal.as_mm()));
+    let Some(longest) = longest else {
+        return Err(Failure::Refused("None of the variants holds; there is nothing to draw.".to_owned()));
+    };
+    let mut all = longest.clone();
+    all.notes = parts.iter().map(digest).collect();
+    let stamp = Stamp { revision: "A".to_owned(), digest: digest(&all), owner, ..Stamp::default() };
+    let format = Format::usual(longest.unit);
+    let checked = drawing::tabulated(longest, parts, &format, &stamp);
+    let Some(sheet) = checked.value else { return Err(refused(&checked.findings)) };
+    let sheets: Vec<_> = std::iter::once(&sheet).chain(&sheet.following).collect();
+    if kind == "pdf" {
+        let bytes = pdf::write(&sheets).map_err(|error| Failure::Refused(error.to_string()))?;
+        files::write_file(path, &bytes, false)?;
+        return Ok(format!("Drawn on {} sheets in {}.\n", sheets.len(), path.display()));
+    }
+    for (index, sheet) in sheets.iter().enumerate() {
+        let own = if index == 0 {
+            path.to_path_buf()
+        } else {
+            let stem = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or("drawing");
+            path.with_file_name(format!("{stem}-{}.svg", index + 1))
+        };
+        files::write_file(&own, svg::write(sheet).as_bytes(), false)?;
+    }
+    Ok(format!("Drawn on {} sheets from {} on.\n", sheets.len(), path.display()))
 }

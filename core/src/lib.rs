@@ -28,6 +28,7 @@ pub mod formula;
 pub mod geom;
 pub mod job;
 pub mod many;
+pub mod packet;
 pub mod part;
 pub mod plan;
 pub mod program;

@@ -8,6 +8,10 @@
 //! newton millimetres, masses of grams.
 
 use std::collections::BTreeMap;
+mod belongs;
+
+pub use belongs::{Difference, first_difference, named_digest, named_revision};
+
 use std::fmt::Write;
 
 use serde::{Deserialize, Serialize};

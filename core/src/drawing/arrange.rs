@@ -4,12 +4,14 @@
 //! they are too many, or would leave the part small, a hole table beside the views; where that
 //! takes too much of the sheet, the table on sheets of its own.
 
+use std::sync::Arc;
+
 use super::Convention;
 use super::board::Board;
 use super::callout::{self, Lie};
 use super::clash;
 use super::coordinates::{self, Middles};
-use super::layout::{self, Around, Called, Places, Plan, Scales, Widths};
+use super::layout::{self, Around, Called, Coordinates, Places, Plan, Scales, Widths};
 use super::number::Numbers;
 use super::ordinate::Edge;
 use super::pictorial;
@@ -57,7 +59,10 @@ const LEGIBLE: f64 = 3.0;
 pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Option<Drawn> {
     // What would be no larger than a stamp is left to larger paper.
     let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
-    let direct = if wants_table(job) { None } else { best(board, job, None).filter(|(scale, _)| !stamp(*scale)) };
+    let wants = wants_table(job);
+    let found = if wants { None } else { best(board, job, None) };
+    let (direct, tiny) =
+        if found.as_ref().is_some_and(|(scale, _)| stamp(*scale)) { (None, found) } else { (found, None) };
     let smallest = job.solid.holes.iter().map(|hole| hole.radius * 2.0).fold(f64::INFINITY, f64::min);
     let small = |scale: f64| scale < 1.0 && smallest * scale < LEGIBLE;
     let tabled = match &direct {
@@ -76,7 +81,7 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
         (Some(direct), None) => Some((direct.0, direct.1, None)),
         (None, Some(tabled)) => Some(tabled),
         // A table was wanted and finds no room: figures at the view may.
-        (None, None) => best(board, job, None)
+        (None, None) => (if wants { best(board, job, None) } else { tiny })
             .filter(|(scale, _)| lenient || !stamp(*scale))
             .map(|(scale, items)| (scale, items, None)),
     };
@@ -161,7 +166,7 @@ fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64,
 /// Whether tags find room at the holes, whatever stands around the views.
 fn taggable(board: &Board<'_>, job: &Job<'_>, table: &Table, scale: f64) -> bool {
     let mut trial = Board::new(board.letters);
-    let view = views::View { origin: Point::default(), scale };
+    let view = views::View { origin: job.zone.middle(), scale };
     views::face(&mut trial, job.solid, view, (Face::Top, job.convention), None);
     table.partial || table.tag(&mut trial, job.solid, Face::Top, view).is_some()
 }
@@ -175,19 +180,26 @@ fn at_scale(
 ) -> Option<Vec<Item>> {
     // A part without tongue has few figures, and no need to try where they go.
     let choices = if job.part.tongues().next().is_some() { &Choice::ALL[..] } else { &Choice::ALL[..5] };
-    let arounds = |beside: bool| -> Vec<Around> {
-        let around = |choice: &Choice| layout::around(job, plan, scales, *choice, beside, board);
-        choices.iter().filter_map(around).collect()
-    };
-    let usual = arounds(false);
+    let coordinates = Arc::new(Coordinates::of(job, plan, scales.main, board)?);
+    // What stands around the views is worked out only as far as it is asked for.
+    let around =
+        |choice: &Choice, beside: bool| layout::around(job, plan, scales, (*choice, beside), &coordinates, board);
+    let mut usual: Vec<Option<Option<Around>>> = choices.iter().map(|_| None).collect();
     for spread in Spread::ALL {
         let beside = spread == Spread::Beside;
         if beside && called.top.is_empty() {
             continue;
         }
         let Some(taken) = called.taken(spread == Spread::Stack, beside) else { continue };
-        let own = if beside && plan.rails.is_none() { Some(arounds(true)) } else { None };
-        for around in own.as_ref().unwrap_or(&usual) {
+        for (choice, usual) in choices.iter().zip(&mut usual) {
+            let own;
+            let around = if beside && plan.rails.is_none() {
+                own = around(choice, true);
+                own.as_ref()
+            } else {
+                usual.get_or_insert_with(|| around(choice, false)).as_ref()
+            };
+            let Some(around) = around else { continue };
             let Some(places) = layout::places(job, plan, around, scales, &taken) else { continue };
             if let Some(items) = attempt(board, job, (plan, called, around), (&places, scales), (spread, table)) {
                 return Some(items);
@@ -282,7 +294,7 @@ fn attempt(
     if plan.cut.is_some() {
         views::section_title(&mut trial, places.title);
     }
-    if clash::clash(&trial.items).is_some() {
+    if clash::clash(&trial.items) {
         return None;
     }
     if let Some(table) = table {
@@ -338,9 +350,9 @@ fn draw_views(trial: &mut Board<'_>, job: &Job<'_>, plan: &Plan, places: &Places
         let mut upright = middles.upright;
         if let Some(tongue) = tongue.take() {
             upright = Some(match upright {
-                Some(mut both) => {
-                    both.names.extend(tongue.names);
-                    both
+                Some(both) => {
+                    let names = both.names.iter().chain(&tongue.names).cloned().collect();
+                    Arc::new(Shown { names, title: both.title.clone() })
                 }
                 None => tongue,
             });
@@ -411,14 +423,14 @@ fn draw_around(
         }
         (Widths::End { .. }, None) => {}
     }
-    around.top.0.draw(trial, top.origin, wide);
-    around.top.1.draw(trial, top.origin, long);
-    if let (Some(view), Some((along, across))) = (places.bottom, &around.bottom) {
+    around.coordinates.top.0.draw(trial, top.origin, wide);
+    around.coordinates.top.1.draw(trial, top.origin, long);
+    if let (Some(view), Some((along, across))) = (places.bottom, &around.coordinates.bottom) {
         along.draw(trial, view.origin, wide);
         across.draw(trial, view.origin, long);
     }
     for side in 0..2 {
-        if let (Some(view), Some((along, across))) = (places.ends[side], &around.sides[side]) {
+        if let (Some(view), Some((along, across))) = (places.ends[side], &around.coordinates.sides[side]) {
             let middle = view.at(0.0, -solid.height / 2.0);
             along.draw(trial, middle, solid.height * view.scale / 2.0);
             across.draw(trial, middle, solid.width * view.scale / 2.0);
@@ -480,7 +492,7 @@ fn bounds(shape: &Shape) -> Option<Rect> {
 }
 
 /// What the middle line of an end view shows: tongues on the middle.
-fn tongue_middle(part: &Part) -> Option<Shown> {
+fn tongue_middle(part: &Part) -> Option<Arc<Shown>> {
     let names: Vec<String> = part.tongues().map(|(feature, _)| format!("{}.offset", feature.id)).collect();
-    (!names.is_empty()).then(|| Shown { names, title: "Tongue on the middle of the width".to_owned() })
+    (!names.is_empty()).then(|| Arc::new(Shown { names, title: "Tongue on the middle of the width".to_owned() }))
 }

@@ -1,5 +1,7 @@
 //! The board that a sheet is drawn on: pens, dashes, arrows and lettering.
 
+use std::sync::Arc;
+
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Item, Pen, Role, Shape, Shown};
 use super::style;
@@ -8,39 +10,39 @@ use crate::quantity::Angle;
 
 /// Collects drawn items.
 #[derive(Debug)]
-pub(super) struct Board<'l> {
-    pub(super) items: Vec<Item>,
-    pub(super) letters: &'l Lettering,
+pub(crate) struct Board<'l> {
+    pub(crate) items: Vec<Item>,
+    pub(crate) letters: &'l Lettering,
 }
 
 impl<'l> Board<'l> {
-    pub(super) const fn new(letters: &'l Lettering) -> Self {
+    pub(crate) const fn new(letters: &'l Lettering) -> Self {
         Self { items: Vec::new(), letters }
     }
 
-    pub(super) fn put(&mut self, shape: Shape, role: Role, pen: Pen, shows: Option<&Shown>) {
+    pub(crate) fn put(&mut self, shape: Shape, role: Role, pen: Pen, shows: Option<&Arc<Shown>>) {
         self.items.push(Item { shape, role, pen, shows: shows.cloned() });
     }
 
-    pub(super) fn line(&mut self, role: Role, pen: Pen, from: Point, to: Point) {
+    pub(crate) fn line(&mut self, role: Role, pen: Pen, from: Point, to: Point) {
         self.put(Shape::Line(from, to), role, pen, None);
     }
 
-    pub(super) fn thin(&mut self, role: Role, from: Point, to: Point, shows: Option<&Shown>) {
+    pub(crate) fn thin(&mut self, role: Role, from: Point, to: Point, shows: Option<&Arc<Shown>>) {
         self.put(Shape::Line(from, to), role, Pen::Thin, shows);
     }
 
-    pub(super) fn outline(&mut self, points: Vec<Point>, closed: bool) {
+    pub(crate) fn outline(&mut self, points: Vec<Point>, closed: bool) {
         self.put(Shape::Polyline { points, closed, filled: false }, Role::Outline, Pen::Outline, None);
     }
 
-    pub(super) fn circle(&mut self, role: Role, pen: Pen, centre: Point, radius: f64) {
+    pub(crate) fn circle(&mut self, role: Role, pen: Pen, centre: Point, radius: f64) {
         self.put(Shape::Circle { centre, radius }, role, pen, None);
     }
 
     /// A hidden edge: starts and ends on a dash (ISO 128-2 line 02; method of ISO 128-21, from
     /// memory).
-    pub(super) fn hidden(&mut self, from: Point, to: Point) {
+    pub(crate) fn hidden(&mut self, from: Point, to: Point) {
         let d = Pen::Hidden.width();
         let length = from.distance(to);
         let dashes = if length < 6.0 * d {
@@ -55,7 +57,7 @@ impl<'l> Board<'l> {
 
     /// An axis or a middle: long dashes with a point between (ISO 128-2 line 04); a short one is
     /// not broken.
-    pub(super) fn centre(&mut self, from: Point, to: Point, shows: Option<&Shown>) {
+    pub(crate) fn centre(&mut self, from: Point, to: Point, shows: Option<&Arc<Shown>>) {
         let d = Pen::Centre.width();
         let length = from.distance(to);
         let dashes = if length < 54.5 * d {
@@ -69,7 +71,7 @@ impl<'l> Board<'l> {
     }
 
     /// A hidden circle, for the thread in the round view of ASME Y14.6.
-    pub(super) fn hidden_circle(&mut self, centre: Point, radius: f64) {
+    pub(crate) fn hidden_circle(&mut self, centre: Point, radius: f64) {
         let turn = 2.0 * std::f64::consts::PI;
         let n = (turn * radius / 3.0).round().max(8.0);
         let step = turn / n;
@@ -82,7 +84,7 @@ impl<'l> Board<'l> {
     }
 
     /// The head of an arrow: its tip, and the direction in which it points.
-    pub(super) fn arrow(&mut self, tip: Point, way: Vector, shows: Option<&Shown>) {
+    pub(crate) fn arrow(&mut self, tip: Point, way: Vector, shows: Option<&Arc<Shown>>) {
         let back = tip - way * style::ARROW;
         let half = way.left() * (style::ARROW / 6.0);
         let points = vec![tip, back + half, back - half];
@@ -90,18 +92,25 @@ impl<'l> Board<'l> {
     }
 
     /// Sets a line of text and says what its ink fills.
-    pub(super) fn text(&mut self, at: Point, anchor: Anchor, height: f64, text: &str, shows: Option<&Shown>) -> Rect {
+    pub(crate) fn text(
+        &mut self,
+        at: Point,
+        anchor: Anchor,
+        height: f64,
+        text: &str,
+        shows: Option<&Arc<Shown>>,
+    ) -> Rect {
         self.set(at, anchor, height, text, false, shows)
     }
 
-    pub(super) fn set(
+    pub(crate) fn set(
         &mut self,
         at: Point,
         anchor: Anchor,
         height: f64,
         text: &str,
         upright: bool,
-        shows: Option<&Shown>,
+        shows: Option<&Arc<Shown>>,
     ) -> Rect {
         let extent = self.letters.extent(text, height);
         let back = match anchor {

@@ -1,5 +1,7 @@
 //! Frame, title block, projection symbol and check bar.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::number::Numbers;
 use super::sheet::{Anchor, Pen, Role, Shape, Shown};
@@ -44,7 +46,7 @@ struct Cell<'c> {
     caption: &'c str,
     value: String,
     height: f64,
-    shows: Option<Shown>,
+    shows: Option<Arc<Shown>>,
 }
 
 /// Draws the title block after ISO 7200, with the fields that ASME Y14.1 adds (both from memory);
@@ -63,8 +65,15 @@ pub(super) fn title_block(
         |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
     );
     let blank = &part.blank;
-    let stock = format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length));
-    let value = |name: &str, title: &str| Some(Shown { names: vec![name.to_owned()], title: title.to_owned() });
+    let tabled = !numbers.letters.is_empty();
+    let stock = if tabled {
+        capitals(&blank.bar)
+    } else {
+        format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length))
+    };
+    let weight = if tabled { "-".to_owned() } else { mass(part.mass, part.unit) };
+    let value =
+        |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
     let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None };
@@ -76,7 +85,7 @@ pub(super) fn title_block(
         cell((90.0, 24.0, 54.0, 10.0), "EDGES", edges, FIGURE),
         Cell {
             shows: value("mass", "mass of the finished piece"),
-            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", mass(part.mass, part.unit), FIGURE)
+            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", weight, FIGURE)
         },
         cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
         cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),

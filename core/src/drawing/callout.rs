@@ -1,8 +1,10 @@
 //! What is said of each group of holes, and the leader that says it.
 
+use std::sync::Arc;
+
 use super::arrange::Job;
 use super::board::Board;
-use super::clash::{Obstacles, cross, passes};
+use super::clash::{Grid, Obstacles, cross, passes};
 use super::number::Numbers;
 use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
@@ -17,7 +19,7 @@ use crate::standards::thread::Hand;
 #[derive(Clone, Debug)]
 pub(super) struct Callout {
     pub(super) what: What,
-    pub(super) lines: Vec<(String, Shown)>,
+    pub(super) lines: Vec<(String, Arc<Shown>)>,
     pub(super) width: f64,
     pub(super) height: f64,
 }
@@ -42,7 +44,8 @@ pub(super) enum What {
 
 impl Callout {
     fn new(what: What, lines: Vec<(String, Shown)>, board: &Board<'_>) -> Self {
-        let lines: Vec<_> = lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), shows)).collect();
+        let lines: Vec<_> =
+            lines.into_iter().map(|(text, shows)| (board.letters.settable(&text), Arc::new(shows))).collect();
         let width = lines.iter().map(|(text, _)| board.letters.width(text, FIGURE)).fold(0.0, f64::max);
         let height = FIGURE + times(lines.len().max(1) - 1) * FIGURE * LEADING;
         Self { what, lines, width, height }
@@ -92,14 +95,16 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
                 say(thread.internal.minor_min),
                 say(thread.internal.minor_max),
             );
-            let size = format!("⌀{}", numbers.plain(drill.diameter));
-            let told_by_size = drill.name.ends_with("mm") && numbers.unit == Unit::Mm;
+            let size = numbers.or_letter(&format!("{id}.drill"), || format!("⌀{}", numbers.plain(drill.diameter)));
+            let lettered = numbers.letters.contains_key(&format!("{id}.drill"));
+            let told_by_size = lettered || (drill.name.ends_with("mm") && numbers.unit == Unit::Mm);
             let name = if told_by_size { String::new() } else { format!("{} ", drill.name) };
             let drilled = Shown {
                 names: vec![format!("{id}.drill")],
                 title: format!("{}: drill before the thread", feature.title),
             };
-            let thread = format!("{number}{}-{class}{left}", thread.designation);
+            let words = || format!("{}-{class}{left}", thread.designation);
+            let thread = format!("{number}{}", numbers.or_letter(&format!("{id}.thread"), words));
             let shows = Shown { names, title };
             let both = |mut shows: Shown, size: &Size| {
                 shows.names.push(size.name.clone());
@@ -144,7 +149,8 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
             lines.extend(head_line(feature, holes, numbers));
         }
     }
-    let stated = |at| !numbers.is_general(at, holes.place_tolerance);
+    // Whether the table of general tolerances says it may differ from variant to variant.
+    let stated = |at| !numbers.letters.is_empty() || !numbers.is_general(at, holes.place_tolerance);
     let zero = |at: Length| at.abs().as_mm() < 5e-7;
     if holes.places.iter().any(|place| (stated(place.x) && !zero(place.x)) || (stated(place.y) && !zero(place.y))) {
         lines.push(places_line(feature, holes.place_tolerance, numbers));
@@ -157,7 +163,8 @@ fn places_line(feature: &Feature, tolerance: Length, numbers: &Numbers<'_>) -> (
         names: vec![format!("{}.place_tolerance", feature.id)],
         title: format!("{}: how far each may lie from its place", feature.title),
     };
-    (format!("PLACES {}", numbers.tolerance(tolerance)), shows)
+    let name = format!("{}.place_tolerance", feature.id);
+    (format!("PLACES {}", numbers.or_letter(&name, || numbers.tolerance(tolerance))), shows)
 }
 
 /// Counterbore, countersink or entry chamfer.
@@ -181,7 +188,8 @@ fn head_line(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> Option<
                 names: vec![format!("{}.chamfer", feature.id)],
                 title: format!("{}: entry chamfer, 90° included", feature.title),
             };
-            Some((format!("⌵ ⌀{} X 90°", numbers.plain(diameter)), shows))
+            let name = format!("{}.chamfer", feature.id);
+            Some((format!("⌵ ⌀{} X 90°", numbers.or_letter(&name, || numbers.plain(diameter))), shows))
         }
     }
 }
@@ -204,7 +212,8 @@ fn slot_words(feature: &Feature, slot: &Slot, numbers: &Numbers<'_>) -> Vec<(Str
         lines.push(("THRU".to_owned(), Shown { names: Vec::new(), title }));
     }
     let zero = |at: Length| at.abs().as_mm() < 5e-7;
-    let stated = |at| !zero(at) && !numbers.is_general(at, slot.place_tolerance);
+    let general = |at| numbers.letters.is_empty() && numbers.is_general(at, slot.place_tolerance);
+    let stated = |at| !zero(at) && !general(at);
     if stated(slot.place.x) || stated(slot.place.y) {
         lines.push(places_line(feature, slot.place_tolerance, numbers));
     }
@@ -296,8 +305,11 @@ pub(super) fn place(
     if callouts.is_empty() {
         return Some(());
     }
-    let obstacles = Obstacles::of(&board.items).texts_in(within.1.grown(2.0));
-    let others = circles(solid, view);
+    let obstacles = Obstacles::of(&board.items);
+    let mut others = Grid::default();
+    for (centre, radius) in circles(solid, view) {
+        others.put(Rect::new(centre, centre).grown(radius), (centre, radius));
+    }
     // In the order of what they speak of, so that leaders need not cross.
     let mut all: Vec<(&Callout, Vec<Spot>)> = callouts
         .iter()
@@ -433,9 +445,10 @@ const LEANS: [(f64, f64); 7] =
     [(60.0, 0.0), (45.0, 2.0), (70.0, 3.0), (52.0, 3.0), (38.0, 7.0), (30.0, 12.0), (24.0, 18.0)];
 
 /// Sorts places by their cost and finds out which leaders pass over no hole.
-fn alone(mut spots: Vec<Spot>, others: &[(Point, f64)]) -> Vec<Spot> {
+fn alone(mut spots: Vec<Spot>, others: &Grid<(Point, f64)>) -> Vec<Spot> {
     for spot in &mut spots {
-        spot.alone = others.iter().all(|(centre, radius)| apart(*centre, spot.tip, spot.elbow) > radius - 1e-6);
+        let over = |(centre, radius): &(Point, f64)| apart(*centre, spot.tip, spot.elbow) <= radius - 1e-6;
+        spot.alone = !others.any(Rect::new(spot.tip, spot.elbow), over);
     }
     spots.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     spots
@@ -469,8 +482,20 @@ impl Spot {
     }
 }
 
+/// The most names on a leader.
+const CROWD: usize = 60;
+
 fn draw(board: &mut Board<'_>, callout: &Callout, spot: &Spot) {
-    let shows = callout.lines.first().map(|(_, shows)| shows.clone());
+    // The words carry every name; the lines to them do too, unless it is a crowd.
+    let few = |shows: &Arc<Shown>| {
+        let names = shows.names.iter().take(CROWD).cloned().collect();
+        if shows.names.len() > CROWD {
+            Arc::new(Shown { names, title: shows.title.clone() })
+        } else {
+            Arc::clone(shows)
+        }
+    };
+    let shows = callout.lines.first().map(|(_, shows)| few(shows));
     let out = if spot.rightwards { SHOULDER } else { -SHOULDER };
     let way = (spot.tip - spot.elbow) * (1.0 / spot.tip.distance(spot.elbow));
     board.thin(Role::Leader, spot.tip, spot.elbow, shows.as_ref());

@@ -13,57 +13,57 @@ const OCTAGON: [(f64, f64); 8] = {
     [(1.0, 0.0), (HALF, HALF), (0.0, 1.0), (-HALF, HALF), (-1.0, 0.0), (-HALF, -HALF), (0.0, -1.0), (HALF, -HALF)]
 };
 
-/// Two that come in each other's way, if there are any: a text and what touches it, or a dimension
-/// line and what cuts it.
-pub(super) fn clash(items: &[Item]) -> Option<(&Item, &Item)> {
-    let texts: Vec<(Rect, &Item)> = items
-        .iter()
-        .filter_map(|item| match &item.shape {
-            Shape::Text { ink, .. } => Some((*ink, item)),
-            _ => None,
-        })
-        .collect();
-    for (index, (ink, item)) in texts.iter().enumerate() {
-        for (other, theirs) in &texts[index + 1..] {
-            // The pieces of one label may stand side by side.
-            let white = if item.shows.is_some() && item.shows == theirs.shows { -0.01 } else { WHITE };
-            if ink.grown(white).overlaps(*other) {
-                return Some((item, theirs));
-            }
-        }
-    }
-    let mut lines: Vec<(&Item, (Point, Point))> = Vec::new();
-    for item in items.iter().filter(|item| item.role != Role::Picture) {
-        strokes(&item.shape, &mut |from, to| lines.push((item, (from, to))));
-    }
-    for (ink, text) in &texts {
+/// Whether any two come in each other's way: a text and what touches it, or a dimension line and
+/// what cuts it.
+pub(super) fn clash(items: &[Item]) -> bool {
+    let mut texts: Grid<(Rect, &Item)> = Grid::default();
+    for item in items {
+        let Shape::Text { ink, .. } = &item.shape else { continue };
         let white = ink.grown(WHITE);
-        if let Some((line, _)) = lines.iter().find(|(_, line)| passes(*line, white)) {
-            return Some((text, line));
+        // The pieces of one label may stand side by side.
+        let own = |theirs: &Item| item.shows.is_some() && item.shows == theirs.shows;
+        let touches = |(other, theirs): &(Rect, &Item)| {
+            white.overlaps(*other) && (!own(theirs) || ink.grown(-0.01).overlaps(*other))
+        };
+        if texts.any(white, touches) {
+            return true;
+        }
+        texts.put(*ink, (*ink, item));
+    }
+    let mut dimensions: Vec<(&Item, (Point, Point))> = Vec::new();
+    let mut others: Grid<(&Item, (Point, Point))> = Grid::default();
+    let mut crossed = false;
+    for item in items.iter().filter(|item| item.role != Role::Picture) {
+        strokes(&item.shape, &mut |from, to| {
+            let place = Rect::new(from, to);
+            crossed = crossed || texts.any(place.grown(WHITE), |(ink, _)| passes((from, to), ink.grown(WHITE)));
+            match item.role {
+                Role::Dimension => dimensions.push((item, (from, to))),
+                Role::Extension | Role::Leader => {}
+                _ => return,
+            }
+            others.put(place, (item, (from, to)));
+        });
+        if crossed {
+            return true;
         }
     }
     // A dimension line that goes on past its arrow to its figures crosses its own extension line.
-    for (item, line) in lines.iter().filter(|(item, _)| item.role == Role::Dimension) {
-        let theirs = lines.iter().filter(|(other, _)| {
-            matches!(other.role, Role::Dimension | Role::Extension | Role::Leader) && item.shows != other.shows
-        });
-        for (other, theirs) in theirs {
-            if cross(*line, *theirs) {
-                return Some((item, other));
-            }
-        }
-    }
-    None
+    dimensions.iter().any(|(item, line)| {
+        let place = Rect::new(line.0, line.1);
+        others.any(place, |(other, theirs)| cross(*line, *theirs) && item.shows != other.shows)
+    })
 }
 
-/// Everything that a text must not touch and a leader must not cross.
+/// Everything that a text must not touch and a leader must not cross, in cells of the paper: what
+/// is asked of a place looks at what lies there and nowhere else.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Obstacles {
-    boxes: Vec<Rect>,
+    boxes: Grid<Rect>,
     /// Lines that a leader may cross.
-    soft: Vec<(Point, Point)>,
+    soft: Grid<(Point, Point)>,
     /// Lines that it may not.
-    hard: Vec<(Point, Point)>,
+    hard: Grid<(Point, Point)>,
 }
 
 impl Obstacles {
@@ -80,58 +80,105 @@ impl Obstacles {
                 | Role::Picture
                 | Role::Text => &mut all.soft,
             };
+            let mut line = |from, to| lines.put(Rect::new(from, to), (from, to));
             match &item.shape {
-                Shape::Text { ink, .. } => all.boxes.push(*ink),
+                Shape::Text { ink, .. } => all.boxes.put(*ink, *ink),
                 // Round enough that nothing slips in between.
                 Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
                     let at = |step: usize| {
                         let (x, y) = OCTAGON[step % 8];
                         *centre + Vector::new(x, y) * *radius
                     };
-                    lines.extend((0..8).map(|step| (at(step), at(step + 1))));
+                    (0..8).for_each(|step| line(at(step), at(step + 1)));
                 }
-                shape => strokes(shape, &mut |from, to| lines.push((from, to))),
+                shape => strokes(shape, &mut line),
             }
         }
         all
     }
 
-    /// What of all this lies in or near a box.
-    pub(super) fn near(&self, place: Rect) -> Self {
-        let meets = |line: &&(Point, Point)| Rect::new(line.0, line.1).grown(1e-6).overlaps(place);
-        Self {
-            boxes: self.boxes.iter().filter(|other| other.overlaps(place)).copied().collect(),
-            soft: self.soft.iter().filter(meets).copied().collect(),
-            hard: self.hard.iter().filter(meets).copied().collect(),
-        }
-    }
-
-    /// The same for texts that stand in a box only; what crosses a leader is kept everywhere.
-    pub(super) fn texts_in(mut self, place: Rect) -> Self {
-        self.soft.retain(|line| Rect::new(line.0, line.1).grown(1e-6).overlaps(place));
-        self
-    }
-
     /// Keeps a box free from now on.
     pub(super) fn block(&mut self, place: Rect) {
-        self.boxes.push(place);
+        self.boxes.put(place, place);
     }
 
     /// Lets nothing cross this line from now on.
     pub(super) fn wall(&mut self, from: Point, to: Point) {
-        self.hard.push((from, to));
+        self.hard.put(Rect::new(from, to), (from, to));
     }
 
     /// Whether anything lies in a box.
     pub(super) fn touch(&self, place: Rect) -> bool {
-        self.boxes.iter().any(|other| other.overlaps(place))
-            || self.soft.iter().chain(&self.hard).any(|line| passes(*line, place))
+        self.boxes.any(place, |other| other.overlaps(place))
+            || self.soft.any(place, |line| passes(*line, place))
+            || self.hard.any(place, |line| passes(*line, place))
     }
 
     /// Whether a leader from here to there would cross a text or a line of a dimension.
     pub(super) fn crossed(&self, from: Point, to: Point) -> bool {
-        self.boxes.iter().any(|other| passes((from, to), other.grown(CLEAR)))
-            || self.hard.iter().any(|line| cross(*line, (from, to)))
+        let place = Rect::new(from, to);
+        self.boxes.any(place.grown(CLEAR), |other| passes((from, to), other.grown(CLEAR)))
+            || self.hard.any(place, |line| cross(*line, (from, to)))
+    }
+}
+
+/// Things on paper by the cells that they reach into: lists chained through one store.
+#[derive(Clone, Debug)]
+pub(super) struct Grid<T> {
+    /// The last thing of each cell, by its place in the store; [`NOTHING`] where there is none.
+    heads: Vec<u32>,
+    /// Each thing, with the one before it in its cell.
+    store: Vec<(T, u32)>,
+}
+
+/// No thing of a store.
+const NOTHING: u32 = u32::MAX;
+/// Width of a cell, in millimetres.
+const CELL: f64 = 8.0;
+/// Cells to the right and up: more than the largest paper takes; what lies outside belongs to those
+/// at the border.
+const CELLS: (usize, usize) = (56, 40);
+
+impl<T> Default for Grid<T> {
+    fn default() -> Self {
+        Self { heads: vec![NOTHING; CELLS.0 * CELLS.1], store: Vec::new() }
+    }
+}
+
+impl<T> Grid<T> {
+    fn cells(place: Rect) -> impl Iterator<Item = usize> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the cells")]
+        let cell = |at: f64, count: usize| ((at / CELL).max(0.0) as usize).min(count - 1);
+        let (left, right) = (cell(place.low.x, CELLS.0), cell(place.high.x, CELLS.0));
+        let (low, high) = (cell(place.low.y, CELLS.1), cell(place.high.y, CELLS.1));
+        (low..=high).flat_map(move |row| (left..=right).map(move |column| row * CELLS.0 + column))
+    }
+
+    /// Is what touches a box held good by a test?
+    pub(super) fn any(&self, place: Rect, good: impl Fn(&T) -> bool) -> bool {
+        Self::cells(place).any(|cell| {
+            let mut at = self.heads.get(cell).copied().unwrap_or(NOTHING);
+            while let Some((thing, before)) = self.store.get(at as usize) {
+                if good(thing) {
+                    return true;
+                }
+                at = *before;
+            }
+            false
+        })
+    }
+}
+
+impl<T: Copy> Grid<T> {
+    pub(super) fn put(&mut self, place: Rect, thing: T) {
+        for cell in Self::cells(place) {
+            // A store of 2^32 things is far beyond any sheet.
+            let next = u32::try_from(self.store.len()).unwrap_or(NOTHING);
+            if let Some(head) = self.heads.get_mut(cell) {
+                self.store.push((thing, *head));
+                *head = next;
+            }
+        }
     }
 }
 

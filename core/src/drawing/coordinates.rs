@@ -1,5 +1,7 @@
 //! Places of holes and slots as coordinates from the middle, and what middle lines say.
 
+use std::sync::Arc;
+
 use super::Convention;
 use super::arrange::Job;
 use super::ordinate::{Edge, Ordinate, Scale};
@@ -40,7 +42,7 @@ fn named(job: &Job<'_>, spot: &Spot) -> Option<Named> {
 }
 
 /// What a coordinate says: of the spots on one line of centres, to the right or up.
-pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (String, Shown) {
+pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (String, Arc<Shown>) {
     let along_bar = matches!(face, Face::Top | Face::Bottom);
     let (axis, word) = match (right, along_bar) {
         (true, true) => ("x", "along the bar"),
@@ -50,19 +52,23 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
     };
     let mine: Vec<Named> = spots.iter().filter_map(|spot| named(job, spot)).collect();
     let names = mine.iter().map(|one| format!("{}.{axis}", one.name)).collect();
-    let titles: Vec<&str> = mine.iter().map(|one| one.title.as_str()).collect();
+    let titles = match mine.as_slice() {
+        [first, .., last] if mine.len() > 4 => format!("{} to {}, {} in line", first.title, last.title, mine.len()),
+        few => few.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(", "),
+    };
     let text = mine.first().map_or_else(String::new, |one| {
-        job.numbers.place(if right { one.place.0 } else { one.place.1 }, one.tolerance)
+        let at = if right { one.place.0 } else { one.place.1 };
+        job.numbers.place(&format!("{}.{axis}", one.name), at, one.tolerance)
     });
-    (text, Shown { names, title: format!("{}: place {word}, from the middle", titles.join(", ")) })
+    (text, Arc::new(Shown { names, title: format!("{titles}: place {word}, from the middle") }))
 }
 
 /// What the middle lines of a face show, upright and level, where all that is cut from it lies on
 /// them and no figure has to say so.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Middles {
-    pub(super) upright: Option<Shown>,
-    pub(super) level: Option<Shown>,
+    pub(super) upright: Option<Arc<Shown>>,
+    pub(super) level: Option<Arc<Shown>>,
 }
 
 /// What has its place told at the views: all of a face, or only what no table tells.
@@ -70,6 +76,10 @@ fn told(job: &Job<'_>, face: Face, scale: f64) -> Vec<Spot> {
     let mut spots = job.solid.spots(face, scale);
     spots.retain(|spot| !job.tabled || spot.number.is_none());
     spots
+}
+
+fn retitled(title: &str, shows: &Shown) -> Arc<Shown> {
+    Arc::new(Shown { names: shows.names.clone(), title: title.to_owned() })
 }
 
 impl Middles {
@@ -85,10 +95,10 @@ impl Middles {
                 Face::Top | Face::Bottom => "Cut on the middle of the width",
                 Face::Left | Face::Right => "Cut on the middle of the height",
             };
-            Shown { title: title.to_owned(), ..say(job, face, &all, false).1 }
+            retitled(title, &say(job, face, &all, false).1)
         });
         let upright = (matches!(face, Face::Left | Face::Right) && all.iter().all(|spot| zero(spot.right)))
-            .then(|| Shown { title: "Cut on the middle of the width".to_owned(), ..say(job, face, &all, true).1 });
+            .then(|| retitled("Cut on the middle of the width", &say(job, face, &all, true).1));
         Self { upright, level }
     }
 }

@@ -1,5 +1,7 @@
 //! Linear dimensions beside a view.
 
+use std::sync::Arc;
+
 use super::Convention;
 use super::board::Board;
 use super::lanes::{self, Form, Lane, Span};
@@ -26,7 +28,7 @@ pub(super) struct Linear {
     /// How far inside the view's edge the two measured corners lie.
     pub(super) inset: [f64; 2],
     pub(super) words: Words,
-    pub(super) shows: Shown,
+    pub(super) shows: Arc<Shown>,
 }
 
 /// All dimensions on one side of a view, in their rows.
@@ -128,7 +130,7 @@ impl Rail {
 
     /// One extension line for each measured place, out to the last row that uses it.
     fn draw_extensions(&self, board: &mut Board<'_>, origin: Point, edge: f64) {
-        let mut lines: Vec<(f64, f64, f64, &Shown)> = Vec::new();
+        let mut lines: Vec<(f64, f64, f64, &Arc<Shown>)> = Vec::new();
         for (dim, _, _, lane) in &self.placed {
             for (u, inset) in [(dim.from, dim.inset[0]), (dim.to, dim.inset[1])] {
                 let (start, end) = (GAP - inset, self.rows[lane.row] + OVERSHOOT);
@@ -225,7 +227,7 @@ impl Label {
     }
 
     /// Draws the words; `corner` is where the text's own lower left lies.
-    pub(super) fn draw(&self, board: &mut Board<'_>, corner: Point, upright: bool, shows: Option<&Shown>) {
+    pub(super) fn draw(&self, board: &mut Board<'_>, corner: Point, upright: bool, shows: Option<&Arc<Shown>>) {
         for (offset, height, text) in &self.lines {
             let turned = if upright { offset.left() } else { *offset };
             board.set(corner + turned, Anchor::Start, *height, text, upright, shows);

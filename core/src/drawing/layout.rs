@@ -1,5 +1,7 @@
 //! Which views a part needs, what stands around each, and where they go on the paper.
 
+use std::sync::Arc;
+
 use super::Convention;
 use super::arrange::{Choice, Heights, Job};
 use super::board::Board;
@@ -87,9 +89,32 @@ pub(super) struct Around {
     pub(super) widths: Widths,
     /// Heights at the left and right of the end view or of the front view.
     pub(super) heights: [Rail; 2],
+    pub(super) coordinates: Arc<Coordinates>,
+}
+
+/// The coordinates of each face that is shown, along and across; they depend on the scale alone.
+#[derive(Debug)]
+pub(super) struct Coordinates {
     pub(super) top: (Scale, Scale),
     pub(super) bottom: Option<(Scale, Scale)>,
     pub(super) sides: [Option<(Scale, Scale)>; 2],
+}
+
+impl Coordinates {
+    /// `None` where figures find no room.
+    pub(super) fn of(job: &Job<'_>, plan: &Plan, scale: f64, board: &Board<'_>) -> Option<Self> {
+        let of = |face: Face| {
+            coordinates::scales(job, (face, scale), coordinates::edge(job.convention, face), board.letters)
+        };
+        let mut sides = [None, None];
+        for (index, face) in plan.sides.iter().enumerate() {
+            if let Some(face) = face.filter(|_| plan.rails != Some(index)) {
+                sides[index] = Some(of(face)?);
+            }
+        }
+        let bottom = if plan.bottom { Some(of(Face::Bottom)?) } else { None };
+        Some(Self { top: of(Face::Top)?, bottom, sides })
+    }
 }
 
 /// Where widths stand.
@@ -123,8 +148,8 @@ pub(super) fn around(
     job: &Job<'_>,
     plan: &Plan,
     scales: Scales,
-    choice: Choice,
-    beside: bool,
+    (choice, beside): (Choice, bool),
+    coordinates: &Arc<Coordinates>,
     board: &Board<'_>,
 ) -> Option<Around> {
     let Choice { left, down, heights, far } = choice;
@@ -134,7 +159,7 @@ pub(super) fn around(
         to,
         inset,
         words: numbers.words(size),
-        shows: Shown { names: vec![size.name.clone()], title: size.title.clone() },
+        shows: Arc::new(Shown { names: vec![size.name.clone()], title: size.title.clone() }),
     };
     let scale = if plan.rails.is_some() { scales.end } else { scales.main };
     // Figures of front and top view that find no room between their arrows go away from the other.
@@ -158,15 +183,11 @@ pub(super) fn around(
     let height = linear(&part.height, -solid.height * scale, 0.0, [0.0, inset(edge - crown)]);
     let width = linear(&part.width, -edge, edge, [0.0; 2]);
     let row = |side, before, beside, dims| Rail::new((side, before, beside), job.convention, dims, board.letters);
-    let coordinates = |face: Face, scale: f64| {
-        let edge = coordinates::edge(job.convention, face);
-        coordinates::scales(job, (face, scale), edge, board.letters)
-    };
     let widths = if plan.rails.is_some() {
         Widths::End { above: row(Side::Above, left, 0.0, narrow)?, below: row(Side::Below, left, 0.0, vec![width])? }
     } else {
         // The middle line reaches past the right edge, coordinates stand at the left.
-        let ordinates = coordinates(Face::Top, scales.main)?.1.depth;
+        let ordinates = coordinates.top.1.depth;
         let at = |side, beside, dims| row(side, down != iso, beside, dims);
         let left_white = if ordinates > 0.0 { ordinates } else { past(job) - PAST } + 1.0;
         Widths::Top(match (beside, heights) {
@@ -183,7 +204,10 @@ pub(super) fn around(
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {
         Widths::End { above, below } if far => (reach(above).max(reach(below)) - edge).max(0.0),
-        Widths::End { .. } | Widths::Top(_) => 0.0,
+        Widths::End { .. } => 0.0,
+        // The axis of a hole in an end reaches past the edge, just where the figures stand.
+        Widths::Top(_) if !iso && (solid.has(Face::Left) || solid.has(Face::Right)) => PAST,
+        Widths::Top(_) => 0.0,
     };
     let down = if plan.rails.is_none() { down == iso } else { down };
     let to_right = |dims| row(Side::Right, down, beyond(|rail| rail.reach.1), dims);
@@ -200,19 +224,11 @@ pub(super) fn around(
         Convention::Iso => Side::Above,
         Convention::Asme => Side::Below,
     };
-    let mut sides = [None, None];
-    for (index, face) in plan.sides.iter().enumerate() {
-        if let Some(face) = face.filter(|_| plan.rails != Some(index)) {
-            sides[index] = Some(coordinates(face, scales.main)?);
-        }
-    }
     Some(Around {
         length: row(length_side, left, 0.0, vec![length])?,
         widths,
         heights,
-        top: coordinates(Face::Top, scales.main)?,
-        bottom: if plan.bottom { Some(coordinates(Face::Bottom, scales.main)?) } else { None },
-        sides,
+        coordinates: Arc::clone(coordinates),
     })
 }
 
@@ -257,7 +273,7 @@ fn side_reach(
     let solid = job.solid;
     if plan.rails != Some(side) {
         let (wide, deep) = (solid.width * scales.main / 2.0, solid.height * scales.main / 2.0);
-        let (along, across) = around.sides[side].as_ref()?;
+        let (along, across) = around.coordinates.sides[side].as_ref()?;
         let (text, high) = taken.ends[side];
         let lean = if text > 0.0 { text + SHOULDER + 12.0 } else { 0.0 };
         let up = if high > 0.0 { BAND + high } else { PAST };
@@ -299,9 +315,17 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let [height_left, height_right] =
         if plan.rails.is_some() { [0.0; 2] } else { [around.heights[0].depth, around.heights[1].depth] };
     let letters = if plan.cut.is_some_and(|y| y.abs() > 1e-6) { 6.5 + LARGE / 2.0 } else { 0.0 };
-    let below = around.bottom.as_ref().map_or(0.0, |(_, across)| across.depth);
+    let below = around.coordinates.bottom.as_ref().map_or(0.0, |(_, across)| across.depth);
     let over = |end: f64| (end - long / 2.0).max(0.0);
-    let left = [around.top.1.depth, below, rail_left, height_left, letters, over(-around.length.reach.0), past(job)];
+    let left = [
+        around.coordinates.top.1.depth,
+        below,
+        rail_left,
+        height_left,
+        letters,
+        over(-around.length.reach.0),
+        past(job),
+    ];
     let right = [rail_right, height_right, letters, over(around.length.reach.1), PAST];
     let [left, right] = [left.as_slice(), right.as_slice()].map(|all| all.iter().copied().fold(0.0, f64::max));
     let reaches = [0, 1].map(|side| side_reach(job, plan, around, scales, taken, side));
@@ -318,7 +342,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     let inner_gap = taken.top.max(2.0) + 2.0 * BAND;
     let outer_gap = taken.bottom.max(2.0) + 2.0 * BAND;
     let figures = around.widths.past(job.convention);
-    let inner = deep / 2.0 + inner_gap + wide + around.top.0.depth.max(past(job)).max(figures - wide / 2.0);
+    let inner = deep / 2.0 + inner_gap + wide + around.coordinates.top.0.depth.max(past(job)).max(figures - wide / 2.0);
     let ledge = deep / 2.0 + around.length.depth + title;
     let heights = if plan.rails.is_some() {
         (0.0, 0.0)
@@ -326,7 +350,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         let reach = |pick: fn(&Rail) -> f64| around.heights.iter().map(pick).fold(0.0, f64::max);
         (reach(|rail| rail.reach.1) + deep / 2.0, reach(|rail| -rail.reach.0) - deep / 2.0)
     };
-    let outer = match &around.bottom {
+    let outer = match &around.coordinates.bottom {
         Some((along, _)) => ledge + outer_gap + wide + along.depth.max(past(job)),
         None => ledge,
     };

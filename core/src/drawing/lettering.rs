@@ -17,13 +17,13 @@ pub const CAPITAL: f64 = 0.75;
 
 /// What a text takes of the paper when it is set.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Extent {
+pub(crate) struct Extent {
     /// Along the line: the sum of the advances. The face has no kerning, so every reader agrees.
-    pub(super) width: f64,
+    pub(crate) width: f64,
     /// Ink below the base line.
-    pub(super) below: f64,
+    pub(crate) below: f64,
     /// Ink above the base line.
-    pub(super) above: f64,
+    pub(crate) above: f64,
 }
 
 /// A letter's measures, in units of the face.
@@ -41,14 +41,14 @@ pub(super) struct Letter {
 
 /// Measures text, and keeps count of the characters that it could not set.
 #[derive(Debug, Default)]
-pub(super) struct Lettering {
+pub(crate) struct Lettering {
     lacking: RefCell<BTreeSet<char>>,
 }
 
 impl Lettering {
     /// Measures stand in a table of ours: the font's own take most of the time of a layout, and a
     /// reader of fonts where none is needed.
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self::default()
     }
 
@@ -58,7 +58,7 @@ impl Lettering {
 
     /// Measures a text at this height of a capital.
     #[expect(clippy::unused_self, reason = "measuring is asked of the lettering that a sheet is set in")]
-    pub(super) fn extent(&self, text: &str, height: f64) -> Extent {
+    pub(crate) fn extent(&self, text: &str, height: f64) -> Extent {
         let (mut width, mut low, mut high) = (0_i32, 0_i16, 0_i16);
         for letter in text.chars().filter_map(Self::letter) {
             width += i32::from(letter.advance);
@@ -70,19 +70,19 @@ impl Lettering {
     }
 
     /// The length of a text at this height of a capital.
-    pub(super) fn width(&self, text: &str, height: f64) -> f64 {
+    pub(crate) fn width(&self, text: &str, height: f64) -> f64 {
         self.extent(text, height).width
     }
 
     /// Whether the face has every character of a text.
     #[cfg(test)]
-    pub(super) fn has(&self, text: &str) -> bool {
+    pub(crate) fn has(&self, text: &str) -> bool {
         text.chars().all(|character| Self::letter(character).is_some())
     }
 
     /// A text that people typed, in a form that can be set: single blanks, and a question mark for
     /// each character that the face lacks.
-    pub(super) fn settable(&self, typed: &str) -> String {
+    pub(crate) fn settable(&self, typed: &str) -> String {
         let mut text = String::with_capacity(typed.len());
         for word in typed.split_whitespace() {
             if !text.is_empty() {
@@ -101,7 +101,7 @@ impl Lettering {
 
     /// Like [`Self::settable`], in capitals as drawings are lettered. Words with a figure in them
     /// (`M5x0.8`, `CuZn36Pb3`) and signs of units keep their case, which has a meaning there.
-    pub(super) fn capitals(&self, typed: &str) -> String {
+    pub(crate) fn capitals(&self, typed: &str) -> String {
         let words = self.settable(typed);
         let mut text = String::with_capacity(words.len());
         for word in words.split(' ') {
@@ -116,7 +116,7 @@ impl Lettering {
     }
 
     /// Breaks a text into lines no longer than `most`; a word that is longer is broken too.
-    pub(super) fn lines(&self, text: &str, height: f64, most: f64) -> Vec<String> {
+    pub(crate) fn lines(&self, text: &str, height: f64, most: f64) -> Vec<String> {
         let mut lines = Vec::new();
         let mut line = String::new();
         for word in text.split(' ') {
@@ -141,7 +141,7 @@ impl Lettering {
     }
 
     /// What could not be set, as a finding.
-    pub(super) fn finding(&self) -> Option<Diagnostic> {
+    pub(crate) fn finding(&self) -> Option<Diagnostic> {
         let lacking = self.lacking.borrow();
         if lacking.is_empty() {
             return None;

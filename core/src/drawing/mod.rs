@@ -8,7 +8,7 @@
 //! it finds room without crossing.
 
 mod arrange;
-mod board;
+pub(crate) mod board;
 mod border;
 mod callout;
 mod clash;
@@ -31,6 +31,7 @@ mod solid;
 mod style;
 pub mod svg;
 mod table;
+mod tabulated;
 mod views;
 
 #[cfg(test)]
@@ -39,6 +40,8 @@ mod once;
 mod sample;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod variants;
 
 pub use sheet::{Anchor, Item, Pen, Role, Shape, Sheet, Shown};
 
@@ -50,6 +53,7 @@ use self::general::General;
 use self::lettering::Lettering;
 use self::number::Numbers;
 use self::solid::Solid;
+use self::tabulated::Tabulation;
 use crate::diag::{Checked, Diagnostic};
 use crate::geom::{Point, Rect};
 use crate::part::{Face, Part};
@@ -116,19 +120,40 @@ pub struct Stamp {
 /// short. It is refused where a size is no length at all, or where the part finds no room on the
 /// larger paper either.
 pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
+    laid_out(part, format, stamp, &Tabulation::default())
+}
+
+/// Lays one drawing out for many variants: `part` is drawn, letters stand for the sizes that vary,
+/// and a table on the sheets that follow has a row for each of `rows`.
+///
+/// `part` had better be the largest of them. What does not vary stands in figures, as in
+/// [`lay_out`]; notes that differ are left to the drawing of each variant. It is refused where
+/// there are no rows, where the variants differ by more than sizes, and where [`lay_out`] refuses.
+pub fn tabulated(part: &Part, rows: &[Part], format: &Format, stamp: &Stamp) -> Checked<Sheet> {
+    if rows.is_empty() {
+        let finding = Diagnostic::refused("drawing/no-variants", "There is no variant for the table.");
+        return Checked::refuse(finding.help("At least one variant has to be good."));
+    }
+    match Tabulation::of(part, rows, format.convention) {
+        Ok(table) => laid_out(&tabulated::typical(part, rows), format, stamp, &table),
+        Err(finding) => Checked::refuse(finding),
+    }
+}
+
+fn laid_out(part: &Part, format: &Format, stamp: &Stamp, table: &Tabulation) -> Checked<Sheet> {
     if let Some(finding) = unfit(part) {
         return Checked::refuse(finding);
     }
     let letters = Lettering::new();
     let larger = format.paper.larger();
-    if let Some((sheet, findings)) = on_paper(part, *format, stamp, (&letters, larger.is_none())) {
+    if let Some((sheet, findings)) = on_paper(part, *format, stamp, (&letters, larger.is_none(), table)) {
         return Checked::unless_refused(sheet, findings);
     }
     let headline =
         format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
     let papers = larger.into_iter().chain([format.paper]);
     let taken = papers.into_iter().find_map(|paper| {
-        let (sheet, findings) = on_paper(part, Format { paper, ..*format }, stamp, (&letters, true))?;
+        let (sheet, findings) = on_paper(part, Format { paper, ..*format }, stamp, (&letters, true, table))?;
         Some((paper, sheet, findings))
     });
     match taken {
@@ -146,10 +171,11 @@ fn on_paper(
     part: &Part,
     format: Format,
     stamp: &Stamp,
-    (letters, lenient): (&Lettering, bool),
+    (letters, lenient, variants): (&Lettering, bool, &Tabulation),
 ) -> Option<(Sheet, Vec<Diagnostic>)> {
     let general = General::named(&part.general.name, part.unit);
-    let numbers = Numbers { unit: part.unit, convention: format.convention, general: &general };
+    let numbers =
+        Numbers { unit: part.unit, convention: format.convention, general: &general, letters: &variants.letters };
     let mut findings = Vec::new();
     let mut board = Board::new(letters);
     let frame = border::frame_of(format);
@@ -165,7 +191,8 @@ fn on_paper(
     let drawn = arrange::draw(&mut board, &job, lenient)?;
     border::frame(&mut board, frame);
     let scale_text = arrange::scale_text(drawn.scale);
-    let pages = table::pages(drawn.overflow.as_ref(), frame, letters);
+    let mut pages = table::pages(drawn.overflow.as_ref(), frame, letters);
+    pages.extend(variants.pages(frame, letters));
     let count = pages.len() + 1;
     notes.draw(&mut board, frame);
     let page = |board: &mut Board<'_>, number: usize, findings: &mut Vec<Diagnostic>| {
@@ -232,6 +259,18 @@ fn unfit(part: &Part) -> Option<Diagnostic> {
         Diagnostic::refused("drawing/hole-outside", format!("A hole of {} lies outside the bar.", part.number))
             .help("The middle of every hole and slot has to lie on its face.")
     })
+}
+
+/// Whether anything of these items lies in a box; for whoever adds to a finished sheet.
+pub(crate) fn taken(items: &[Item]) -> impl Fn(Rect) -> bool + use<> {
+    let all = clash::Obstacles::of(items);
+    move |place| all.touch(place)
+}
+
+/// Whether no text of these items touches a text or a line.
+#[cfg(test)]
+pub(crate) fn free(items: &[Item]) -> bool {
+    clash::clash(items).is_none()
 }
 
 impl Format {

@@ -1,5 +1,7 @@
 //! Notes and general tolerances, in the lower left corner of the sheet.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::border::{BLOCK, rectangle};
 use super::general::{General, rows};
@@ -20,7 +22,7 @@ struct Line {
     /// Whether it begins a note, with its number.
     first: bool,
     text: String,
-    shows: Option<Shown>,
+    shows: Option<Arc<Shown>>,
 }
 
 /// Notes, broken into lines for the room that they have.
@@ -102,7 +104,7 @@ impl Notes {
     }
 }
 
-fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, Option<Shown>)> {
+fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, Option<Arc<Shown>>)> {
     let mut notes = Vec::new();
     let unit = match numbers.unit {
         Unit::Mm => "DIMENSIONS IN MILLIMETRES.",
@@ -131,7 +133,9 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             .filter(|(_, holes)| holes.places.iter().any(|place| place.y.abs() < Length::mm(5e-7)))
             .map(|(_, holes)| holes.place_tolerance)
             .collect();
-        let alike = across.first().filter(|first| straight && across.iter().all(|other| other == *first));
+        let alike = across
+            .first()
+            .filter(|first| numbers.letters.is_empty() && straight && across.iter().all(|other| other == *first));
         if let Some(tolerance) = alike {
             text = format!("{} WITHIN {}.", text.trim_end_matches('.'), numbers.tolerance(*tolerance));
         }
@@ -142,8 +146,10 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
             names: vec![format!("{}.centring", feature.id)],
             title: format!("{}: how far its middle may lie from the middle of the bar", feature.title),
         };
-        let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {}.", numbers.tolerance(tongue.centring));
-        notes.push((text, Some(shows)));
+        let name = format!("{}.centring", feature.id);
+        let within = numbers.or_letter(&name, || numbers.tolerance(tongue.centring));
+        let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {within}.");
+        notes.push((text, Some(Arc::new(shows))));
     }
     notes.extend(
         part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()),

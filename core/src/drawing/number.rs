@@ -4,6 +4,8 @@
 //! point, and their decimals call up the tolerance (ASME Y14.5, ISO 129-1; from public drafting
 //! texts). A printed limit is rounded to the inside, so that it never widens what is good.
 
+use std::collections::BTreeMap;
+
 use super::Convention;
 use super::general::{General, tolerance};
 use crate::part::{Basis, Size};
@@ -26,11 +28,16 @@ pub(super) struct Numbers<'g> {
     pub(super) unit: Unit,
     pub(super) convention: Convention,
     pub(super) general: &'g General,
+    /// Letters that stand for values, by their names, where a table tells them.
+    pub(super) letters: &'g BTreeMap<String, String>,
 }
 
 impl Numbers<'_> {
     /// A size with all that the drawing says of its limits.
     pub(super) fn words(&self, size: &Size) -> Words {
+        if let Some(letter) = self.letters.get(&size.name) {
+            return line(letter.clone());
+        }
         let none = size.upper.abs().max(size.lower.abs()) < Length::mm(5e-7);
         match &size.basis {
             Basis::Stock => return line(format!("{} STOCK", self.plain(size.nominal))),
@@ -72,11 +79,19 @@ impl Numbers<'_> {
     }
 
     /// A place on the sheet: bare where the general tolerance or a note covers it.
-    pub(super) fn place(&self, at: Length, tolerance: Length) -> String {
+    pub(super) fn place(&self, name: &str, at: Length, tolerance: Length) -> String {
+        if let Some(letter) = self.letters.get(name) {
+            return letter.clone();
+        }
         if at.abs() < Length::mm(5e-7) {
             return "0".to_owned();
         }
         self.general_text(at, tolerance, -tolerance).unwrap_or_else(|| self.plain(at))
+    }
+
+    /// The letter of a value, or else its words.
+    pub(super) fn or_letter(&self, name: &str, words: impl FnOnce() -> String) -> String {
+        self.letters.get(name).cloned().unwrap_or_else(words)
     }
 
     /// Whether the general tolerance says this one.
@@ -214,7 +229,7 @@ mod tests {
 
     fn said(unit: Unit, convention: Convention, general: &str, size: &Size) -> String {
         let general = General::named(general, unit);
-        Numbers { unit, convention, general: &general }.one_line(size)
+        Numbers { unit, convention, general: &general, letters: &BTreeMap::new() }.one_line(size)
     }
 
     #[test]

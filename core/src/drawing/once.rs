@@ -4,7 +4,7 @@
 //! row; the sheet is complete where the rank is one less than the unknowns, and says nothing twice
 //! where there are just as many rows (Dimensioning analysis, CACM 1992).
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::style::FIGURE;
 use super::tests::sheets;
@@ -167,24 +167,24 @@ fn judged(part: &Part, sheet: &Sheet) -> [(usize, usize); 3] {
     [along.judged(), across.judged(), up.judged()]
 }
 
-/// The names of all sizes that a part has: asked of the part itself, not of what is drawn.
-fn sizes(part: &Part) -> BTreeSet<String> {
-    let mut names: BTreeSet<String> =
-        [&part.length, &part.width, &part.height].map(|size| size.name.clone()).into_iter().collect();
+/// The names of all sizes that a part has, each with how many features have it as theirs (two that
+/// are cut from different faces may share one): asked of the part itself, not of what is drawn.
+fn sizes(part: &Part) -> BTreeMap<String, usize> {
+    let mut names: Vec<String> = [&part.length, &part.width, &part.height].map(|size| size.name.clone()).to_vec();
     names.extend(part.ends.corner.as_ref().map(|radius| radius.name.clone()));
     for feature in &part.features {
         let id = &feature.id;
         let mut put = |size: &Size| {
-            names.insert(size.name.clone());
+            names.push(size.name.clone());
         };
         match &feature.kind {
             Kind::Tongue(tongue) => {
                 [&tongue.width, &tongue.height].into_iter().for_each(put);
-                names.insert(format!("{id}.offset"));
+                names.push(format!("{id}.offset"));
             }
             Kind::Slot(slot) => {
                 slot.length.iter().chain([&slot.width]).chain(slot.depth.blind()).for_each(put);
-                names.insert(format!("{id}.y"));
+                names.push(format!("{id}.y"));
                 names.extend(slot.length.as_ref().map(|_| format!("{id}.x")));
             }
             Kind::Holes(holes) => {
@@ -209,7 +209,11 @@ fn sizes(part: &Part) -> BTreeSet<String> {
             }
         }
     }
-    names
+    let mut counts = BTreeMap::new();
+    for name in names {
+        *counts.entry(name).or_default() += 1;
+    }
+    counts
 }
 
 /// Sizes that do not stand on the sheet exactly once, each with how often it does.
@@ -219,9 +223,10 @@ fn uneven(part: &Part, sheet: &Sheet) -> Vec<(String, usize)> {
     let often = |name: &String| count.get(name).copied().unwrap_or(0);
     // Tolerances that a note or callout says are no sizes of their own; the mass follows from them.
     let told = |name: &str| name == "mass" || name.ends_with("_tolerance") || name.ends_with(".centring");
-    let foreign = |name: &&String| !names.contains(*name) && !told(name);
+    let foreign = |name: &&String| !names.contains_key(*name) && !told(name);
     let more = count.keys().filter(foreign).map(|name| (name.clone(), often(name)));
-    names.iter().map(|name| (name.clone(), often(name))).filter(|(_, often)| *often != 1).chain(more).collect()
+    let uneven = names.iter().filter(|(name, wanted)| often(name) != **wanted);
+    uneven.map(|(name, _)| (name.clone(), often(name))).chain(more).collect()
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! Coordinates of holes, from the middle, at the ends of their extension lines.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Role, Shown};
@@ -24,7 +26,7 @@ pub(super) struct Ordinate {
     /// How far the start of its extension line is from the view's origin, across.
     pub(super) start: f64,
     pub(super) text: String,
-    pub(super) shows: Option<Shown>,
+    pub(super) shows: Option<Arc<Shown>>,
 }
 
 /// The edge of the view that coordinates stand on.

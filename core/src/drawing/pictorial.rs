@@ -2,7 +2,7 @@
 
 use super::board::Board;
 use super::sheet::{Anchor, Pen, Role, Shape};
-use super::solid::Solid;
+use super::solid::{Hole, Solid};
 use super::style::SMALL;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::Face;
@@ -86,11 +86,16 @@ impl Picture<'_> {
     }
 
     fn holes(&self, board: &mut Board<'_>, scale: f64) {
-        for hole in self.solid.holes.iter().filter(|hole| matches!(hole.face, Face::Top | Face::Left)) {
-            let top = -hole.surface;
-            let behind = top < -1e-9 && hole.up > 0.0;
+        let seen = |hole: &&Hole| {
+            matches!(hole.face, Face::Top | Face::Left) || (hole.face == Face::Bottom && hole.is_through())
+        };
+        for hole in self.solid.holes.iter().filter(seen) {
+            let below = hole.face == Face::Bottom;
+            let top = -self.solid.surface(hole.across());
+            let behind = top < -1e-9 && hole.across() > 0.0 && hole.face != Face::Left;
             let bore = hole.bore.map(|(radius, _)| radius);
-            let radius = bore.or(hole.cone).unwrap_or(hole.major.unwrap_or(hole.radius));
+            let wide = bore.or(hole.cone).unwrap_or(hole.major.unwrap_or(hole.radius));
+            let radius = if below { hole.major.unwrap_or(hole.radius) } else { wide };
             if behind || radius * scale < 0.3 {
                 continue;
             }
@@ -102,7 +107,7 @@ impl Picture<'_> {
                             let level = hole.up - self.solid.height / 2.0;
                             (self.at)(-self.solid.length / 2.0, -hole.right - way.x, level + way.y)
                         }
-                        _ => (self.at)(hole.right + way.x, hole.up + way.y, top),
+                        _ => (self.at)(hole.right + way.x, hole.across() + way.y, top),
                     }
                 })
                 .collect();

@@ -1,5 +1,7 @@
 //! A finished sheet: one list of drawn items at fixed places on paper.
 
+use std::sync::Arc;
+
 use crate::geom::{Point, Rect};
 use crate::quantity::Angle;
 
@@ -41,7 +43,7 @@ pub struct Item {
     /// The pen that draws it.
     pub pen: Pen,
     /// The values that it shows, if it shows any.
-    pub shows: Option<Shown>,
+    pub shows: Option<Arc<Shown>>,
 }
 
 /// The values that an item shows.

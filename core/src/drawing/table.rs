@@ -1,5 +1,7 @@
 //! The hole table: what a view cannot bear in figures stands in rows, and each hole has a tag.
 
+use std::sync::Arc;
+
 use super::arrange::Job;
 use super::board::Board;
 use super::border::{BAR, BLOCK, rectangle};
@@ -29,9 +31,9 @@ const LETTERS: &[u8] = b"ABCDEFGHJKLMNPRTUVWY";
 #[derive(Clone, Debug)]
 enum Row {
     /// What a group is.
-    Group(String, Shown),
+    Group(String, Arc<Shown>),
     /// One hole: its tag, where it lies to the right and up.
-    Hole { tag: String, right: (String, Shown), up: (String, Shown) },
+    Hole { tag: String, right: (String, Arc<Shown>), up: (String, Arc<Shown>) },
 }
 
 /// A hole's tag and the hole.
@@ -75,7 +77,7 @@ impl Table {
                 let text = letters.settable(&text);
                 let text = if index == 0 { format!("{letter}: {text}{side}") } else { text };
                 headings = headings.max(letters.width(&text, FIGURE));
-                rows.push(Row::Group(text, shows));
+                rows.push(Row::Group(text, Arc::new(shows)));
             }
             let spots = job.solid.spots(feature.face, 1.0);
             let mut mine: Vec<&Spot> =
@@ -236,10 +238,9 @@ impl Table {
             let centre = view.at(hole.right, hole.up);
             let radius = hole.outer(view.scale);
             let width = board.letters.width(&tag.text, height);
-            let here = obstacles.near(Rect::new(centre, centre).grown(radius + width + 14.0));
             let place = around(centre, radius, (width, height)).find(|(place, far)| {
-                !here.touch(place.grown(0.6))
-                    && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !here.crossed(from, to)))
+                !obstacles.touch(place.grown(0.6))
+                    && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
             });
             let Some((place, far)) = place else {
                 if self.partial {

@@ -1,5 +1,7 @@
 //! The views: outlines, hidden edges, axes, and what a section cuts.
 
+use std::sync::Arc;
+
 use super::Convention;
 use super::board::Board;
 use super::sheet::{Anchor, Pen, Role, Shape, Shown};
@@ -187,7 +189,7 @@ pub(super) fn end(
     solid: &Solid,
     view: View,
     (face, convention): (Face, Convention),
-    (upright, level): (Option<&Shown>, Option<&Shown>),
+    (upright, level): (Option<&Arc<Shown>>, Option<&Arc<Shown>>),
 ) {
     let profile: Vec<Point> = solid.profile().into_iter().map(|(across, up)| view.at(across, up)).collect();
     let sign = if face == Face::Left { -1.0 } else { 1.0 };
@@ -237,7 +239,7 @@ pub(super) fn face(
     solid: &Solid,
     view: View,
     (face, convention): (Face, Convention),
-    level: Option<&Shown>,
+    level: Option<&Arc<Shown>>,
 ) {
     let (length, width) = (solid.length / 2.0, solid.width / 2.0);
     rounded(board, view, (length, width), solid.corner);
@@ -274,7 +276,7 @@ fn marks(
     solid: &Solid,
     view: View,
     (face, convention): (Face, Convention),
-    level: Option<&Shown>,
+    level: Option<&Arc<Shown>>,
 ) {
     for slot in solid.slots_of(face) {
         capsule(board, view, slot, solid.extent(face).0 / 2.0);

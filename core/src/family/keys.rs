@@ -185,8 +185,11 @@ pub(super) const ENDS: Table = Table {
 const NAME: Key = need("name", Takes::Text, "Its name: what the drawing's dimensions are called by.");
 const TITLE: Key = need("title", Takes::Text, "In plain words.");
 const WHEN: Key = may("when", Takes::Formula("yes or no"), "It is cut only where this holds.");
-const MIDDLE: Key =
-    may("middle", Takes::Pair("a length"), "Its middle, along and across, counted from the middle of the face.");
+const MIDDLE: Key = may(
+    "middle",
+    Takes::Pair("a length"),
+    "Its middle, along (plus to the right) and across (plus to the back), counted from the middle of the face; on an end across and up.",
+);
 const PLACE_TOLERANCE: Key = need("place_tolerance", LENGTH, "How far it may be off its place.");
 
 /// A tongue.
@@ -216,7 +219,11 @@ pub(super) const HOLES: Table = Table {
             Takes::OneOf(|| words(SIDES)),
             "The face that they are drilled from; the top where nothing is said.",
         ),
-        may("at", Takes::Pairs("a length"), "Single places, along and across, counted from the middle of the face."),
+        may(
+            "at",
+            Takes::Pairs("a length"),
+            "Single places, along (plus to the right) and across (plus to the back), counted from the middle of the face; on an end across and up.",
+        ),
         may("count", COUNT, "How many in a row along the bar, symmetric about its middle."),
         may("columns", COUNT, "How many along the bar, in a grid."),
         may("pitch", LENGTH, "From one to the next along the bar."),

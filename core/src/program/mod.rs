@@ -10,11 +10,13 @@
 mod comment;
 mod emit;
 mod header;
+mod probe;
 mod word;
 
 pub use comment::safe;
 pub use emit::emit;
 pub use header::Header;
+pub use probe::{Piece, emit_probe};
 
 use serde::Serialize;
 

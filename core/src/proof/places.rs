@@ -59,7 +59,7 @@ impl Machine<'_> {
                 }
             }
         }
-        if self.bench.system.is_some() {
+        if self.bench.system.is_some() && self.bench.contact.is_none() {
             self.breach(fault(
                 "proof/work-offset",
                 "The program sets a work offset itself.",
@@ -191,12 +191,31 @@ impl Machine<'_> {
             return Err(stops("proof/probe", "G38.2 may not stand under G93."));
         }
         self.feed_known(line)?;
-        let to = self.target(line)?;
+        if self.state.turn != super::state::Turn::Stands {
+            self.breach(fault(
+                "proof/probe",
+                "The spindle turns while the probe is to touch.",
+                "The probe breaks, or touches wherever its run-out has it.",
+            ));
+        }
+        let mut to = self.target(line)?;
         if let ([Some(x), Some(y), Some(z)], [Some(a), Some(b), Some(c)]) = (to, self.state.at) {
             let way = super::Tip::new(x, y, z).distance(super::Tip::new(a, b, c));
             // 3.5.9: 0.254 millimetre or 0.01 inch.
             if way < 0.254 {
                 return Err(stops("proof/probe", "G38.2 starts nearer than 0.254 mm (0.01 in) to its end."));
+            }
+        }
+        if let (Some(block), [Some(x), Some(y), Some(z)], [Some(a), Some(b), Some(c)]) =
+            (self.bench.contact, to, self.state.at)
+        {
+            match block.touched([a, b, c], [x, y, z]) {
+                Some(place) => to = place.map(Some),
+                None => self.breach(fault(
+                    "proof/probe",
+                    "The probe finds nothing on its way.",
+                    "The control stops with an alarm; the zero is not found.",
+                )),
             }
         }
         let shift = self.shift();

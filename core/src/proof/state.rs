@@ -26,6 +26,8 @@ pub struct Bench<'s> {
     pub start: [Option<f64>; 3],
     /// Number of the tool in the spindle at the start, its length offset active.
     pub fitted: Option<u32>,
+    /// What a probe touches, where one is in the spindle.
+    pub contact: Option<super::Block3>,
 }
 
 /// Which way the spindle turns.
@@ -100,6 +102,7 @@ impl<'s> Bench<'s> {
             system: None,
             start: start.map(Some),
             fitted: Some(0),
+            contact: None,
         }
     }
 
@@ -121,7 +124,20 @@ impl<'s> Bench<'s> {
             system,
             start: [None; 3],
             fitted: None,
+            contact: None,
         }
+    }
+
+    /// The origins of the work offsets as a program may read them (3.2.1, table 1).
+    fn parameters(&self) -> Parameters {
+        let mut parameters = Parameters::default();
+        let Some(zero) = self.machine_zero else { return parameters };
+        for (origin, first) in self.origins.iter().zip((5221..).step_by(20)) {
+            for ((place, zero), number) in origin.iter().flatten().zip(zero).zip(first..) {
+                parameters.set(number, self.unit.of(crate::quantity::Length::mm(place - zero)));
+            }
+        }
+        parameters
     }
 
     pub(super) fn state(&self) -> State {
@@ -148,14 +164,14 @@ impl<'s> Bench<'s> {
             origins: self.origins,
             shift: [0.0; 3],
             kept_shift: [0.0; 3],
-            parameters: Parameters::default(),
+            parameters: self.parameters(),
             sticky: Sticky::default(),
         }
     }
 }
 
 /// The place of a work offset word, from zero: `G54` is 0, `G59.3` is 8.
-fn system_of(word: &str) -> Option<usize> {
+pub(super) fn system_of(word: &str) -> Option<usize> {
     ["G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"]
         .iter()
         .position(|known| known.eq_ignore_ascii_case(word.trim()))

@@ -33,7 +33,7 @@ pub(super) struct Measured {
 
 /// Coordinates are printed to 0.001 mm or 0.0001 in; two of them make this much of a rise.
 const RISE: f64 = 0.003;
-/// Two words of 0.0001 in: middles and radii that are no farther apart are the same.
+/// Middles and radii that are no farther apart than two words of 0.0001 in are the same.
 const SAME: f64 = 0.006;
 /// Ways round one hole may differ so much in their middle.
 const AXIS: f64 = 0.02;
@@ -83,8 +83,7 @@ struct Job<'j> {
     corrected: bool,
 }
 
-/// Measures the thread in a hole whose drilled radius is `bore`, from `top`, which is the face or the
-/// floor of a counterbore, through to `bottom`.
+/// Measures the thread in a hole drilled to the radius `bore`, from its shoulder through to `bottom`.
 pub(super) fn measure(
     nest: &Nest<'_>,
     strokes: &[Stroke],
@@ -289,17 +288,12 @@ impl Job<'_> {
         (top, bottom, through): (f64, f64, bool),
         faults: &mut Vec<(usize, Fault)>,
     ) -> f64 {
-        let mut spans: Vec<(f64, f64)> =
-            passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02).map(|pass| self.span(pass)).collect();
+        let widest = passes.iter().filter(|pass| pass.orbit > last.orbit - 0.02);
+        let mut spans: Vec<(f64, f64)> = widest.map(|pass| self.span(pass)).collect();
         spans.sort_by(|a, b| a.0.total_cmp(&b.0));
         let low = spans.first().map_or(0.0, |span| span.0);
-        let mut high = low;
-        for span in spans {
-            if span.0 > high + 0.01 {
-                break;
-            }
-            high = high.max(span.1);
-        }
+        let joined = |high: &f64, span: &(f64, f64)| span.0 <= *high + 0.01;
+        let high = spans.iter().fold(low, |high, span| if joined(&high, span) { high.max(span.1) } else { high });
         let beyond = BEYOND * self.pitch();
         if through && low > bottom - beyond {
             faults.push((

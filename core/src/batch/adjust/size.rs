@@ -154,29 +154,25 @@ fn number(unit: Unit, length: Length) -> String {
     trimmed(unit.of(length), unit.decimals() + 1)
 }
 
-/// Both walls are left by the same radius: r' = r - (W - W') / 2.
+/// Both walls are left by the same radius, from outside: r' = r - (W - W') / 2.
 fn width(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
-    let to = tidy(tool.diameter - (measured - aim));
-    let n = |length| number(unit, length);
-    let why = format!(
-        "radius {} - ({} - {}) / 2 = {} {}",
-        n(tool.diameter / 2.0),
-        n(measured),
-        n(aim),
-        n(to / 2.0),
-        unit.sign()
-    );
-    Correction::Diameter { tool: tool.number, title: tool.title.clone(), from: tool.diameter, to, why }
+    radius(unit, tool, measured, aim, -1.0)
 }
 
 /// What is milled from inside and came out too wide was cut by a tool wider than it is called:
-/// d' = d + (W - W').
+/// r' = r + (W - W') / 2.
 fn inside(unit: Unit, tool: &Tool, measured: Length, aim: Length) -> Correction {
-    let to = tidy(tool.diameter + (measured - aim));
+    radius(unit, tool, measured, aim, 1.0)
+}
+
+/// The radius that the tool must be called by; `way` is the sign by which it follows the size.
+fn radius(unit: Unit, tool: &Tool, measured: Length, aim: Length, way: f64) -> Correction {
+    let to = tidy(tool.diameter + (measured - aim) * way);
     let n = |length| number(unit, length);
     let why = format!(
-        "radius {} + ({} - {}) / 2 = {} {}",
+        "radius {} {} ({} - {}) / 2 = {} {}",
         n(tool.diameter / 2.0),
+        if way < 0.0 { "-" } else { "+" },
         n(measured),
         n(aim),
         n(to / 2.0),

@@ -1,0 +1,104 @@
+//! With what a size is measured at the bench.
+
+use crate::part::{Axis, Characteristic, Depth, Head, Holes, Kind, Make, Measure, Part};
+use crate::quantity::{Length, Unit, fixed};
+use crate::standards::thread::Thread;
+
+/// The tolerance below which a micrometer is taken rather than a caliper; a gauge should resolve a
+/// tenth of the tolerance. Common practice, no source.
+const FINE: Length = Length::mm(0.15);
+
+/// The gauge for a characteristic, in words.
+pub(super) fn gauge(part: &Part, characteristic: &Characteristic) -> String {
+    let size = &characteristic.size;
+    let fine = size.upper - size.lower < FINE;
+    let outside = if fine { "micrometer" } else { "caliper" };
+    match &characteristic.measure {
+        Measure::Extent(_) => format!("{outside}, 2 places"),
+        Measure::TongueWidth(_) => "micrometer, 3 places".to_owned(),
+        Measure::TongueHeight(_) => "depth micrometer, both sides".to_owned(),
+        Measure::TongueOffset(_) => "depth micrometer, both shoulders".to_owned(),
+        Measure::HolePlace(feature, _, axis) => place(part, feature, *axis),
+        Measure::HoleDiameter(feature, _) => match holes(part, feature).map(|holes| &holes.make) {
+            Some(Make::Reamed { .. }) => limits("pins", part.unit, size.least(), size.most()),
+            _ if fine => limits("pins", part.unit, size.least(), size.most()),
+            _ => "pins or caliper".to_owned(),
+        },
+        Measure::MinorDiameter(..) => limits("pins", part.unit, size.least(), size.most()),
+        Measure::PitchDiameter(feature, _) => thread_gauge(part, feature),
+        Measure::ChamferDiameter(..) => "caliper or glass".to_owned(),
+        Measure::HeadDiameter(feature, _) => match holes(part, feature).and_then(|holes| holes.head.as_ref()) {
+            Some(Head::Counterbore { .. }) if fine => limits("pins", part.unit, size.least(), size.most()),
+            _ => "caliper".to_owned(),
+        },
+        Measure::HoleDepth(..) | Measure::HeadDepth(..) | Measure::SlotDepth(_) => {
+            if fine { "depth micrometer" } else { "depth gauge" }.to_owned()
+        }
+        Measure::MajorDiameter(..) => "plug GO; thread leaf".to_owned(),
+        Measure::Lead(..) => "thread leaf".to_owned(),
+        Measure::ThreadDepth(..) => "plug GO, its turns times the pitch".to_owned(),
+        Measure::SlotPlace(_, axis) => {
+            let ends = if *axis == Axis::X { "both ends" } else { "both sides" };
+            format!("block or pin in the slot, from {ends}")
+        }
+        Measure::SlotWidth(_) => limits("blocks", part.unit, size.least(), size.most()),
+        Measure::SlotLength(_) => format!("{outside}, inside jaws"),
+        Measure::CornerRadius => "radius leaf".to_owned(),
+        Measure::EndDistance(..) => format!("pin, {outside} to the end"),
+    }
+}
+
+fn holes<'p>(part: &'p Part, feature: &str) -> Option<&'p Holes> {
+    match &part.feature(feature)?.kind {
+        Kind::Holes(holes) => Some(holes),
+        Kind::Tongue(_) | Kind::Slot(_) => None,
+    }
+}
+
+/// The thread of a group of holes.
+pub(super) fn thread<'p>(part: &'p Part, feature: &str) -> Option<&'p Thread> {
+    holes(part, feature)?.thread().map(|(thread, _)| thread)
+}
+
+/// A pin that goes in and one that does not, both inside the limits, so that no bad hole passes; in
+/// hundredths of a millimetre or halves of a thousandth of an inch, as pins are sold.
+fn limits(what: &str, unit: Unit, least: Length, most: Length) -> String {
+    let (step, decimals) = match unit {
+        Unit::Mm => (Length::mm(0.01), 2),
+        Unit::Inch => (Length::inch(0.0005), 4),
+    };
+    let (go, not) = (least.up_to(step), most.down_to(step));
+    if go >= not {
+        return format!("{what}, three-point gauge");
+    }
+    let say = |length: Length| fixed(unit.of(length), decimals);
+    format!("{what}: GO {}, NOT GO {}", say(go), say(not))
+}
+
+fn place(part: &Part, feature: &str, axis: Axis) -> String {
+    let Some(holes) = holes(part, feature) else { return "caliper".to_owned() };
+    let hole = match &holes.make {
+        Make::Plain { diameter } | Make::Reamed { diameter } => diameter.nominal,
+        Make::Tapped { drill, .. } => drill.diameter,
+    };
+    let pin = part.unit.say(hole);
+    let ends = match axis {
+        Axis::X => "both ends",
+        Axis::Y => "both sides",
+        Axis::Z => "top and bottom",
+    };
+    format!("pin {pin}, from {ends}")
+}
+
+fn thread_gauge(part: &Part, feature: &str) -> String {
+    let Some(thread) = thread(part, feature) else { return "thread gauge".to_owned() };
+    let blind = holes(part, feature).is_some_and(|holes| matches!(holes.depth, Depth::Blind(_)));
+    let deep = if blind { "to its depth" } else { "all through" };
+    // Turns of the gauge that is not to go: ISO 1502, at most two; ASME B1.2, three (both from
+    // memory).
+    let turns = match thread.unit {
+        Unit::Mm => "2",
+        Unit::Inch => "3",
+    };
+    format!("plug {}: GO {deep}, NOT GO {turns} turns at most", thread.name)
+}

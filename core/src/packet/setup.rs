@@ -1,0 +1,254 @@
+//! The setup sheet: how the piece stands, with a picture to scale, and the tools in order.
+
+use super::desk::{BODY, CLEAR, Desk};
+use super::picture;
+use super::scene::Scene;
+use super::table::{Cell, Side, Table};
+use super::{Order, program_of};
+use crate::batch::{Way, say_time};
+use crate::plan::{Operation, SetupPlan};
+use crate::quantity::{Feed, Length, Unit, fixed, trimmed};
+use crate::shop::{LengthOffset, Tool};
+
+/// Writes the sheet of the setup at this place of the plan.
+pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
+    let unit = order.part.unit;
+    let scene = Scene::of(order.part, setup);
+    desk.page(&format!("Setup sheet {}: {}", setup.setup.number, setup.pose.words()));
+    desk.table(&Table::facts(told(order, setup, &scene)));
+    desk.gap(1.0);
+    picture::draw(desk, &scene, unit);
+    desk.text(
+        &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", words(unit)),
+        BODY,
+    );
+    tools(desk, order, at, setup);
+    start(desk, order, setup, &scene);
+}
+
+fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static str, String)> {
+    let unit = order.part.unit;
+    let say = |length: Length| unit.say(length);
+    let vise = &setup.setup;
+    let (x0, x1) = scene.piece;
+    let mut rows = vec![
+        ("Program", format!("{}, zero {}", program_of(order, vise.number), vise.work_offset)),
+        (
+            "Piece",
+            format!(
+                "{} × {} × {} from {}",
+                say(x1 - x0),
+                say(scene.half * 2.0),
+                say(scene.height),
+                order.part.blank.bar
+            ),
+        ),
+        ("Zero", "X and Y in the middle of the finished piece, Z on its top face".to_owned()),
+    ];
+    let ends = [("left", scene.overhang().0), ("right", scene.overhang().1)].map(|(side, out)| {
+        if out > Length::ZERO {
+            format!("{side} end {} beyond the jaws", say(out))
+        } else {
+            format!("{side} end {} within the jaws", say(-out))
+        }
+    });
+    rows.push(("Overhang", ends.join(", ")));
+    rows.push((
+        "Jaws",
+        format!("grip {} of the height and end {} below the top", say(scene.grip()), say(-scene.jaw_top)),
+    ));
+    let beside = scene
+        .beside_parallel()
+        .map_or_else(String::new, |clear| format!("; through holes clear of them by {}", say(clear)));
+    rows.push((
+        "Parallels",
+        format!(
+            "one pair {} high, {} thick, against the jaws: {} between them, {} free under the piece{beside}",
+            say(vise.parallel_height),
+            say(vise.parallel_thickness),
+            say(scene.gap()),
+            say(vise.parallel_height)
+        ),
+    ));
+    if scene.lowest < -scene.height {
+        rows.push(("Deepest", format!("tools come out {} below the piece", say(-scene.height - scene.lowest))));
+    }
+    rows.push((
+        "Stop",
+        format!(
+            "on the fixed jaw at X {}, its top {} below the piece's top",
+            trimmed(unit.of(scene.stop.1), unit.decimals()),
+            say(-scene.stop_top)
+        ),
+    ));
+    if let Some(first) = scene.first {
+        rows.push((
+            "First cut",
+            format!(
+                "T{} at X {} Y {}: rapid down to Z {}, then feed to Z {}",
+                first.tool,
+                trimmed(unit.of(first.x), unit.decimals()),
+                trimmed(unit.of(first.y), unit.decimals()),
+                trimmed(unit.of(first.from), unit.decimals()),
+                trimmed(unit.of(first.to), unit.decimals())
+            ),
+        ));
+    }
+    rows
+}
+
+/// The unit in words.
+pub(super) const fn words(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Mm => "millimetres",
+        Unit::Inch => "inches",
+    }
+}
+
+fn feed(unit: Unit, feed: Feed) -> String {
+    match unit {
+        Unit::Mm => fixed(feed.as_mm_per_min(), 0),
+        Unit::Inch => fixed(feed.as_mm_per_min() / 25.4, 1),
+    }
+}
+
+/// The tools in the order of their work.
+fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
+    let unit = order.part.unit;
+    let master = setup.tools.first();
+    let columns = [
+        ("T", 8.0, Side::Right),
+        ("Tool", 38.0, Side::Left),
+        ("Out", 14.0, Side::Right),
+        ("Longer", 17.0, Side::Right),
+        ("Length", 17.0, Side::Right),
+        ("Work", 40.0, Side::Left),
+        ("rpm", 13.0, Side::Right),
+        (if unit == Unit::Mm { "mm/min" } else { "in/min" }, 18.0, Side::Right),
+        ("A piece", 27.0, Side::Right),
+    ];
+    let mut table = Table::form(&columns, 8.0);
+    let times = order.batch.setups.get(at).map(|(time, _)| time);
+    for tool in &setup.tools {
+        let own = || setup.operations.iter().filter(|operation| operation.tool == tool.number);
+        let lines = |say: &dyn Fn(&Operation) -> String| {
+            let mut list: Vec<String> = Vec::new();
+            for text in own().map(say) {
+                if list.last() != Some(&text) {
+                    list.push(text);
+                }
+            }
+            list.join("\n")
+        };
+        let cut = times.and_then(|time| time.tools.iter().find(|time| time.tool == tool.number));
+        table.add(vec![
+            Cell::text(tool.number.to_string()),
+            Cell::text(tool.title.clone()),
+            Cell::text(trimmed(unit.of(tool.stick_out), unit.decimals().min(3))),
+            Cell::text(longer(unit, tool, master)),
+            Cell::Blank,
+            Cell::text(lines(&|operation| operation.title.clone())),
+            Cell::text(lines(&|operation| fixed(operation.spindle.as_rpm(), 0))),
+            Cell::text(lines(&|operation| feed(unit, operation.feed))),
+            Cell::text(cut.map_or_else(String::new, |time| say_time(time.cut))),
+        ]);
+    }
+    desk.titled("Tools in the order of work", &table);
+    if let Some(master) = master {
+        let text = match order.shop.control.length_offset {
+            LengthOffset::Table => format!(
+                "Out: from the holder to the tip. Longer: than the master tool T{}, if the holders are alike; a sanity check for what is measured. Length: write the measured one in; the master's is nothing.",
+                master.number
+            ),
+            LengthOffset::TouchOff => format!(
+                "Out: from the holder to the tip. Longer: than T{}, if the holders are alike. This control has no table of lengths: every tool is set on the top face after its change.",
+                master.number
+            ),
+        };
+        desk.text(&text, BODY);
+    }
+    desk.text("Speeds and feeds are starting values. Of a thread mill the feed is that of its middle, which is slower than its edge.", BODY);
+    for note in &setup.notes {
+        desk.point(Some("–"), note, BODY);
+    }
+}
+
+fn longer(unit: Unit, tool: &Tool, master: Option<&Tool>) -> String {
+    let Some(master) = master else { return String::new() };
+    if master.number == tool.number {
+        return "master".to_owned();
+    }
+    let more = tool.stick_out - master.stick_out;
+    let sign = if more > Length::ZERO { "+" } else { "" };
+    format!("{sign}{}", trimmed(unit.of(more), unit.decimals().min(3)))
+}
+
+/// The places of a load, where it has more than one.
+pub(super) fn places(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, scene: &Scene) {
+    let Some((_, load)) = order.batch.setups.get(at) else { return };
+    if load.pieces < 2 {
+        return;
+    }
+    let unit = order.part.unit;
+    desk.heading(&format!("The load: {}", load.title), 40.0);
+    picture::places(desk, load, (scene.piece.1 - scene.piece.0, scene.half * 2.0));
+    let columns = [
+        ("Place", 1.0, Side::Right),
+        ("X", 2.0, Side::Right),
+        ("Y", 2.0, Side::Right),
+        ("Zero set to X", 3.0, Side::Left),
+        ("Zero set to Y", 3.0, Side::Left),
+    ];
+    let mut table = Table::form(&columns, 6.0);
+    for (at, place) in load.places.iter().enumerate() {
+        table.add(vec![
+            Cell::text((at + 1).to_string()),
+            Cell::text(trimmed(unit.of(place.x), unit.decimals())),
+            Cell::text(trimmed(unit.of(place.y), unit.decimals())),
+            Cell::Blank,
+            Cell::Blank,
+        ]);
+    }
+    desk.table(&table);
+    let how = "X and Y are counted from the zero of place 1. The program makes the piece at its zero: run the section of one tool at every place, the zero set to each in turn, before the tool is changed.";
+    desk.text(how, BODY);
+    if let Way::Plate(name) = &load.way {
+        desk.text(
+            &format!("The proof holds for a piece in the vise as pictured. Clamps and height of {name} are yours to check: run every tool above the pieces first."),
+            BODY,
+        );
+    }
+}
+
+/// The cautions of the mill, once and where the hand is.
+fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scene) {
+    let unit = order.part.unit;
+    desk.heading("Before the start", 20.0);
+    let mut points = vec![
+        "Eye protection on, guards closed, no gloves, sleeves and hair away from the spindle.".to_owned(),
+        "Jaws, parallels and stop clean; fixed jaw true to X; the piece tapped down until no parallel moves."
+            .to_owned(),
+        format!(
+            "Nothing stands higher than Z {} on the way from place to place; the vise's handle is off.",
+            trimmed(unit.of(scene.clear), unit.decimals())
+        ),
+    ];
+    if order.shop.control.length_offset == LengthOffset::Table {
+        points.push("Each tool's number, diameter and length are in the control as listed above.".to_owned());
+    }
+    points.push(format!(
+        "Zero {} found as the next page tells; part number, revision and digest on the screen are those of this page.",
+        setup.setup.work_offset
+    ));
+    points.push(
+        "First run above the part: Z zero raised by the piece's height and 10 mm more. Rapid low, finger on the hold."
+            .to_owned(),
+    );
+    points.push(
+        "First piece in single steps; at each first move down the distance to go agrees with this sheet.".to_owned(),
+    );
+    points.push("After an emergency stop or lost steps: home, find the zero anew, never go on in the middle. The machine's manual and a qualified person come first.".to_owned());
+    for text in points {
+        desk.point(None, &text, CLEAR);
+    }
+}

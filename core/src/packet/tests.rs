@@ -1,0 +1,219 @@
+//! Pages judged by what stands on the paper: nothing touches, nothing leaves the frame.
+
+use std::collections::BTreeSet;
+
+use super::*;
+use crate::batch::{Count, batch};
+use crate::drawing::{Format, Item, Shape, free, lay_out};
+use crate::job;
+use crate::part::{Hardware, Measure, Per, Place};
+use crate::plan::tests::{m5_key, planned};
+use crate::proof::Times;
+use crate::quantity::{Length, Torque, Unit};
+use crate::shop::demo_shop;
+
+/// Numbers that are random and yet the same on every run.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, most: u32) -> u32 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        u32::try_from((self.0 >> 33) % u64::from(most)).expect("below a u32")
+    }
+
+    /// Words as people type them, up to so many.
+    fn words(&mut self, most: u32) -> String {
+        let words = [
+            "key",
+            "(left)",
+            "Schlüssel",
+            "M5x0.8",
+            "for-the-long-rails-of-the-north-wall",
+            "a",
+            "鍵",
+            "£5,",
+            "0.5\"",
+            "Qjy|",
+        ];
+        let count = 1 + self.roll(most);
+        (0..count).map(|_| words[usize::try_from(self.roll(10)).expect("small")]).collect::<Vec<_>>().join(" ")
+    }
+}
+
+fn texts(sheet: &Sheet) -> Vec<(Rect, String)> {
+    sheet
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            Shape::Text { ink, text, .. } => Some((*ink, text.clone())),
+            _ => None,
+        })
+        .collect()
+}
+
+/// A key made and proved, with what an order makes of it.
+fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec<Sheet>> {
+    let plan = planned(part, shop);
+    let runs = job::runs(&plan, part, shop, stamp, true);
+    let times: Vec<&Times> = runs.iter().map(|run| &run.verdict.times).collect();
+    let batch = batch(part, &plan, &times, shop, count).value?;
+    let drawing = lay_out(part, &Format::usual(part.unit), stamp).value?;
+    let order = Order {
+        part,
+        plan: &plan,
+        shop,
+        batch: &batch,
+        drawing: &drawing,
+        stamp,
+        verdicts: runs.iter().map(|run| &run.verdict).collect(),
+        timed: (count.spares == 3).then(|| Time::second(1000.0)),
+        probed: vec!["probe-1.nc".to_owned()],
+    };
+    packet(&order, upright(&drawing)).value
+}
+
+fn stamp() -> Stamp {
+    Stamp {
+        revision: "B".to_owned(),
+        digest: "0123456789ab".to_owned(),
+        owner: "Heddle Row Workshop".to_owned(),
+        ..Stamp::default()
+    }
+}
+
+fn judge(sheets: &[Sheet], part: &Part, seed: &str) {
+    let count = sheets.len();
+    for (at, sheet) in sheets.iter().enumerate() {
+        let all = texts(sheet);
+        let words: Vec<&str> = all.iter().map(|(_, text)| text.as_str()).collect();
+        let joined = words.join("\n");
+        for (ink, text) in &all {
+            let upright = sheet.width < sheet.height;
+            let frame = sheet.frame.grown(if upright { -0.3 } else { 0.3 });
+            assert!(
+                frame.holds(ink.low) && frame.holds(ink.high),
+                "{seed}, page {}: `{text}` leaves the frame",
+                at + 1
+            );
+        }
+        // A drawing that is crowded already is not the balloons' fault.
+        let plain: Vec<Item> = lay_out(part, &Format::usual(part.unit), &stamp())
+            .value
+            .filter(|_| sheet.width > sheet.height)
+            .map_or_else(Vec::new, |plain| plain.items);
+        assert!(!free(&plain) || free(&sheet.items), "{seed}, page {}: {}", at + 1, clash(&sheet.items));
+        assert!(joined.contains(&format!("Page {} of {count}", at + 1)), "{seed}: the number of the page");
+        assert!(joined.contains("0123456789ab"), "{seed}: the digest");
+        if at + 1 == count {
+            // The last of the contents is the last page, and stands there with its number.
+            let cover: Vec<String> = texts(&sheets[0]).into_iter().map(|(_, text)| text).collect();
+            assert!(joined.contains("Hazards"), "{seed}: the last page");
+            let told = cover.join(" ");
+            assert!(told.contains(&format!("{count} Hazards")), "{seed}: the contents: {told}");
+        }
+        let start: String = part.number.replace('鍵', "?").chars().take(5).collect();
+        assert!(joined.contains(&start), "{seed}: the part");
+    }
+}
+
+/// The first two that touch, for whoever reads a failed test.
+fn clash(items: &[Item]) -> String {
+    for (at, item) in items.iter().enumerate() {
+        let Shape::Text { ink, text, .. } = &item.shape else { continue };
+        for other in items.iter().skip(at + 1).chain(items.iter().take(at)) {
+            if !free(&[item.clone(), other.clone()]) {
+                return format!("`{text}` at {ink:?} and {:?}", other.shape);
+            }
+        }
+    }
+    "lines cross".to_owned()
+}
+
+#[test]
+fn pages_are_clear_for_any_order() {
+    for seed in 0..60_u64 {
+        let mut dice = Dice(seed);
+        let control = ["canned", "written-out", "absolute"][usize::try_from(dice.roll(3)).expect("small")];
+        let mut shop = demo_shop(control);
+        let mut part = m5_key();
+        if dice.roll(3) == 0 {
+            part.unit = Unit::Inch;
+        }
+        if dice.roll(3) == 0 {
+            shop.vise.jaw_width = Length::mm(f64::from(40 + 20 * dice.roll(8)));
+            shop.batch.plates.clear();
+        }
+        part.title = dice.words(12);
+        part.number = dice.words(8);
+        part.material.title = dice.words(9);
+        part.hardware = (0..dice.roll(if seed % 7 == 0 { 90 } else { 5 }))
+            .map(|_| Hardware {
+                item: dice.words(14),
+                count: dice.roll(9),
+                per: if dice.roll(4) == 0 { Per::Order } else { Per::Piece },
+                key: (dice.roll(2) == 0).then(|| dice.words(2)),
+                torque: (dice.roll(2) == 0).then(|| Torque::newton_mm(f64::from(dice.roll(9000)))),
+            })
+            .collect();
+        if dice.roll(3) == 0 {
+            for feature in &mut part.features {
+                if let crate::part::Kind::Holes(holes) = &mut feature.kind {
+                    let most = 1 + dice.roll(7);
+                    holes.places = (0..most)
+                        .map(|at| Place {
+                            x: Length::mm(f64::from(at) * 7.0 - f64::from(most - 1) * 3.5),
+                            y: Length::ZERO,
+                        })
+                        .collect();
+                }
+            }
+        }
+        let ordered = [1, 2, 7, 50, 240, 9000][usize::try_from(dice.roll(6)).expect("small")];
+        let count = Count { ordered, spares: dice.roll(5) };
+        let stamp = Stamp { date: (dice.roll(2) == 0).then(|| dice.words(3)), ..stamp() };
+        let Some(sheets) = pages_of(&part, &shop, count, &stamp) else { continue };
+        judge(&sheets, &part, &format!("order {seed}"));
+    }
+}
+
+/// The whole of the sheet and the drawing agree: every number of the one is on the other.
+#[test]
+fn balloons_match_the_sheet() {
+    let (part, shop) = (m5_key(), demo_shop("canned"));
+    let sheets = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
+    let drawing = sheets.iter().find(|sheet| sheet.width > sheet.height).expect("the drawing lies");
+    let plain = lay_out(&part, &Format::usual(part.unit), &stamp()).value.expect("a drawing");
+    let numbered = balloon::numbered(&characteristics(&part), &[&plain]);
+    let circles = drawing
+        .items
+        .iter()
+        .filter(|item| matches!(item.shape, Shape::Circle { radius, .. } if (radius - 3.4).abs() < 1e-9));
+    assert_eq!(circles.count(), numbered.balloons.len(), "a balloon for each number");
+    assert_eq!(numbered.rows.len(), characteristics(&part).len(), "a row for each characteristic");
+    let rows: BTreeSet<u32> = numbered
+        .rows
+        .iter()
+        .map(|(name, _)| name.split('.').next().expect("a number").parse().expect("a number"))
+        .collect();
+    let numbers: BTreeSet<u32> = numbered.balloons.iter().map(|(number, _, _)| *number).collect();
+    assert_eq!(rows, numbers, "every row has its balloon");
+    let on_sheet: BTreeSet<String> = sheets
+        .iter()
+        .filter(|sheet| texts(sheet).iter().any(|(_, text)| text.starts_with("Inspection sheet")))
+        .flat_map(|sheet| texts(sheet).into_iter().map(|(_, text)| text))
+        .collect();
+    assert!(numbered.rows.iter().all(|(name, _)| on_sheet.contains(name)), "each number stands on the sheet");
+    assert!(numbered.rows.iter().any(|(_, one)| matches!(one.measure, Measure::PitchDiameter(..))), "threads too");
+}
+
+#[test]
+fn the_same_order_gives_the_same_pages() {
+    let (part, shop) = (m5_key(), demo_shop("canned"));
+    let count = Count { ordered: 50, spares: 4 };
+    let [first, again] = [0, 1].map(|_| pages_of(&part, &shop, count, &stamp()).expect("a packet"));
+    assert_eq!(first, again, "nothing of the clock or the machine");
+    let named = texts(&first[0]).into_iter().map(|(_, text)| text).collect::<Vec<_>>().join("\n");
+    for word in ["Route card", "Setup sheet 1", "Cut list", "Hazards"] {
+        assert!(named.contains(word), "the contents name `{word}`");
+    }
+}

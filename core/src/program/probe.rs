@@ -1,0 +1,177 @@
+//! The program that finds the zero with a probe: the top, then the middle from both sides.
+//!
+//! Words of NISTIR 6556: G38.2 (3.5.9) with its results in #5061 to #5063, G10 L2 (3.5.5) for the
+//! work offset whose origin stands in #5221 and on (3.2.1). The report knows no condition, so that
+//! a piece of the wrong size stops the control as a root of less than nothing.
+
+use super::Header;
+use super::comment::{short, signed, wrapped};
+use super::word::Format;
+use crate::plan::SetupPlan;
+use crate::quantity::{Feed, Length, Unit};
+use crate::shop::{Control, LengthOffset};
+
+/// The piece before it is cut, in the axes of the setup.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Piece {
+    /// Its ends along X.
+    pub along: (Length, Length),
+    /// Its width.
+    pub width: Length,
+    /// How far length and width may be off what is said here, either way.
+    pub tolerance: Length,
+}
+
+/// Diameter of the tip that is taken; the program holds it as #100, to be changed there.
+const TIP: Length = Length::mm(4.0);
+/// The zero that was set by eye may be off by this much, either way.
+const SEARCH: Length = Length::mm(4.0);
+/// Back from the first touch before the second.
+const BACK: Length = Length::mm(1.0);
+/// The least of the piece that must stand out of the jaws.
+const LEAST: Length = Length::mm(3.0);
+/// Touching fast and slowly. Common practice, no source.
+const FAST: Feed = Feed::mm_per_min(150.0);
+const SLOW: Feed = Feed::mm_per_min(20.0);
+
+/// Writes the probing program of a setup; nothing where the control has no probe or no room is
+/// left beside the piece.
+pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &Control) -> Option<String> {
+    let jaw = setup.setup.jaw_top;
+    if !control.probing || -jaw < LEAST {
+        return None;
+    }
+    let unit = control.unit.unwrap_or(header.unit);
+    let decimals = match unit {
+        Unit::Mm => control.decimals_mm,
+        Unit::Inch => control.decimals_inch,
+    };
+    let format = Format { unit, decimals };
+    let system = ["G54", "G55", "G56", "G57", "G58", "G59"].iter().position(|word| *word == setup.setup.work_offset)?;
+    let mut text =
+        Text { lines: String::new(), control, next: control.line_numbers.map_or(0, |numbers| numbers.start) };
+    for line in &control.start {
+        text.own(line);
+    }
+    text.comments(&[
+        format!("PART {} REV {}", header.number, header.revision),
+        format!("PROBE, SETUP {} OF {}", setup.setup.number, header.setups),
+        format!("DIGEST {}", header.digest),
+        format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
+        "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
+        "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
+    ]);
+    if control.length_offset == LengthOffset::Table {
+        text.comments(&["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
+    }
+    let modal = match unit {
+        Unit::Mm => "G21 G17 G90 G94 G40 G49 G80",
+        Unit::Inch => "G20 G17 G90 G94 G40 G49 G80",
+    };
+    let length = |value: Length| format.number(' ', format.round(value)).trim().to_owned();
+    let (fast, slow) = (format.feed(FAST), format.feed(SLOW));
+    let back = length(BACK);
+    text.line("M5");
+    text.line("M0");
+    text.line(&format!("{modal} {}", setup.setup.work_offset));
+    text.line(&format!("#100={}", length(TIP)));
+    // The top, from the clear height and what it may be off.
+    let high = setup.setup.clear + SEARCH;
+    text.line(&format!("G0 Z{}", length(high)));
+    text.line("G0 X0.0 Y0.0");
+    text.line(&format!("G38.2 Z{} {fast}", length(-SEARCH)));
+    text.line(&format!("G0 Z[#5063+{back}]"));
+    text.line(&format!("G38.2 Z[#5063-{back}] {slow}"));
+    text.line("#103=#5063");
+    text.line(&format!("G0 Z[#103+{}]", length(setup.setup.clear)));
+    // Half of what stands out of the jaws, below the top that was found.
+    let low = format!("Z[#103-{}]", length(-jaw / 2.0));
+    let up = format!("G0 Z[#103+{}]", length(setup.setup.clear));
+    // The stop covers the back half of the left end: X is touched before it, a quarter of the
+    // width to the front.
+    let (from, to) = piece.along;
+    let front = length(-piece.width / 4.0);
+    let half = piece.width / 2.0;
+    let sides = [
+        ('X', "#5061", 101, from, -1.0, format!("Y{front}")),
+        ('X', "#5061", 102, to, 1.0, format!("Y{front}")),
+        ('Y', "#5062", 104, -half, -1.0, "X#106".to_owned()),
+        ('Y', "#5062", 105, half, 1.0, "X#106".to_owned()),
+    ];
+    for (axis, result, number, face, side, other) in sides {
+        let out = face + (TIP / 2.0 + SEARCH * 2.0) * side;
+        let into = face - SEARCH * side;
+        let (away, toward) = if side > 0.0 { ('+', '-') } else { ('-', '+') };
+        text.line(&format!("G0 {axis}{} {other}", length(out)));
+        text.line(&format!("G1 {low} {fast}"));
+        text.line(&format!("G38.2 {axis}{} {fast}", length(into)));
+        text.line(&format!("G0 {axis}[{result}{away}{back}]"));
+        text.line(&format!("G38.2 {axis}[{result}{toward}{back}] {slow}"));
+        text.line(&format!("#{number}={result}"));
+        text.line(&format!("G0 {axis}[{result}{away}{back}]"));
+        text.line(&up);
+        let (low_side, size) = match number {
+            102 => (101, to - from),
+            105 => (104, piece.width),
+            _ => continue,
+        };
+        text.comments(&["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
+        text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(piece.tolerance), length(size)));
+        if number == 102 {
+            text.line("#106=[[#101+#102]/2.0]");
+        }
+    }
+    // From the middle of the blank to that of the finished piece.
+    let middle = length((from + to) / 2.0);
+    let first = 5221 + 20 * system;
+    text.line(&format!("#111=[#{first}+#106-[{middle}]]"));
+    text.line(&format!("#112=[#{}+[#104+#105]/2.0]", first + 1));
+    text.line(&format!("#113=[#{}+#103]", first + 2));
+    text.line(&format!("G10 L2 P{} X#111 Y#112 Z#113", system + 1));
+    for line in &control.end {
+        text.own(line);
+    }
+    Some(text.lines)
+}
+
+struct Text<'c> {
+    lines: String,
+    control: &'c Control,
+    next: u32,
+}
+
+impl Text<'_> {
+    fn put(&mut self, text: &str) {
+        self.lines.push_str(text);
+        self.lines.push('\n');
+    }
+
+    fn own(&mut self, text: &str) {
+        if text.starts_with(['%', 'N', 'n', 'O', 'o', '(', ';', '/']) { self.put(text) } else { self.line(text) }
+    }
+
+    fn line(&mut self, words: &str) {
+        match self.control.line_numbers {
+            Some(numbers) => {
+                self.put(&format!("N{} {words}", self.next));
+                self.next = (self.next + numbers.step) % 99_999;
+            }
+            None => self.put(words),
+        }
+    }
+
+    fn comments(&mut self, texts: &[String]) {
+        for text in texts {
+            let lines = if text.len() > self.control.comment_length {
+                wrapped(text, self.control)
+            } else {
+                vec![short(text, self.control)]
+            };
+            for line in lines {
+                if let Some(line) = signed(&line, self.control) {
+                    self.put(&line);
+                }
+            }
+        }
+    }
+}
