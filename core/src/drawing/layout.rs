@@ -204,10 +204,9 @@ pub(super) fn around(
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {
         Widths::End { above, below } if far => (reach(above).max(reach(below)) - edge).max(0.0),
-        Widths::End { .. } => 0.0,
         // The axis of a hole in an end reaches past the edge, just where the figures stand.
         Widths::Top(_) if !iso && (solid.has(Face::Left) || solid.has(Face::Right)) => PAST,
-        Widths::Top(_) => 0.0,
+        Widths::End { .. } | Widths::Top(_) => 0.0,
     };
     let down = if plan.rails.is_none() { down == iso } else { down };
     let to_right = |dims| row(Side::Right, down, beyond(|rail| rail.reach.1), dims);
@@ -305,6 +304,7 @@ const fn past(job: &Job<'_>) -> f64 {
 }
 
 /// Puts the views on the free part of the sheet. `None` where they take more.
+#[expect(clippy::too_many_lines, reason = "one sum of what stands beside what; parts of it would say less")]
 pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales, taken: &Taken) -> Option<Places> {
     let (solid, zone, scale) = (job.solid, job.zone, scales.main);
     let (long, wide, deep) = (solid.length * scale, solid.width * scale, solid.height * scale);

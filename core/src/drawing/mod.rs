@@ -120,7 +120,7 @@ pub struct Stamp {
 /// short. It is refused where a size is no length at all, or where the part finds no room on the
 /// larger paper either.
 pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
-    laid_out(part, format, stamp, &Tabulation::default())
+    laid_out(part, *format, stamp, &Tabulation::default())
 }
 
 /// Lays one drawing out for many variants: `part` is drawn, letters stand for the sizes that vary,
@@ -135,25 +135,25 @@ pub fn tabulated(part: &Part, rows: &[Part], format: &Format, stamp: &Stamp) -> 
         return Checked::refuse(finding.help("At least one variant has to be good."));
     }
     match Tabulation::of(part, rows, format.convention) {
-        Ok(table) => laid_out(&tabulated::typical(part, rows), format, stamp, &table),
+        Ok(table) => laid_out(&tabulated::typical(part, rows), *format, stamp, &table),
         Err(finding) => Checked::refuse(finding),
     }
 }
 
-fn laid_out(part: &Part, format: &Format, stamp: &Stamp, table: &Tabulation) -> Checked<Sheet> {
+fn laid_out(part: &Part, format: Format, stamp: &Stamp, table: &Tabulation) -> Checked<Sheet> {
     if let Some(finding) = unfit(part) {
         return Checked::refuse(finding);
     }
     let letters = Lettering::new();
     let larger = format.paper.larger();
-    if let Some((sheet, findings)) = on_paper(part, *format, stamp, (&letters, larger.is_none(), table)) {
+    if let Some((sheet, findings)) = on_paper(part, format, stamp, (&letters, larger.is_none(), table)) {
         return Checked::unless_refused(sheet, findings);
     }
     let headline =
         format!("The drawing of {} finds no room on {} at any standard scale.", part.number, format.paper.name());
     let papers = larger.into_iter().chain([format.paper]);
     let taken = papers.into_iter().find_map(|paper| {
-        let (sheet, findings) = on_paper(part, Format { paper, ..*format }, stamp, (&letters, true, table))?;
+        let (sheet, findings) = on_paper(part, Format { paper, ..format }, stamp, (&letters, true, table))?;
         Some((paper, sheet, findings))
     });
     match taken {
@@ -270,7 +270,7 @@ pub(crate) fn taken(items: &[Item]) -> impl Fn(Rect) -> bool + use<> {
 /// Whether no text of these items touches a text or a line.
 #[cfg(test)]
 pub(crate) fn free(items: &[Item]) -> bool {
-    clash::clash(items).is_none()
+    !clash::clash(items)
 }
 
 impl Format {

@@ -293,7 +293,7 @@ pub(super) fn typical(part: &Part, rows: &[Part]) -> Part {
     let mut part = part.clone();
     let same = |same: &dyn Fn(&Part) -> bool| rows.iter().all(same);
     if !same(&|row| row.blank == part.blank) {
-        part.blank.bar = "see the table".to_owned();
+        "see the table".clone_into(&mut part.blank.bar);
     }
     part.notes.retain(|note| rows.iter().all(|row| row.notes.contains(note)));
     if rows.iter().any(|row| row.notes.len() > part.notes.len()) {
