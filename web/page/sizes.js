@@ -1,6 +1,9 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make } from './make.js';
+import { stepped, usual } from './step.js';
+
+export { stepped, usual };
 
 /** Findings that are told in a way of their own. */
 const TOLD_APART = new Set(['variant/remedy']);
@@ -65,27 +68,6 @@ function control(size, id, on) {
 
 /** The unit of bare numbers. @returns {'mm' | 'in'} */
 export const unit = () => (document.querySelector('input[name=unit]:checked')?.getAttribute('value') === 'in' ? 'in' : 'mm');
-
-/**
- * A typed number some steps on; nothing where it is no plain number.
- * @param {any} size @param {string} text @param {number} steps @param {string} unit
- */
-export function stepped(size, text, steps, unit) {
-  const match = /^\s*([-+]?\d+(?:[.,]\d+)?)\s*((?![\d/-]).*)?$/u.exec(text);
-  if (!match) return null;
-  const word = (match[2] ?? '').trim();
-  const inch = size.kind === 'length' && (word === '' ? unit === 'in' : /^(in|inch|")/u.test(word));
-  const step = size.kind === 'count' ? '1' : inch ? '0.005' : /^[\d.]+/u.exec(size.step?.[0] ?? '')?.[0];
-  if (!step) return null;
-  const decimals = Math.max(...[match[1].replace(',', '.'), step].map((number) => number.split('.')[1]?.length ?? 0));
-  const value = Math.max(0, Number(match[1].replace(',', '.')) + steps * Number(step)).toFixed(decimals);
-  return word === '' ? value : `${value} ${word}`;
-}
-
-/** What a size usually is, as it is typed. @param {any} size @param {string} unit */
-export function usual(size, unit) {
-  return unit === 'in' && size.usual_inch ? size.usual_inch : size.usual;
-}
 
 /**
  * Shows what came of the sizes.

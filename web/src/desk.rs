@@ -4,20 +4,15 @@ use std::collections::BTreeMap;
 
 use barwright_core::drawing::{self, Stamp};
 use barwright_core::family::{self, Family};
-use barwright_core::job::{self, Goods, Job, Order, Run};
-use barwright_core::proof::{Motion, Path, Plane};
+use barwright_core::job::{self, Job, Order};
 use barwright_core::quantity::Unit;
-use barwright_core::record::program_file;
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 use barwright_core::variant::Inputs;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use crate::{archive, embedded, tell};
-
-/// How many numbers tell of one move.
-const STRIDE: usize = 17;
+use crate::{embedded, tell};
 
 /// The longest text of a size that is read.
 const LONGEST: usize = 200;
@@ -27,7 +22,7 @@ const LONGEST: usize = 200;
 pub struct Desk {
     family: Option<Family>,
     shop: Option<Shop>,
-    job: Option<Job>,
+    pub(crate) job: Option<Job>,
 }
 
 /// What the page asks for.
@@ -40,16 +35,6 @@ struct Asked {
 }
 
 impl Desk {
-    /// The families that are built in.
-    #[must_use]
-    pub fn families() -> Value {
-        let list = embedded::FAMILIES.iter().filter_map(|(file, text)| {
-            let family = family::load(&Source::new(format!("families/{file}"), *text)).value?;
-            Some(json!({ "name": family.name, "title": family.title, "about": family.about }))
-        });
-        Value::Array(list.collect())
-    }
-
     /// Takes a family: one that is built in, or the text of a file of this name.
     pub fn open_family(&mut self, name: &str, text: Option<String>) -> Value {
         self.family = None;
@@ -82,6 +67,9 @@ impl Desk {
             own = given.keys().cloned().collect();
             texts.extend(given);
         }
+        #[cfg(not(feature = "page"))]
+        let _ = control;
+        #[cfg(feature = "page")]
         if let Some(control) = control
             && texts.contains_key(&format!("control-{control}.yaml"))
             && let Some(entry) = texts.get_mut("shop.yaml")
@@ -145,97 +133,9 @@ impl Desk {
         self.job = Some(job);
         told
     }
-
-    fn goods(&self) -> Option<&Goods> {
-        self.job.as_ref()?.goods.as_ref()
-    }
-
-    /// The moves of a run, [`STRIDE`] numbers each.
-    #[must_use]
-    pub fn motions(&self, run: usize) -> Vec<f64> {
-        let motions = self.goods().and_then(|goods| goods.runs.get(run)).map_or(&[][..], |run| &run.verdict.motions);
-        let mut numbers = Vec::with_capacity(motions.len() * STRIDE);
-        for motion in motions {
-            numbers.extend(told(motion));
-        }
-        numbers
-    }
-
-    /// The names of the variant's files.
-    #[must_use]
-    pub fn file_names(&self) -> Value {
-        let Some(goods) = self.goods() else { return json!([]) };
-        let programs = goods.runs.iter().map(|run| program_file(run.setup.number, goods.record.proved));
-        let mut names = vec!["drawing.svg".to_owned(), "drawing.pdf".to_owned()];
-        names.extend(programs);
-        names.extend(["first-piece.csv".to_owned(), "part.json".to_owned()]);
-        json!(names)
-    }
-
-    /// The bytes of one of the variant's files.
-    #[must_use]
-    pub fn file(&self, name: &str) -> Option<Vec<u8>> {
-        let goods = self.goods()?;
-        match name {
-            "drawing.svg" => Some(drawing::svg::write(&goods.sheet).into_bytes()),
-            "drawing.pdf" => drawing::pdf::write(&[&goods.sheet]).ok(),
-            "first-piece.csv" => Some(goods.record.first_piece_csv().into_bytes()),
-            "part.json" => Some(goods.record.json().into_bytes()),
-            _ => {
-                let named = |run: &&Run| name == program_file(run.setup.number, goods.record.proved);
-                Some(goods.runs.iter().find(named)?.program.text.clone().into_bytes())
-            }
-        }
-    }
-
-    /// All of the variant's files in one archive, in a folder of the part's number.
-    #[must_use]
-    pub fn archive(&self) -> Option<Vec<u8>> {
-        let names = self.file_names();
-        let mut files = Vec::new();
-        for name in names.as_array()?.iter().filter_map(Value::as_str) {
-            files.push((name.to_owned(), self.file(name)?));
-        }
-        archive::write(&folder(&self.goods()?.part.number), &files)
-    }
 }
 
-/// One move in numbers; see [`crate::Desk::motions`].
-fn told(motion: &Motion) -> [f64; STRIDE] {
-    let (arc, plane, centre, radius, start, sweep) = match motion.path {
-        Path::Line => (0, 0.0, (0.0, 0.0), 0.0, 0.0, 0.0),
-        Path::Arc(arc) => {
-            let plane = match arc.plane {
-                Plane::Xy => 0.0,
-                Plane::Zx => 1.0,
-                Plane::Yz => 2.0,
-            };
-            (2, plane, (arc.centre.x, arc.centre.y), arc.radius, arc.start, arc.sweep)
-        }
-    };
-    let flags = i32::from(motion.rapid) | arc | if motion.cycle > 0 { 4 } else { 0 };
-    let (from, to) = (motion.from, motion.to);
-    [
-        motion.line as f64,
-        f64::from(flags),
-        f64::from(motion.tool),
-        motion.t0.as_second(),
-        motion.t1.as_second(),
-        from.x,
-        from.y,
-        from.z,
-        to.x,
-        to.y,
-        to.z,
-        plane,
-        centre.0,
-        centre.1,
-        radius,
-        start,
-        sweep,
-    ]
-}
-
+#[cfg(feature = "page")]
 /// The page of a shop with another control profile named on it.
 fn with_control(entry: &str, control: &str) -> String {
     let line = |line: &str| {
@@ -244,15 +144,7 @@ fn with_control(entry: &str, control: &str) -> String {
     entry.lines().map(line).collect()
 }
 
-/// A part number as the name of a folder.
-fn folder(number: &str) -> String {
-    let fits = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
-    let name: String = number.chars().map(|c| if fits(c) { c } else { '-' }).take(120).collect();
-    let name = name.trim_matches(['.', '-']);
-    if name.is_empty() { "part".to_owned() } else { name.to_owned() }
-}
-
-#[cfg(test)]
+#[cfg(all(test, feature = "page"))]
 mod tests {
     use serde_json::Value;
 

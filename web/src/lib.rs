@@ -7,10 +7,20 @@
 //! A page has one [`Desk`]. Nothing of an earlier variant is left on it once a later one was asked
 //! for: where that is refused there is no drawing, no program and no file to be had.
 
+#[cfg(feature = "page")]
 mod archive;
 mod desk;
+#[cfg(feature = "page")]
 #[path = "../../cli/src/embedded.rs"]
 mod embedded;
+/// The same as JSON, made by the build script.
+#[cfg(not(feature = "page"))]
+mod embedded {
+    include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
+}
+#[cfg(feature = "page")]
+mod files;
+#[cfg(feature = "page")]
 mod links;
 mod tell;
 
@@ -34,17 +44,28 @@ impl Desk {
         Self::default()
     }
 
-    /// The families that are built in, as JSON: `[{name, title, about}]`.
-    #[must_use]
-    pub fn families(&self) -> String {
-        desk::Desk::families().to_string()
-    }
-
     /// Takes a family: one that is built in, or the text of a file. JSON:
     /// `{family: {…} or null, findings: […]}`; a family that is refused leaves none on the desk.
     #[wasm_bindgen(js_name = openFamily)]
     pub fn open_family(&mut self, name: &str, text: Option<String>) -> String {
         self.bench.open_family(name, text).to_string()
+    }
+
+    /// Makes a variant from an order in JSON: `{unit: "mm", "in" or null, like, sizes: {name: text}}`.
+    /// JSON: values, rules, findings, remedies and, where nothing refuses it, the goods.
+    pub fn make(&mut self, order: &str) -> String {
+        self.bench.make(order)
+    }
+}
+
+/// What only a whole page asks for.
+#[cfg(feature = "page")]
+#[wasm_bindgen]
+impl Desk {
+    /// The families that are built in, as JSON: `[{name, title, about}]`.
+    #[must_use]
+    pub fn families(&self) -> String {
+        desk::Desk::families().to_string()
     }
 
     /// Takes a shop: files by name as a JSON object, laid over those of the demo shop, and the name
@@ -54,12 +75,6 @@ impl Desk {
     #[wasm_bindgen(js_name = openShop)]
     pub fn open_shop(&mut self, files: Option<String>, control: Option<String>) -> String {
         self.bench.open_shop(files.as_deref(), control.as_deref()).to_string()
-    }
-
-    /// Makes a variant from an order in JSON: `{unit: "mm", "in" or null, like, sizes: {name: text}}`.
-    /// JSON: values, rules, findings, remedies and, where nothing refuses it, the goods.
-    pub fn make(&mut self, order: &str) -> String {
-        self.bench.make(order)
     }
 
     /// The moves of a run, seventeen numbers each: line, flags (1 rapid, 2 arc, 4 canned cycle),

@@ -3,16 +3,18 @@
 use barwright_core::diag::Diagnostic;
 use barwright_core::family::{Ask, Family, Formula, Parameter};
 use barwright_core::formula::{Value as Worth, say_value};
+#[cfg(not(feature = "page"))]
+use barwright_core::job;
 use barwright_core::job::{Goods, Job, Run};
+#[cfg(feature = "page")]
 use barwright_core::plan::SetupPlan;
+#[cfg(feature = "page")]
 use barwright_core::program::Program;
 use barwright_core::quantity::Unit;
 use barwright_core::record::program_file;
 use barwright_core::source::Source;
 use serde::Serialize;
 use serde_json::{Value, json};
-
-use crate::links;
 
 /// What a family asks for, derives and judges.
 pub(crate) fn family(family: &Family) -> Value {
@@ -33,8 +35,19 @@ pub(crate) fn family(family: &Family) -> Value {
         .collect();
     json!({
         "name": family.name, "title": family.title, "about": family.about,
-        "sizes": sizes, "follows": follows, "examples": examples, "links": links::of(family),
+        "sizes": sizes, "follows": follows, "examples": examples, "links": linked(family),
     })
+}
+
+#[cfg(feature = "page")]
+fn linked(family: &Family) -> Value {
+    crate::links::of(family)
+}
+
+/// Nothing is picked and followed where there is no page.
+#[cfg(not(feature = "page"))]
+const fn linked(_: &Family) -> Value {
+    Value::Null
 }
 
 fn size(parameter: &Parameter) -> Value {
@@ -123,6 +136,7 @@ pub(crate) fn job(job: &Job, family: &Family, svg: &str) -> String {
     ])
 }
 
+#[cfg(feature = "page")]
 fn goods(goods: &Goods, svg: &str) -> String {
     let record = &goods.record;
     let runs: Vec<String> =
@@ -141,7 +155,28 @@ fn goods(goods: &Goods, svg: &str) -> String {
     ])
 }
 
+/// What a product page shows: number, sheet, blank, mass, programs.
+#[cfg(not(feature = "page"))]
+fn goods(goods: &Goods, svg: &str) -> String {
+    let (record, part, sheet) = (&goods.record, &goods.part, &goods.sheet);
+    let run = |run: &Run| {
+        let file = program_file(run.setup.number, record.proved);
+        json!({ "title": run.pose.words(), "file": file, "text": run.program.text }).to_string()
+    };
+    object(&[
+        ("number", text(&part.number)),
+        ("digest", text(&record.digest)),
+        ("proved", text(&record.proved)),
+        ("sheet", json!({ "width": sheet.width, "height": sheet.height, "scale": sheet.scale }).to_string()),
+        ("svg", text(svg)),
+        ("blank", text(&job::stock(part, part.unit))),
+        ("mass", text(&part.mass)),
+        ("runs", format!("[{}]", goods.runs.iter().map(run).collect::<Vec<_>>().join(","))),
+    ])
+}
+
 /// One setup: how the part stands, its program, and what each line of it is for.
+#[cfg(feature = "page")]
 fn told(run: &Run, setup: &SetupPlan, goods: &Goods) -> String {
     object(&[
         ("title", text(run.pose.words())),
@@ -167,6 +202,7 @@ fn text<T: Serialize + ?Sized>(data: &T) -> String {
     serde_json::to_string(data).unwrap_or_else(|_| "null".to_owned())
 }
 
+#[cfg(feature = "page")]
 /// Neighbouring lines of one operation, with what is done there and why.
 fn stretches(program: &Program, setup: &SetupPlan) -> Value {
     let mut list: Vec<Value> = Vec::new();

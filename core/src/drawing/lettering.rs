@@ -3,9 +3,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
-use ttf_parser::Face;
-use ttf_parser::cmap::Subtable;
-
+use super::letters::{EM, LETTERS};
 use crate::diag::Diagnostic;
 
 /// The face as drawing programs and PDF take it.
@@ -29,67 +27,45 @@ pub(crate) struct Extent {
 }
 
 /// A letter's measures, in units of the face.
-#[derive(Clone, Copy, Debug)]
-struct Letter {
-    character: char,
-    advance: i32,
-    low: i16,
-    high: i16,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Letter {
+    /// Which one.
+    pub(super) character: char,
+    /// How far the next one stands.
+    pub(super) advance: i16,
+    /// The lowest ink.
+    pub(super) low: i16,
+    /// The highest ink.
+    pub(super) high: i16,
 }
 
 /// Measures text, and keeps count of the characters that it could not set.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(crate) struct Lettering {
-    /// Every letter of the face with its measures, in the order of the characters.
-    letters: Vec<Letter>,
-    /// A capital's height is this many units of the face, times [`CAPITAL`].
-    em: f64,
     lacking: RefCell<BTreeSet<char>>,
 }
 
 impl Lettering {
-    /// Reads the measures out of the face, once for a sheet: looking each letter up in the font's own
-    /// tables takes most of the time of a layout.
+    /// Measures stand in a table of ours: the font's own take most of the time of a layout, and a
+    /// reader of fonts where none is needed.
     pub(crate) fn new() -> Self {
-        let Ok(face) = Face::parse(TTF, 0) else {
-            return Self { letters: Vec::new(), em: 1.0, lacking: RefCell::default() };
-        };
-        let mut letters = Vec::with_capacity(256);
-        let unicode = face.tables().cmap.into_iter().flat_map(|cmap| cmap.subtables).find(Subtable::is_unicode);
-        if let Some(table) = unicode {
-            table.codepoints(|code| {
-                let glyph = table.glyph_index(code);
-                if let (Some(character), Some(glyph)) = (char::from_u32(code), glyph) {
-                    let ink = face.glyph_bounding_box(glyph);
-                    letters.push(Letter {
-                        character,
-                        advance: i32::from(face.glyph_hor_advance(glyph).unwrap_or(0)),
-                        low: ink.map_or(0, |ink| ink.y_min),
-                        high: ink.map_or(0, |ink| ink.y_max),
-                    });
-                }
-            });
-        }
-        letters.sort_by_key(|letter| letter.character);
-        Self { letters, em: f64::from(face.units_per_em()), lacking: RefCell::default() }
+        Self::default()
     }
 
-    fn letter(&self, character: char) -> Option<&Letter> {
-        self.letters
-            .binary_search_by_key(&character, |letter| letter.character)
-            .ok()
-            .and_then(|at| self.letters.get(at))
+    fn letter(character: char) -> Option<&'static Letter> {
+        LETTERS.binary_search_by_key(&character, |letter| letter.character).ok().and_then(|at| LETTERS.get(at))
     }
 
     /// Measures a text at this height of a capital.
+    #[expect(clippy::unused_self, reason = "measuring is asked of the lettering that a sheet is set in")]
     pub(crate) fn extent(&self, text: &str, height: f64) -> Extent {
         let (mut width, mut low, mut high) = (0_i32, 0_i16, 0_i16);
-        for letter in text.chars().filter_map(|character| self.letter(character)) {
-            width += letter.advance;
+        for letter in text.chars().filter_map(Self::letter) {
+            width += i32::from(letter.advance);
             low = low.min(letter.low);
             high = high.max(letter.high);
         }
-        let unit = height / CAPITAL / self.em;
+        let unit = height / CAPITAL / f64::from(EM);
         Extent { width: f64::from(width) * unit, below: f64::from(-low) * unit, above: f64::from(high) * unit }
     }
 
@@ -101,7 +77,7 @@ impl Lettering {
     /// Whether the face has every character of a text.
     #[cfg(test)]
     pub(crate) fn has(&self, text: &str) -> bool {
-        text.chars().all(|character| self.letter(character).is_some())
+        text.chars().all(|character| Self::letter(character).is_some())
     }
 
     /// A text that people typed, in a form that can be set: single blanks, and a question mark for
@@ -113,7 +89,7 @@ impl Lettering {
                 text.push(' ');
             }
             for character in word.chars() {
-                let known = self.letter(character).is_some();
+                let known = Self::letter(character).is_some();
                 text.push(if known { character } else { '?' });
                 if !known {
                     self.lacking.borrow_mut().insert(character);
@@ -183,7 +159,48 @@ impl Lettering {
 
 #[cfg(test)]
 mod tests {
-    use super::Lettering;
+    use ttf_parser::Face;
+    use ttf_parser::cmap::Subtable;
+
+    use super::super::letters::{EM, LETTERS};
+    use super::{Letter, Lettering, TTF};
+
+    /// Every letter of the face, as another's reader of fonts finds it.
+    fn read() -> Vec<Letter> {
+        let face = Face::parse(TTF, 0).expect("a face");
+        assert_eq!(face.units_per_em(), EM, "units");
+        let mut letters = Vec::new();
+        for table in face.tables().cmap.into_iter().flat_map(|cmap| cmap.subtables).filter(Subtable::is_unicode).take(1)
+        {
+            table.codepoints(|code| {
+                if let (Some(character), Some(glyph)) = (char::from_u32(code), table.glyph_index(code)) {
+                    let ink = face.glyph_bounding_box(glyph);
+                    let advance = i16::try_from(face.glyph_hor_advance(glyph).unwrap_or(0)).expect("small");
+                    let (low, high) = ink.map_or((0, 0), |ink| (ink.y_min, ink.y_max));
+                    letters.push(Letter { character, advance, low, high });
+                }
+            });
+        }
+        letters.sort_by_key(|letter| letter.character);
+        letters
+    }
+
+    /// `BLESS=1` writes the table anew.
+    #[test]
+    fn table_is_that_of_the_face() {
+        let letters = read();
+        if std::env::var_os("BLESS").is_some() {
+            let row =
+                |it: &Letter| format!("    letter({:?}, {}, {}, {}),\n", it.character, it.advance, it.low, it.high);
+            let rows: String = letters.iter().map(row).collect();
+            let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/drawing/letters.rs");
+            let text = std::fs::read_to_string(path).expect("there");
+            let (head, _) = text.split_once("&[\n").expect("a table");
+            std::fs::write(path, format!("{head}&[\n{rows}];\n")).expect("written");
+            return;
+        }
+        assert_eq!(LETTERS, letters, "BLESS=1 writes core/src/drawing/letters.rs anew");
+    }
 
     #[test]
     fn face_has_what_drawings_need() {

@@ -18,9 +18,11 @@ mod general;
 mod lanes;
 mod layout;
 pub mod lettering;
+mod letters;
 mod notes;
 mod number;
 mod ordinate;
+#[cfg(feature = "files")]
 pub mod pdf;
 mod pictorial;
 mod sheet;

@@ -24,7 +24,8 @@ pub fn write(sheet: &Sheet) -> String {
         .set("role", "img")
         .add(Title::new(format!("{} – {}", sheet.number, sheet.title)))
         .add(element::Description::new().add(Words::new(format!("digest {}", sheet.digest))));
-    if sheet.embed_font {
+    // The face itself travels with files only; a page has it once for all its drawings.
+    if cfg!(feature = "files") && sheet.embed_font {
         let face = format!(
             "@font-face{{font-family:\"{FAMILY}\";src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
             base64(WOFF2)

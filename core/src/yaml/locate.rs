@@ -38,6 +38,19 @@ pub(super) fn tree(source: &Source) -> Result<(Node, Vec<Diagnostic>), Diagnosti
         reader.at += 1;
     }
     let node = reader.node(0)?;
+    if let Some((_, span)) = reader
+        .events
+        .get(reader.at..)
+        .unwrap_or_default()
+        .iter()
+        .find(|(event, _)| matches!(event, Event::DocumentStart(_)))
+    {
+        return Err(Diagnostic::refused("yaml/broken", "This is not YAML that can be read.").at(
+            source.name(),
+            *span,
+            "a second document begins; one file holds one",
+        ));
+    }
     Ok((node, reader.findings))
 }
 

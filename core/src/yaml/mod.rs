@@ -4,15 +4,23 @@
 //! of a file rather than the first. This room never knows what a file is about.
 //!
 //! `serde_yaml` reads the values (with its limits on nesting and aliases), `saphyr-parser` tells
-//! where they stand; the two are walked side by side.
+//! where they stand; the two are walked side by side. Where weight counts either is left out by a
+//! feature: a page has the second alone, and a page that shows ready families reads only JSON,
+//! into which they are turned when it is built ([`Node`] is written and read by `serde`).
 
 mod fields;
+mod json;
+#[cfg(feature = "yaml")]
 mod locate;
 
 pub use fields::Fields;
 
 use crate::diag::{Checked, Diagnostic};
 use crate::source::{Source, Span};
+#[cfg(not(feature = "yaml"))]
+use json::tree;
+#[cfg(feature = "yaml")]
+use locate::tree;
 
 /// The largest file that is read, in bytes.
 pub const LARGEST: usize = 256 * 1024;
@@ -72,28 +80,35 @@ pub fn read(source: &Source) -> Checked<Node> {
                 .help("Split it, or take out what is not used."),
         );
     }
-    if let Err(error) = serde_yaml::from_str::<serde_yaml::Value>(source.text()) {
-        let at = error.location().map_or(0, |location| location.index().min(source.text().len()));
-        // A key that stands twice is told with its place below.
-        let told = locate::tree(source);
-        if let Ok((_, findings)) = &told
-            && !findings.is_empty()
-        {
-            return Checked { value: None, findings: findings.clone() };
-        }
-        let what = error.to_string();
-        let what = what.split(" at line ").next().unwrap_or("this cannot be read").to_owned();
-        let end = source.text()[at..].find('\n').map_or(source.text().len(), |line| at + line);
-        return Checked::refuse(
-            Diagnostic::refused("yaml/broken", "This is not YAML that can be read.")
-                .at(source.name(), Span::new(at, end.max(at)), what)
-                .help("Keys end with a colon and a blank; what belongs to a key stands two blanks further in; text with `: ` or ` #` in it goes in quotes."),
-        );
+    #[cfg(feature = "second-reader")]
+    if let Some(broken) = broken(source) {
+        return broken;
     }
-    match locate::tree(source) {
+    match tree(source) {
         Ok((node, findings)) => Checked::unless_refused(node, findings),
         Err(finding) => Checked::refuse(finding),
     }
+}
+
+/// What the second reader finds broken.
+#[cfg(feature = "second-reader")]
+fn broken(source: &Source) -> Option<Checked<Node>> {
+    let error = serde_yaml::from_str::<serde_yaml::Value>(source.text()).err()?;
+    // A key that stands twice is told with its place.
+    if let Ok((_, findings)) = tree(source)
+        && !findings.is_empty()
+    {
+        return Some(Checked { value: None, findings });
+    }
+    let at = error.location().map_or(0, |location| location.index().min(source.text().len()));
+    let what = error.to_string();
+    let what = what.split(" at line ").next().unwrap_or("this cannot be read").to_owned();
+    let end = source.text()[at..].find('\n').map_or(source.text().len(), |line| at + line);
+    Some(Checked::refuse(
+        Diagnostic::refused("yaml/broken", "This is not YAML that can be read.")
+            .at(source.name(), Span::new(at, end.max(at)), what)
+            .help("Keys end with a colon and a blank; what belongs to a key stands two blanks further in; text with `: ` or ` #` in it goes in quotes."),
+    ))
 }
 
 impl Node {

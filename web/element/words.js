@@ -1,0 +1,51 @@
+// The element's own words. What a family says is the family's, in its own language.
+
+const EN = {
+  loading: 'The sizes are being fetched.',
+  failed: 'The sizes cannot be worked out here.',
+  sizes: 'Sizes', fixed: 'Chosen for you', drawing: 'Drawing', program: 'Program', files: 'Files', numberOf: 'Part number', blank: 'Cut from', mass: 'Mass', verdict: 'Verdict',
+  holds: 'holds', caution: 'caution', refused: 'refused', none: 'none while refused', units: 'Bare numbers are', mm: 'mm', in: 'inch',
+  range: (/** @type {string} */ from, /** @type {string} */ to) => `${from} to ${to}`,
+  would: 'Any one of these would do:', instead: (/** @type {string} */ ask, /** @type {string} */ to) => `${ask}: ${to}`,
+  gone: 'No drawing and no program: the sizes are refused.', correct: 'These sizes are refused. Take one that would do.',
+  print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.',
+  changed: (/** @type {string} */ number) => `The drawing is new: ${number}.`,
+};
+
+/** @type {typeof EN} */
+const DE = {
+  loading: 'Die Maße werden geholt.',
+  failed: 'Die Maße lassen sich hier nicht berechnen.',
+  sizes: 'Maße', fixed: 'Für Sie gewählt', drawing: 'Zeichnung', program: 'Programm', files: 'Dateien', numberOf: 'Teilenummer', blank: 'Geschnitten aus', mass: 'Masse', verdict: 'Urteil',
+  holds: 'passt', caution: 'Vorsicht', refused: 'abgelehnt', none: 'keine, solange abgelehnt', units: 'Bloße Zahlen sind', mm: 'mm', in: 'Zoll',
+  range: (from, to) => `${from} bis ${to}`,
+  would: 'Jedes davon würde genügen:', instead: (ask, to) => `${ask}: ${to}`,
+  gone: 'Keine Zeichnung und kein Programm: Die Maße sind abgelehnt.', correct: 'Diese Maße sind abgelehnt. Nehmen Sie eines, das genügt.',
+  print: 'Zeichnung drucken', svg: 'Zeichnung (SVG)', pdf: 'Zeichnung (PDF)', record: 'Datenblatt (part.json)', code: 'Programm', fetching: 'Die Datei wird geschrieben.',
+  changed: (number) => `Die Zeichnung ist neu: ${number}.`,
+};
+
+/** @param {string} lang */
+export const words = (lang) => (/^de\b/iu.test(lang) ? DE : EN);
+
+/** The decimal sign of a language. @param {string} lang */
+export function decimal(lang) {
+  try {
+    return new Intl.NumberFormat(lang).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
+  } catch {
+    return '.';
+  }
+}
+
+/** A text of the core with the decimal sign of a language; both signs are read. @param {string} text @param {string} sign */
+export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text);
+
+/** A mass in a language. @param {number} grams @param {string} lang */
+export function mass(grams, lang) {
+  const [value, unit] = grams >= 1000 ? [grams / 1000, 'kilogram'] : [grams, 'gram'];
+  try {
+    return new Intl.NumberFormat(lang, { style: 'unit', unit, maximumSignificantDigits: 3 }).format(value);
+  } catch {
+    return `${value.toPrecision(3)} ${unit === 'gram' ? 'g' : 'kg'}`;
+  }
+}
