@@ -13,7 +13,7 @@ const TRIED: &[(&str, &[&str])] = &[
     ("clamp-bar", &["corner=0 mm"]),
     ("clamp-bar", &["screw=M8", "travel=40 mm", "reach=30 mm"]),
     ("clamp-bar", &["screw=M5", "heel_screw=M5", "travel=5 mm", "bar_height=10 mm", "bar_width=13 mm"]),
-    ("clamp-bar", &["material=brass-c36000", "bar_width=25 mm", "screw=M8", "heel_screw=M8"]),
+    ("clamp-bar", &["material=brass-c36000", "bar_width=25 mm", "screw=M8", "heel_screw=M6"]),
     ("clamp-bar", &["material=aluminium-6061-t6", "travel=60 mm", "load=400 N"]),
     ("joining-key", &["screws=1"]),
     ("joining-key", &["screw=M4", "slot_opening=8 mm", "material=steel-12l14"]),

@@ -125,7 +125,7 @@ fn c_1_words_of_an_engraving() {
 fn table_6_probing_a_hole() {
     // After table 6: touch +X and -X, work out the middle with an expression, go there.
     let trace = run(
-        "G0 X0 Y0 Z-1\nG38.2 X10 F50\n#1001=#5061\nG0 X0\nG38.2 X-12 F50\n#1002=[[#5061 + #1001] / 2.0]\nG0 X#1002",
+        "M5\nG0 X0 Y0 Z-1\nG38.2 X10 F50\n#1001=#5061\nG0 X0\nG38.2 X-12 F50\n#1002=[[#5061 + #1001] / 2.0]\nG0 X#1002",
     );
     assert!(trace.breaches.is_empty(), "{:?}", trace.breaches);
     assert_eq!(moves(&trace).last().map(|m| m.to.x), Some(-1.0), "the middle between the walls");

@@ -386,10 +386,10 @@ fn s3_5_8_home_by_way_of_a_point() {
 
 #[test]
 fn s3_5_9_probing() {
-    let trace = good("G38.2 X-10 F50");
+    let trace = good("M5\nG38.2 X-10 F50");
     assert!((trace.parameters.value(5061) + 10.0).abs() < 1e-12, "where it stopped");
-    bad("G38.2 X1.1 F50", "proof/probe");
-    bad("G93 G38.2 X-10 F5", "proof/probe");
+    bad("M5\nG38.2 X1.1 F50", "proof/probe");
+    bad("M5\nG93 G38.2 X-10 F5", "proof/probe");
 }
 
 #[test]
