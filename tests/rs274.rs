@@ -32,6 +32,8 @@ fn the_proof_imports_neither_plan_nor_program() {
     for entry in std::fs::read_dir(room).expect("the room is there") {
         let path = entry.expect("a file").path();
         let text = std::fs::read_to_string(&path).expect("readable");
+        // A test may write a program to have one that it reads back.
+        let text = text.split("#[cfg(test)]").next().unwrap_or_default();
         files += 1;
         for other in ["plan", "program", "variant", "formula", "family"] {
             assert!(!text.contains(&format!("crate::{other}")), "{} imports {other}", path.display());
