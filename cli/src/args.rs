@@ -37,7 +37,6 @@ and a qualified person come first.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-#[expect(clippy::large_enum_variant, reason = "read once, at the start")]
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
     Make(Make),

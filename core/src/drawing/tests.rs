@@ -25,6 +25,11 @@ impl Dice {
         (self.0 >> 33) % most
     }
 
+    /// One of these things.
+    pub(super) fn pick<'t, T>(&mut self, things: &'t [T]) -> &'t T {
+        &things[usize::try_from(self.roll(things.len() as u64)).expect("below their number")]
+    }
+
     pub(super) fn between(&mut self, low: f64, high: f64, step: f64) -> f64 {
         let steps = ((high - low) / step) as u64 + 1;
         (((low + self.roll(steps) as f64 * step) / step).round() * step * 1e6).round() / 1e6
@@ -140,11 +145,11 @@ pub(super) fn sheets() -> impl Iterator<Item = (&'static Part, Format, &'static 
         let fixed = fixed.into_iter().map(|part| (part.clone(), sample::format(&part)));
         let house = House::new();
         let (mut dice, mut bars) = (Dice(12), Dice(11));
+        #[expect(clippy::disallowed_methods, reason = "how many is asked by the one who runs the test")]
         let most = std::env::var("SHEETS").ok().and_then(|text| text.parse().ok()).unwrap_or(30_usize);
         let variants = std::iter::repeat_with(|| house.rolled(&mut dice)).flatten().take(most);
         let all: Vec<(Part, Format)> =
             fixed.chain((0..120).map(|_| rolled(&mut bars))).chain(house.examples()).chain(variants).collect();
-        println!("{} sheets, {most} of them of random variants of the families", all.len());
         all.into_iter()
             .map(|(part, format)| {
                 let sheet = laid_out(&part, format);

@@ -12,7 +12,8 @@ use crate::source::Source;
 use crate::standards::stock::Bar;
 use crate::variant::{self, Inputs};
 
-const FAMILIES: [(&str, &str); 3] = [
+const FAMILIES: [(&str, &str); 4] = [
+    ("clamp-bar.yaml", include_str!("../../../families/clamp-bar.yaml")),
     ("joining-key.yaml", include_str!("../../../families/joining-key.yaml")),
     ("spacer-bar.yaml", include_str!("../../../families/spacer-bar.yaml")),
     ("tapped-plate.yaml", include_str!("../../../families/tapped-plate.yaml")),
@@ -89,8 +90,8 @@ impl House {
 
     /// A variant as the dice fall, and a form of sheet.
     pub(super) fn rolled(&self, dice: &mut Dice) -> Option<(Part, Format)> {
-        let family = &self.families[dice.roll(3) as usize];
-        let example = &family.examples[dice.roll(family.examples.len() as u64) as usize];
+        let family = dice.pick(&self.families);
+        let example = dice.pick(&family.examples);
         let unit = if dice.roll(3) == 0 { Unit::Inch } else { Unit::Mm };
         let mut given = BTreeMap::new();
         for parameter in &family.parameters {
@@ -98,7 +99,7 @@ impl House {
                 Unit::Mm => format!("{} mm", dice.between(low, high, 0.5)),
                 Unit::Inch => format!("{} in", dice.between(low / 25.4, high / 25.4, 0.0625)),
             };
-            let pick = |dice: &mut Dice, from: &[&str]| from[dice.roll(from.len() as u64) as usize].to_owned();
+            let pick = |dice: &mut Dice, from: &[&str]| (*dice.pick(from)).to_owned();
             let text = match (parameter.kind, parameter.name.as_str()) {
                 (_, "material") if dice.roll(2) == 0 => pick(dice, &["brass-c36000", "steel-1018"]),
                 (_, "length") => length(dice, 20.0, 320.0),
@@ -115,9 +116,7 @@ impl House {
                 },
                 (ParameterKind::Places, _) => pick(dice, &["none", "1/1", "1/1, 2/1"]),
                 (ParameterKind::Quantity(Dim::LENGTH), _) if dice.roll(12) == 0 => length(dice, 1.0, 20.0),
-                _ if !parameter.one_of.is_empty() => {
-                    parameter.one_of[dice.roll(parameter.one_of.len() as u64) as usize].text.clone()
-                }
+                _ if !parameter.one_of.is_empty() => dice.pick(&parameter.one_of).text.clone(),
                 _ => continue,
             };
             if dice.roll(3) != 0 {
@@ -126,7 +125,7 @@ impl House {
         }
         let part = self.derived(family, Some(&example.name), given, Some(unit))?;
         let convention = if dice.roll(2) == 0 { Convention::Iso } else { Convention::Asme };
-        let paper = [Paper::A4, Paper::A3, Paper::Letter, Paper::Tabloid][dice.roll(4) as usize];
+        let paper = *dice.pick(&[Paper::A4, Paper::A3, Paper::Letter, Paper::Tabloid]);
         Some((part, Format { convention, paper, embed_font: false }))
     }
 }
