@@ -81,8 +81,8 @@ pub(crate) fn manual(arguments: &Manual) -> Outcome {
 
 fn page(command: clap::Command, whole: bool) -> io::Result<Vec<u8>> {
     let examples = command.get_after_help().map(ToString::to_string).unwrap_or_default();
-    let command = command.version(env!("CARGO_PKG_VERSION"));
-    let man = Man::new(command).section(SECTION).manual("Barwright").date("");
+    let man =
+        Man::new(command).section(SECTION).manual("Barwright").source(concat!("barwright ", env!("CARGO_PKG_VERSION")));
     let mut out = Vec::new();
     man.render_title(&mut out)?;
     man.render_name_section(&mut out)?;
