@@ -5,11 +5,16 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
+    // A package brings the page along in a folder of its own; in the house it lies where it is built.
     // The whole folder is watched, so that a page built later is noticed.
-    let web = Path::new("../web");
-    println!("cargo::rerun-if-changed=../web");
+    let (own, built) = (Path::new("page"), Path::new("../web/dist"));
+    let (page_folder, watched) = if own.is_dir() { (own, "page") } else { (built, "../web") };
+    if Path::new(watched).exists() {
+        println!("cargo::rerun-if-changed={watched}");
+    }
+    println!("cargo::rerun-if-changed=build.rs");
     let mut text = String::from("&[\n");
-    for file in page(&web.join("dist")) {
+    for file in page(page_folder) {
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let Ok(whole) = file.canonicalize() else { continue };
         let _infallible = writeln!(text, "    ({name:?}, include_bytes!({:?})),", whole.to_string_lossy());

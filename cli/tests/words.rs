@@ -211,12 +211,8 @@ fn the_shop_is_looked_for_in_this_order() {
         command.env("BARWRIGHT_SHOP", &copies[2]).arg("--shop").arg(&copies[3]);
     };
     assert!(owner(&bench, word).contains("WORD"), "1: the word of the command line");
-    let gone = |command: &mut std::process::Command| {
-        command.env("BARWRIGHT_SHOP", "nowhere");
-    };
-    let mut command = bench.command(&["make", "joining-key", "--dry"]);
-    gone(&mut command);
-    Run::of(command.output().expect("it runs")).failed(&["nowhere"]);
+    let gone = bench.command(&["make", "joining-key", "--dry"]).env("BARWRIGHT_SHOP", "nowhere").output();
+    Run::of(gone.expect("it runs")).refused(&["nowhere"]);
 }
 
 #[test]
