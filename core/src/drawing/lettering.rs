@@ -110,7 +110,19 @@ impl Lettering {
             }
             let bare = word.trim_matches(|sign: char| !sign.is_alphanumeric());
             let keeps = word.chars().any(|sign| sign.is_ascii_digit()) || matches!(bare, "mm" | "kg" | "g" | "µm");
-            if keeps { text.push_str(word) } else { text.push_str(&self.settable(&word.to_uppercase())) }
+            if keeps {
+                text.push_str(word);
+                continue;
+            }
+            for sign in word.chars() {
+                // A letter whose capital the face lacks (ÿ) stays as it is.
+                let capital = sign.to_uppercase();
+                if capital.clone().all(|sign| Self::letter(sign).is_some()) {
+                    text.extend(capital);
+                } else {
+                    text.push(sign);
+                }
+            }
         }
         text
     }

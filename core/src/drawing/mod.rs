@@ -10,9 +10,11 @@
 mod arrange;
 pub(crate) mod board;
 mod border;
+mod breaks;
 mod callout;
 mod clash;
 mod coordinates;
+mod detail;
 mod dimension;
 mod general;
 mod lanes;
@@ -32,6 +34,7 @@ mod style;
 pub mod svg;
 mod table;
 mod tabulated;
+mod twins;
 mod views;
 
 #[cfg(test)]
@@ -54,6 +57,7 @@ use self::lettering::Lettering;
 use self::number::Numbers;
 use self::solid::Solid;
 use self::tabulated::Tabulation;
+use self::twins::Twins;
 use crate::diag::{Checked, Diagnostic};
 use crate::geom::{Point, Rect};
 use crate::part::{Face, Part};
@@ -187,7 +191,8 @@ fn on_paper(
     };
     let solid = Solid::of(part);
     let convention = format.convention;
-    let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false };
+    let twins = Twins::of(part, &numbers, natural_end(convention));
+    let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false, twins: &twins };
     let drawn = arrange::draw(&mut board, &job, lenient)?;
     border::frame(&mut board, frame);
     let scale_text = arrange::scale_text(drawn.scale);
@@ -209,6 +214,14 @@ fn on_paper(
     }
     findings.extend(letters.finding());
     Some((sheet, findings))
+}
+
+/// The end that stands at the right: first angle shows the left one there, third angle the right.
+const fn natural_end(convention: Convention) -> Face {
+    match convention {
+        Convention::Iso => Face::Left,
+        Convention::Asme => Face::Right,
+    }
 }
 
 fn sheet_of(part: &Part, format: Format, stamp: &Stamp, (scale, frame): (f64, Rect), mut items: Vec<Item>) -> Sheet {
