@@ -151,7 +151,6 @@ fn quick(job: &Job<'_>, scale: f64) -> bool {
 /// Scale and items of the largest that fits.
 fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64, Vec<Item>)> {
     let scales = scales(job.convention);
-    let solid = job.solid;
     let plans = Plan::all(job);
     let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
     for scale in scales.iter().copied().filter(|scale| quick(job, *scale)) {
@@ -200,22 +199,20 @@ fn at_plans(
     table: Option<&Table>,
 ) -> Option<Vec<Item>> {
     let (scales, solid) = (scales(job.convention), job.solid);
-    {
-        for (plan, called) in plans.iter().zip(called) {
-            // A long bar leaves its section too small to read; it may then have a larger scale,
-            // which is written beside it.
-            let larger = scales.iter().copied().filter(|end| {
-                plan.rails.is_some()
-                    && solid.height * scale < 14.0
-                    && *end > scale
-                    && solid.height * end <= 32.0
-                    && solid.width * end <= 60.0
-            });
-            for end in larger.chain([scale]) {
-                let scales = Scales { main: scale, end };
-                if let Some(items) = at_scale(board, job, (plan, called), scales, table) {
-                    return Some(items);
-                }
+    for (plan, called) in plans.iter().zip(called) {
+        // A long bar leaves its section too small to read; it may then have a larger scale, which is
+        // written beside it.
+        let larger = scales.iter().copied().filter(|end| {
+            plan.rails.is_some()
+                && solid.height * scale < 14.0
+                && *end > scale
+                && solid.height * end <= 32.0
+                && solid.width * end <= 60.0
+        });
+        for end in larger.chain([scale]) {
+            let scales = Scales { main: scale, end };
+            if let Some(items) = at_scale(board, job, (plan, called), scales, table) {
+                return Some(items);
             }
         }
     }

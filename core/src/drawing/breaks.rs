@@ -90,12 +90,8 @@ pub(super) fn interrupt(board: &mut Board<'_>, from: usize, solid: &Solid, view:
     if solid.gaps.is_empty() {
         return;
     }
-    let gaps: Vec<(f64, f64)> = solid
-        .gaps
-        .iter()
-        .map(|at| view.at(*at, 0.0).x)
-        .map(|x| (x - GAP / 2.0, x + GAP / 2.0))
-        .collect();
+    let gaps: Vec<(f64, f64)> =
+        solid.gaps.iter().map(|at| view.at(*at, 0.0).x).map(|x| (x - GAP / 2.0, x + GAP / 2.0)).collect();
     let drawn = board.items.split_off(from.min(board.items.len()));
     for item in drawn {
         without(item, &gaps, &mut board.items);
@@ -178,7 +174,8 @@ mod tests {
     #[test]
     fn a_long_bar_keeps_its_middle_and_its_holes() {
         let bar = sample::bar(Unit::Mm, (400.0, 16.0, 12.0));
-        let bar = sample::with_threads(bar, "h", sample::m5(), &[(-192.0, 0.0), (-64.0, 0.0), (64.0, 0.0), (192.0, 0.0)]);
+        let bar =
+            sample::with_threads(bar, "h", sample::m5(), &[(-192.0, 0.0), (-64.0, 0.0), (64.0, 0.0), (192.0, 0.0)]);
         let solid = Solid::of(&bar);
         let short = shorten(&solid, 2.0, 80.0).expect("much of it is alike");
         assert!((short.length - 80.0).abs() < 1e-9, "as long as asked: {}", short.length);

@@ -211,8 +211,7 @@ pub(super) fn passes((from, to): (Point, Point), place: Rect) -> bool {
 fn meets((centre, radius): (Point, f64), place: Rect) -> bool {
     let near = Point::new(centre.x.clamp(place.low.x, place.high.x), centre.y.clamp(place.low.y, place.high.y));
     let far = |at: f64, low: f64, high: f64| (at - low).abs().max((high - at).abs());
-    let corner =
-        Vector::new(far(centre.x, place.low.x, place.high.x), far(centre.y, place.low.y, place.high.y));
+    let corner = Vector::new(far(centre.x, place.low.x, place.high.x), far(centre.y, place.low.y, place.high.y));
     centre.distance(near) < radius && corner.length() > radius
 }
 

@@ -41,12 +41,9 @@ fn named<'j>(job: &Job<'j>, group: usize, number: Option<usize>) -> Option<Named
             let place = holes.places.get(at)?;
             Some(Named { feature, number, place: (place.x, place.y), tolerance: holes.place_tolerance })
         }
-        (Kind::Slot(groove), None) => Some(Named {
-            feature,
-            number,
-            place: (groove.place.x, groove.place.y),
-            tolerance: groove.place_tolerance,
-        }),
+        (Kind::Slot(groove), None) => {
+            Some(Named { feature, number, place: (groove.place.x, groove.place.y), tolerance: groove.place_tolerance })
+        }
         _ => None,
     }
 }

@@ -12,8 +12,8 @@ use crate::geom::{Point, Rect, Vector};
 use crate::part::Face;
 use crate::quantity::{Angle, trig};
 
-/// A smallest hole that is told apart in a detail.
-const SEEN: f64 = 5.0;
+/// Diameters on paper that a detail gives the hole: what reads well, and what is still told apart.
+const SEEN: [f64; 2] = [9.0, 5.0];
 /// White in the circle about what it shows.
 const WHITE: f64 = 2.0;
 /// The largest radius of a detail.
@@ -47,15 +47,16 @@ pub(super) struct Of<'s> {
 pub(super) fn draw(board: &mut Board<'_>, of: Of<'_>, room: Rect, scales: &[f64]) -> bool {
     let Some(hole) = smallest(of.solid, of.view.scale, of.legible) else { return false };
     let captions = 2.0 * FIGURE * 1.55 + 2.0;
-    let fits = |scale: &&f64| {
-        let radius = hole.outer(**scale) + WHITE;
-        **scale > of.view.scale
-            && hole.radius * 2.0 * **scale >= SEEN
+    let fits = |scale: f64, seen: f64| {
+        let radius = hole.outer(scale) + WHITE;
+        scale > of.view.scale
+            && hole.radius * 2.0 * scale >= seen
             && radius <= MOST
             && 2.0 * radius <= room.width()
             && 2.0 * radius + captions <= room.height()
     };
-    let Some(scale) = scales.iter().rev().find(fits).copied() else { return false };
+    let pick = |seen: f64| scales.iter().rev().copied().find(|scale| fits(*scale, seen));
+    let Some(scale) = SEEN.into_iter().find_map(pick) else { return false };
     let name = of.letter.to_string();
     let words = [format!("DETAIL {}", of.letter), format!("SCALE {}", scale_text(scale))];
     if words.iter().any(|line| board.letters.width(line, FIGURE) > room.width()) {

@@ -204,7 +204,9 @@ pub(super) fn around(
                 narrow.push(width);
                 [at(Side::Left, 0.0, Vec::new())?, at(Side::Right, right_white, narrow)?]
             }
-            (false, Heights::Apart) => [at(Side::Left, left_white, vec![width])?, at(Side::Right, right_white, narrow)?],
+            (false, Heights::Apart) => {
+                [at(Side::Left, left_white, vec![width])?, at(Side::Right, right_white, narrow)?]
+            }
         })
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {

@@ -80,6 +80,11 @@ impl Lettering {
         text.chars().all(|character| Self::letter(character).is_some())
     }
 
+    /// The characters of a text that the face lacks, each once; blanks of any kind are set as blanks.
+    pub(crate) fn lacks(text: &str) -> BTreeSet<char> {
+        text.chars().filter(|sign| !sign.is_whitespace() && Self::letter(*sign).is_none()).collect()
+    }
+
     /// A text that people typed, in a form that can be set: single blanks, and a question mark for
     /// each character that the face lacks.
     pub(crate) fn settable(&self, typed: &str) -> String {

@@ -34,6 +34,7 @@ mod style;
 pub mod svg;
 mod table;
 mod tabulated;
+mod texts;
 mod twins;
 mod views;
 
@@ -120,10 +121,14 @@ pub struct Stamp {
 ///
 /// Where its holes fill a table that finds no room beside the views, [`Sheet::following`] holds
 /// the sheets with the table. Where the paper is too small for the part at any standard scale, the
-/// next larger is taken. Cautions tell of that, of letters that cannot be set and of texts cut
-/// short. It is refused where a size is no length at all, or where the part finds no room on the
-/// larger paper either.
+/// next larger is taken. Cautions tell of that and of texts cut short. It is
+/// refused where a size is no length at all, where a text has a sign that the lettering lacks, or
+/// where the part finds no room on the larger paper either.
 pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
+    let findings = texts::lacking(part, stamp, &[]);
+    if !findings.is_empty() {
+        return Checked { value: None, findings };
+    }
     laid_out(part, *format, stamp, &Tabulation::default())
 }
 
@@ -137,6 +142,10 @@ pub fn tabulated(part: &Part, rows: &[Part], format: &Format, stamp: &Stamp) -> 
     if rows.is_empty() {
         let finding = Diagnostic::refused("drawing/no-variants", "There is no variant for the table.");
         return Checked::refuse(finding.help("At least one variant has to be good."));
+    }
+    let findings = texts::lacking(part, stamp, rows);
+    if !findings.is_empty() {
+        return Checked { value: None, findings };
     }
     match Tabulation::of(part, rows, format.convention) {
         Ok(table) => laid_out(&tabulated::typical(part, rows), *format, stamp, &table),

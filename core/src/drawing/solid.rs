@@ -121,7 +121,8 @@ impl Solid {
         }
         let corner = part.ends.corner.as_ref().map_or(0.0, |radius| radius.nominal.as_mm());
         let length = part.length.nominal.as_mm();
-        let mut solid = Self { length, width, height, corner, steps, holes: Vec::new(), slots: Vec::new(), gaps: Vec::new() };
+        let mut solid =
+            Self { length, width, height, corner, steps, holes: Vec::new(), slots: Vec::new(), gaps: Vec::new() };
         for (group, feature) in part.features.iter().enumerate() {
             solid.add(group, feature);
         }

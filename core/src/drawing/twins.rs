@@ -34,7 +34,8 @@ impl Twins {
         let theirs: Vec<_> = groups(other).collect();
         let mut all = Self::default();
         for mine in groups(shown) {
-            let like = theirs.iter().find(|one| !all.groups.values().any(|at| *at == one.0) && alike(mine, **one, numbers));
+            let like =
+                theirs.iter().find(|one| !all.groups.values().any(|at| *at == one.0) && alike(mine, **one, numbers));
             let Some(like) = like else { return Self::default() };
             for (number, place) in mine.2.places.iter().enumerate() {
                 let Some(same) = like.2.places.iter().position(|one| one == place) else { return Self::default() };
