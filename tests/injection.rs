@@ -7,19 +7,17 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
-use barwright_core::batch::{self, Count};
+use barwright_core::batch;
 use barwright_core::drawing::{Stamp, pdf, svg};
 use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Goods, Order};
 use barwright_core::many;
-use barwright_core::packet;
 use barwright_core::program::safe;
-use barwright_core::proof::Times;
 use barwright_core::quantity::Unit;
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 use barwright_core::variant::Inputs;
-use barwright_tests::{CONTROLS, demo_shop, key, text};
+use barwright_tests::{CONTROLS, batch_of, demo_shop, key, packet_of, text};
 use barwright_web::Bench;
 
 fn hostile() -> Vec<String> {
@@ -197,7 +195,7 @@ fn papers_hold_it_as_text() {
         let path = folder.path().join(format!("{at}.pdf"));
         std::fs::write(&path, pdf::write(&[&goods.sheet]).expect("a drawing")).expect("a file");
         let paper = folder.path().join(format!("{at}-packet.pdf"));
-        std::fs::write(&paper, packet_of(&goods, &shop)).expect("a file");
+        std::fs::write(&paper, packet_of(&goods, &shop, &batch_of(&goods, &shop, 12))).expect("a file");
         for path in [path, paper] {
             // QDF form: every object written out, strings as they are, for a search of names.
             let output = Command::new("qpdf").args(["--qdf", "--object-streams=disable"]).arg(&path).arg("-").output();
@@ -212,29 +210,6 @@ fn papers_hold_it_as_text() {
             }
         }
     }
-}
-
-fn batch_of(goods: &Goods, shop: &Shop) -> batch::Batch {
-    let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
-    let count = Count { ordered: 12, spares: 1 };
-    batch::batch(&goods.part, &goods.plan, &times, shop, count).value.expect("a batch")
-}
-
-fn packet_of(goods: &Goods, shop: &Shop) -> Vec<u8> {
-    let batch = batch_of(goods, shop);
-    let order = packet::Order {
-        part: &goods.part,
-        plan: &goods.plan,
-        shop,
-        batch: &batch,
-        drawing: &goods.sheet,
-        stamp: &goods.stamp,
-        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
-        timed: None,
-        probed: Vec::new(),
-    };
-    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.expect("papers");
-    pdf::write(&pages.iter().collect::<Vec<_>>()).expect("a packet")
 }
 
 /// What no spreadsheet runs: a number, or what begins with no sign of a formula.
@@ -254,7 +229,7 @@ fn tables_hold_it_as_text() {
         let Some(family) = family_with(&text) else { continue };
         let Some(goods) = made(&family, None, &shop) else { continue };
         families += 1;
-        let (batch, digest, unit) = (batch_of(&goods, &shop), goods.record.digest.clone(), goods.part.unit);
+        let (batch, digest, unit) = (batch_of(&goods, &shop, 12), goods.record.digest.clone(), goods.part.unit);
         let tables = BTreeMap::from([
             ("first piece", goods.record.first_piece_csv()),
             ("cut list", batch::cut_list_csv(&batch.cut_list, unit, &digest)),

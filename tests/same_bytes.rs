@@ -7,17 +7,15 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use barwright_core::batch::{self, Count};
-use barwright_core::drawing::{Stamp, pdf};
+use barwright_core::batch;
+use barwright_core::drawing::Stamp;
 use barwright_core::family::{Ask, Family, ParameterKind};
 use barwright_core::job::{self, Goods, Order};
-use barwright_core::packet;
-use barwright_core::proof::Times;
 use barwright_core::quantity::{Dim, Unit, read, trimmed};
 use barwright_core::shop::Shop;
 use barwright_core::variant::Inputs;
 use barwright_tests::dice::Dice;
-use barwright_tests::{CONTROLS, FAMILIES, built_in, demo_shop};
+use barwright_tests::{CONTROLS, FAMILIES, batch_of, built_in, demo_shop, packet_of};
 use barwright_web::Bench;
 use serde_json::json;
 use sha2::{Digest, Sha256};
@@ -66,22 +64,8 @@ fn sum(bytes: &[u8]) -> String {
 
 /// The papers of an order of seven, and its tables.
 fn papers(goods: &Goods, shop: &Shop) -> Vec<u8> {
-    let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
-    let count = Count { ordered: 7, spares: 1 };
-    let Some(batch) = batch::batch(&goods.part, &goods.plan, &times, shop, count).value else { return Vec::new() };
-    let order = packet::Order {
-        part: &goods.part,
-        plan: &goods.plan,
-        shop,
-        batch: &batch,
-        drawing: &goods.sheet,
-        stamp: &goods.stamp,
-        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
-        timed: None,
-        probed: Vec::new(),
-    };
-    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.expect("papers");
-    let mut all = pdf::write(&pages.iter().collect::<Vec<_>>()).expect("a packet");
+    let batch = batch_of(goods, shop, 7);
+    let mut all = packet_of(goods, shop, &batch);
     let digest = &goods.record.digest;
     for table in [
         batch::cut_list_csv(&batch.cut_list, goods.part.unit, digest),
