@@ -14,6 +14,7 @@
 //! - `FUZZ_ONLY=program,formula` picks targets, `FUZZ_SEED=7` another row of texts;
 //! - `FUZZ_KEEP=40` keeps as many short texts of new kinds in the corpus in the house.
 #![allow(clippy::print_stdout, reason = "a run tells what it did")]
+#![allow(clippy::format_push_string, reason = "texts of a test are put together piece by piece")]
 
 #[path = "fuzz/mutate.rs"]
 mod mutate;
@@ -44,6 +45,18 @@ fn main() -> ExitCode {
     // The words of the usual harness: a list is asked for by those who collect tests.
     if arguments.iter().any(|word| word == "--list") {
         return ExitCode::SUCCESS;
+    }
+    // What cannot fail tells nothing: a reader that panics, and one that falls through its stack.
+    for name in targets::BROKEN {
+        let output = Command::new(env::current_exe().expect("this program has a place"))
+            .args(["--one-target", name])
+            .current_dir(house())
+            .env("FUZZ_COUNT", "3")
+            .env_remove("FUZZ")
+            .env_remove("FUZZ_KEEP")
+            .output()
+            .expect("this program starts");
+        assert!(!output.status.success(), "{name} is not noticed: {}", String::from_utf8_lossy(&output.stdout));
     }
     let only = env::var("FUZZ_ONLY").unwrap_or_default();
     let chosen: Vec<&str> = targets::NAMES

@@ -3,6 +3,7 @@
 //!
 //! The texts stand in `facts/hostile.txt`, one string of JSON on each line; the command line's own
 //! test (`cli/tests/hostile.rs`) takes the same.
+#![allow(clippy::format_push_string, reason = "texts of a test are put together piece by piece")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;

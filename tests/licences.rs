@@ -3,6 +3,7 @@
 //! `BLESS=1 cargo test -p barwright-tests --test licences` writes `cli/NOTICES.md` anew, after
 //! `Cargo.lock` has changed. Advisories are looked up by hand; see `tests/deny.toml`.
 #![cfg(all(target_os = "linux", target_arch = "x86_64"))]
+#![allow(clippy::format_push_string, reason = "texts of a test are put together piece by piece")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -152,8 +153,8 @@ fn words(one: &Crate, licence: &str) -> Option<String> {
         .collect();
     names.sort();
     let mark = licence.split('-').next().unwrap_or_default().to_uppercase();
-    let named = names.iter().find(|name| name.to_uppercase().contains(&mark));
-    let text = std::fs::read_to_string(folder.join(named.or(names.first())?)).ok()?;
+    let marked = names.iter().find(|name| name.to_uppercase().contains(&mark));
+    let text = std::fs::read_to_string(folder.join(marked.or(names.first())?)).ok()?;
     let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
     Some(lines.join("\n").trim_matches('\n').to_owned())
 }

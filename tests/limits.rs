@@ -1,6 +1,7 @@
 //! What is too long, too deep or too many is told, in no time and little memory; limits of family
 //! files are in `strangers.rs`, those of an address in `web/link.test.mjs`, those of files of any
 //! kind in the command line's tests.
+#![allow(clippy::format_collect, reason = "texts of a test are put together piece by piece")]
 
 use std::fmt::Write as _;
 
