@@ -100,6 +100,9 @@ pub(crate) enum Command {
     /// Look up a thread, drill, fit, screw, tolerance or material
     #[command(after_help = help::STANDARD)]
     Standard(Standard),
+    /// Tell the shop that is used: machine, control, tools, bars; or start one of your own
+    #[command(after_help = help::SHOP)]
+    Shop(ShopShown),
     /// Serve the page to this machine's browser
     #[command(after_help = help::PAGE)]
     Page(Page),
@@ -123,6 +126,7 @@ impl Command {
             | Self::Families(Families { form, .. })
             | Self::Check(Check { form, .. })
             | Self::Prove(Prove { form, .. })
+            | Self::Shop(ShopShown { form, .. })
             | Self::Trace(Trace { form, .. }) => form.json,
             Self::New(_) | Self::Schema | Self::Reference | Self::Page(_) | Self::Completions(_) | Self::Manual(_) => {
                 false
@@ -139,6 +143,7 @@ impl Command {
             Self::New(new) => new.output.as_ref().is_none_or(|path| path.as_os_str() != "-"),
             Self::Table(table) => to_file(&table.output),
             Self::Manual(manual) => manual.output.is_some(),
+            Self::Shop(shown) => shown.start.is_some(),
             Self::Adjust(_)
             | Self::Explain(_)
             | Self::Families(_)
@@ -156,6 +161,7 @@ impl Command {
             Self::Make(Make { place, .. })
             | Self::Adjust(Adjust { place, .. })
             | Self::Prove(Prove { place, .. })
+            | Self::Shop(ShopShown { place, .. })
             | Self::Trace(Trace { place, .. }) => Some(&place.shop),
             Self::Check(Check { shop, .. }) | Self::Table(Table { shop, .. }) => Some(shop),
             Self::Explain(_)
@@ -393,6 +399,20 @@ pub(crate) struct Prove {
     /// For programs.
     #[command(flatten)]
     pub(crate) form: Form,
+}
+
+/// `shop`
+#[derive(Debug, Args)]
+pub(crate) struct ShopShown {
+    /// Which shop.
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// How it is told.
+    #[command(flatten)]
+    pub(crate) form: Form,
+    /// Copy the demo shop into a new folder, for you to edit
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath, conflicts_with_all = ["json", "path", "control"])]
+    pub(crate) start: Option<PathBuf>,
 }
 
 /// Serve the page.

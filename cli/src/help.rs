@@ -102,6 +102,12 @@ Examples:
   barwright standard tolerance 'ISO 2768-m'
   barwright standard material brass";
 
+pub(crate) const SHOP: &str = "\
+Examples:
+  barwright shop
+  barwright shop --start my-shop
+  barwright shop --shop my-shop --json";
+
 pub(crate) const PAGE: &str = "\
 Examples:
   barwright page

@@ -23,6 +23,7 @@ mod prove;
 mod reference;
 mod report;
 mod save;
+mod shop;
 mod standard;
 mod summary;
 mod table;
@@ -87,6 +88,7 @@ fn main() -> ExitCode {
         Command::Prove(prove) => prove::run(prove),
         Command::Trace(trace) => trace::run(trace),
         Command::Standard(standard) => standard::run(standard),
+        Command::Shop(shown) => shop::run(shown),
         Command::Page(page) => page::run(page),
         Command::Completions(completions) => manual::completions(completions),
         Command::Manual(manual) => manual::manual(manual),
