@@ -23,14 +23,16 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
     let mut given = given(&arguments.sizes)?;
     let count = batch::count(arguments, &family, &mut given)?;
+    let per_load = batch::per_load(arguments, &family, &mut given)?;
     let timed = batch::timed(arguments)?;
     let order = order(arguments, &family, given);
     let mut job = job::make(&family, &order, &shop);
-    let batch = match (&job.goods, count) {
+    let batch = match (&mut job.goods, count) {
         (Some(goods), Some(count)) => {
-            let (batch, mut findings) = batch::work_out(goods, &shop, count)?;
+            let (worked, mut findings) = batch::work_out(goods, &shop, (count, per_load), arguments.unproved)?;
             job.findings.append(&mut findings);
-            Some(batch)
+            batch::enter(goods, &worked, &shop, (count, per_load), timed);
+            Some(worked)
         }
         _ => None,
     };
@@ -48,7 +50,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     }
     if arguments.json {
         let Some(batch) = &batch else { return Ok(goods.record.json()) };
-        let both = json!({ "part": goods.record, "batch": batch });
+        let both = json!({ "part": goods.record, "batch": batch.batch });
         return Ok(serde_json::to_string_pretty(&both).unwrap_or_default() + "\n");
     }
     let rows = batch.as_ref().map(|batch| batch::rows(batch, goods.part.unit)).unwrap_or_default();

@@ -73,6 +73,10 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
             format!("{file}, {word}, for the control `{}`; {}", order.shop.control.name, setup.pose.words()),
         ));
     }
+    for load in &order.loads {
+        let word = if load.proved { "proved on every piece" } else { "UNPROVED" };
+        rows.push(("Load", format!("{}, {word}: {} pieces of setup {}", load.file, load.pieces, load.setup)));
+    }
     for (time, load) in &batch.setups {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
         rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));

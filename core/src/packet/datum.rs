@@ -14,7 +14,7 @@ const SLOW: (&str, &str) = ("20 mm/min", "0.8 in/min");
 const BACK: (&str, &str) = ("1 mm", "0.04 in");
 
 /// Writes the steps for one setup.
-pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
+pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     let unit = order.part.unit;
     let pick = |(mm, inch): (&'static str, &'static str)| if unit == Unit::Mm { mm } else { inch };
     let scene = Scene::of(order.part, setup);
@@ -106,5 +106,4 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     }
     desk.titled("What was read", &table);
     desk.text(&format!("All in {}. Bar as measured: width ________ height ________", setup::words(unit)), BODY);
-    setup::places(desk, order, at, &scene);
 }

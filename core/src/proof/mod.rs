@@ -39,6 +39,7 @@ mod holding;
 mod hole;
 mod judge;
 mod keep;
+mod load;
 mod loads;
 mod machine;
 mod measure;
@@ -61,6 +62,7 @@ mod trace;
 mod want;
 
 pub use expression::Parameters;
+pub use load::{LoadVerdict, PieceVerdict, prove_load};
 pub use machine::trace;
 pub use measure::{Check, Reading, Tapping};
 pub use motion::{Arc, Motion, Path, Plane, Tip};

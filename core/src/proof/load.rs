@@ -1,0 +1,205 @@
+//! A load of several pieces: one program, every piece judged as if it stood alone.
+//!
+//! The moves that a control makes of the text are the same for all; each piece is shown those that
+//! come near it or near what holds it, in its own axes, and is judged and measured by them. So a
+//! move that is meant for one piece and meets its neighbour is told by the neighbour. What lies
+//! between the places, and the travel that all of them need together, is judged here.
+
+use super::book::Book;
+use super::fault::fault;
+use super::holding::obstacles;
+use super::judge::{DUST, Judge};
+use super::{Bench, Breach, Check, Event, Motion, Reading, Tapping, Times, machine, time, want};
+use crate::geom::{Point, Rect};
+use crate::part::Part;
+use crate::quantity::{Time, fixed};
+use crate::shop::{Shop, Stand, Tool};
+
+/// What the proof found of a load.
+#[derive(Clone, Debug, Default)]
+pub struct LoadVerdict {
+    /// What must not run, as in [`super::Verdict::breaches`]; what one piece alone tells names its
+    /// place.
+    pub breaches: Vec<Breach>,
+    /// Each place's own piece, in the order of the places.
+    pub pieces: Vec<PieceVerdict>,
+    /// Predicted time of the whole load; loading is not in it.
+    pub times: Times,
+    /// Every move, in the axes of the first place.
+    pub motions: Vec<Motion>,
+    /// Messages that the program shows to the operator, with their lines.
+    pub messages: Vec<(usize, String)>,
+}
+
+/// One piece of a load.
+#[derive(Clone, Debug, Default)]
+pub struct PieceVerdict {
+    /// Its sizes.
+    pub inspection: Vec<Reading>,
+    /// What of it is right or wrong and no length.
+    pub checks: Vec<Check>,
+}
+
+impl PieceVerdict {
+    /// Every size of it holds.
+    pub fn holds(&self) -> bool {
+        self.inspection.iter().all(|reading| reading.holds) && self.checks.iter().all(|check| check.holds)
+    }
+}
+
+impl LoadVerdict {
+    /// Nothing stands against the program, and every size of every piece holds.
+    pub fn proved(&self) -> bool {
+        self.breaches.is_empty() && !self.pieces.is_empty() && self.pieces.iter().all(PieceVerdict::holds)
+    }
+}
+
+/// What is nearer than this to a piece or its holding is shown to it, beyond the tool's own width.
+const NEAR: f64 = 1.0;
+/// So much stays free above what the places stand on.
+const ABOVE_BED: f64 = 0.1;
+
+/// A piece with the ground that is its own.
+struct Piece<'j> {
+    judge: Judge<'j>,
+    at: Point,
+    /// Blank and holding, in the axes of the load.
+    ground: Rect,
+}
+
+/// Reads the program of a load back and judges it. `part` is the part as it is posed in this setup,
+/// `stands` are the places that hold a piece.
+pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tapping: Tapping) -> LoadVerdict {
+    let lines = machine::lines(text);
+    let Some(bench) = Bench::of_load(shop, stands, part.unit) else {
+        let what = "No place, or no place with a work offset that there is.";
+        let mut book = Book::default();
+        book.tell(0, "", fault("proof/beyond", what, "Nothing is known about the pieces."));
+        return LoadVerdict { breaches: book.close(&shop.control), ..LoadVerdict::default() };
+    };
+    let (mut trace, mut book) = machine::read_back(&lines, &bench);
+    let times = time::schedule(&mut trace, shop);
+    for what in want::beyond(part) {
+        book.tell(0, "", fault("proof/beyond", what, "Nothing is known about the pieces that the program makes."));
+    }
+    let mut pieces: Vec<Piece<'_>> = stands.iter().map(|stand| piece(&lines, part, shop, stand)).collect();
+    let mut now = Time::ZERO;
+    for event in &trace.events {
+        match event {
+            Event::Move(motion, _) => {
+                now = motion.t1;
+                show(motion, &mut pieces, shop);
+                continue;
+            }
+            Event::Dwell { time, .. } => now += *time,
+            Event::Change { .. } => now += shop.machine.tool_change,
+            _ => {}
+        }
+        for piece in &mut pieces {
+            piece.judge.event(event, now);
+        }
+    }
+    let motions: Vec<Motion> = trace
+        .events
+        .into_iter()
+        .filter_map(|event| match event {
+            Event::Move(motion, _) => Some(motion),
+            _ => None,
+        })
+        .collect();
+    together(&motions, stands, shop, &lines, &mut book);
+    let verdicts = pieces.iter_mut().map(|piece| {
+        let (inspection, checks) = piece.judge.measure(part, shop, tapping);
+        PieceVerdict { inspection, checks }
+    });
+    let verdicts: Vec<PieceVerdict> = verdicts.collect();
+    gather(&pieces, &mut book);
+    LoadVerdict { breaches: book.close(&shop.control), pieces: verdicts, times, motions, messages: trace.messages }
+}
+
+fn piece<'j>(lines: &[&'j str], part: &'j Part, shop: &'j Shop, stand: &'j Stand) -> Piece<'j> {
+    let judge = Judge::new(lines.to_vec(), part, shop, &stand.setup);
+    let at = Point::new(stand.x.as_mm(), stand.y.as_mm());
+    let (left, right) = part.blank_along();
+    let half = part.blank.width.as_mm() / 2.0;
+    let blank = Rect::new(Point::new(left.as_mm(), -half), Point::new(right.as_mm(), half));
+    let own = obstacles(part, &stand.setup).iter().fold(blank, |ground, thing| ground.with(thing.rect));
+    let ground =
+        Rect::new(Point::new(own.low.x + at.x, own.low.y + at.y), Point::new(own.high.x + at.x, own.high.y + at.y));
+    Piece { judge, at, ground }
+}
+
+/// Shows a move to every piece that it comes near; to the first where it comes near none, so that
+/// no move goes unjudged.
+fn show(motion: &Motion, pieces: &mut [Piece<'_>], shop: &Shop) {
+    let tool = shop.tools.iter().find(|tool| tool.number == motion.tool);
+    let by = tool.map_or(0.0, widest) + NEAR;
+    let (x, y) = (motion.reach(0), motion.reach(1));
+    let way = Rect::new(Point::new(x.0, y.0), Point::new(x.1, y.1)).grown(by);
+    let mut shown = false;
+    for piece in pieces.iter_mut() {
+        if piece.ground.overlaps(way) {
+            piece.judge.motion(&motion.seen_from(piece.at.x, piece.at.y));
+            shown = true;
+        }
+    }
+    if let (false, Some(piece)) = (shown, pieces.first_mut()) {
+        piece.judge.motion(&motion.seen_from(piece.at.x, piece.at.y));
+    }
+}
+
+/// The widest that a tool is anywhere, either way from its middle.
+fn widest(tool: &Tool) -> f64 {
+    tool.diameter.max(tool.shank).max(tool.holder).as_mm() / 2.0
+}
+
+/// What no piece sees by itself: the travel that all need together, and what they all stand on.
+fn together(motions: &[Motion], stands: &[Stand], shop: &Shop, lines: &[&str], book: &mut Book) {
+    let words = |line: usize| line.checked_sub(1).and_then(|at| lines.get(at)).map_or("", |words| words.trim());
+    let Some(first) = stands.first() else { return };
+    for (axis, travel, letter) in [(0, shop.machine.x, "X"), (1, shop.machine.y, "Y")] {
+        let reaches = || motions.iter().map(|motion| (motion.line, motion.reach(axis)));
+        let low = reaches().map(|(line, (low, _))| (low, line)).min_by(|a, b| a.0.total_cmp(&b.0));
+        let high = reaches().map(|(line, (_, high))| (high, line)).max_by(|a, b| a.0.total_cmp(&b.0));
+        let (Some((low, from)), Some((high, to))) = (low, high) else { continue };
+        let span = (travel.to - travel.from).as_mm();
+        if high - low > span + DUST {
+            let line = from.max(to);
+            let (need, have) = (fixed(high - low, 2), fixed(span, 2));
+            let what = format!(
+                "{letter} goes from {} to {} over the load: {need} mm; the machine travels {have} mm.",
+                fixed(low, 2),
+                fixed(high, 2)
+            );
+            let consequence = "The machine runs against its stops, or the control stops with an alarm.";
+            book.tell(line, words(line), fault("proof/travel", what, consequence));
+        }
+    }
+    let bed = (first.setup.parallel_top - first.setup.parallel_height).as_mm() + ABOVE_BED;
+    for motion in motions.iter().filter(|motion| motion.lowest() < bed - DUST) {
+        let what = format!("The tool goes down to {} mm, into what the pieces stand on.", fixed(motion.lowest(), 2));
+        book.tell(
+            motion.line,
+            words(motion.line),
+            fault("proof/parallel", what, "It cuts into the holding, breaks, and may throw the work."),
+        );
+    }
+}
+
+/// What all pieces tell is told once; what some tell, with their place.
+fn gather(pieces: &[Piece<'_>], book: &mut Book) {
+    let same = |a: &Breach, b: &Breach| a.line == b.line && a.code == b.code && a.what == b.what;
+    for (at, piece) in pieces.iter().enumerate() {
+        for breach in piece.judge.book.list() {
+            let others = |other: &Piece<'_>| other.judge.book.list().iter().any(|one| same(one, breach));
+            if pieces.iter().all(others) {
+                if at == 0 {
+                    book.take(breach.clone());
+                }
+            } else {
+                let what = format!("Place {}: {}", at + 1, breach.what);
+                book.take(Breach { what, ..breach.clone() });
+            }
+        }
+    }
+}
