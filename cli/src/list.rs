@@ -153,11 +153,13 @@ fn one(
     let mut goods = goods.clone();
     let tables = match row.quantity.map(|ordered| Count { ordered, spares: 0 }) {
         None => Ok(Vec::new()),
-        Some(count) => batch::work_out(&goods, shop, (count, None), arguments.unproved).and_then(|(worked, findings)| {
-            made.cautions.extend(headlines(&findings, Severity::Caution));
-            batch::enter(&mut goods, &worked, shop, (count, None), None);
-            batch::files(&worked, &goods, shop, None)
-        }),
+        Some(count) => {
+            batch::work_out(&goods, shop, (count, None), arguments.unproved).and_then(|(worked, findings)| {
+                made.cautions.extend(headlines(&findings, Severity::Caution));
+                batch::enter(&mut goods, &worked, shop, (count, None), None);
+                batch::files(&worked, &goods, shop, None)
+            })
+        }
     };
     let written = tables
         .and_then(|tables| contents(arguments, &goods, tables))

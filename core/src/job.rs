@@ -392,3 +392,6 @@ pub fn stock(part: &Part, unit: Unit) -> String {
     let blank = &part.blank;
     format!("{} x {} x {} {} from {}", say(blank.length), say(blank.width), say(blank.height), unit.sign(), blank.bar)
 }
+
+#[cfg(test)]
+mod load_tests;

@@ -231,8 +231,8 @@ mod tests {
     /// The worked example: 60 s to load a piece, nothing for a load, six places without a wait.
     fn shop(plates: bool) -> Shop {
         let mut shop = demo_shop("canned");
-        shop.batch.loading =
-            Loading { piece: Time::second(60.0), load: Time::ZERO, gap: Length::mm(2.0), zeros: Zeros::One };
+        let (piece, gap) = (Time::second(60.0), Length::mm(2.0));
+        shop.batch.loading = Loading { piece, load: Time::ZERO, gap, zeros: Zeros::One };
         for plate in &mut shop.batch.plates {
             plate.ready = Time::ZERO;
         }
@@ -242,62 +242,88 @@ mod tests {
         shop
     }
 
+    /// The key's plan with the times of the worked example.
+    fn loaded(shop: &Shop, pieces: u32) -> Checked<Load> {
+        let part = key();
+        let plan = planned(&part, shop);
+        load(&part, &plan.setups[0], &key_example(), shop, pieces, None)
+    }
+
     /// 299 + 216 + 60 = 575 s a piece one by one: 50 take 28 750 s, 8.0 h. Six a load: nine loads of
     /// 216 s and 50 pieces of 359 s, 19 894 s, 5.5 h.
     #[test]
     fn the_worked_example() {
-        let part = key();
-        let one = load(&part, Pose::Top, &key_example(), &shop(false), 50).value.expect("a load");
+        let one = loaded(&shop(false), 50).value.expect("a load");
         assert_eq!((one.way.clone(), one.loads, one.last), (Way::One, 50, 1), "no room for a row");
         assert_eq!(one.total, Time::second(28_750.0), "8.0 h");
         assert_eq!(one.each, Time::second(575.0), "a piece");
-        let six = load(&part, Pose::Top, &key_example(), &shop(true), 50).value.expect("a load");
+        assert!(one.sizes().is_empty(), "the program of one piece is there");
+        let six = loaded(&shop(true), 50).value.expect("a load");
         assert_eq!((six.pieces, six.loads, six.last), (6, 9, 2), "eight full loads and two pieces");
+        assert_eq!(six.sizes(), [6, 2], "two programs");
         assert_eq!(six.total, Time::second(19_894.0), "5.5 h");
         assert_eq!(six.each, Time::second(216.0 + 6.0 * 359.0), "a full load");
         assert_eq!(six.partial(), Some(Time::second(216.0 + 2.0 * 359.0)), "two pieces");
         assert!(six.reason.contains("one by one 7 h 59 min"), "{}", six.reason);
         assert_eq!(six.places.len(), 6, "a datum each");
-        assert_eq!(six.places[0], Place { x: Length::ZERO, y: Length::ZERO }, "the first is the program's zero");
-        assert_eq!(six.places[4], Place { x: Length::mm(75.0), y: Length::mm(45.0) }, "second row, second column");
+        let at = |place: usize| (six.places[place].x, six.places[place].y);
+        assert_eq!(at(0), (Length::ZERO, Length::ZERO), "the first is the program's zero");
+        assert_eq!(at(4), (Length::mm(75.0), Length::mm(45.0)), "second row, second column");
     }
 
     #[test]
     fn getting_ready_must_pay() {
         let mut shop = shop(true);
         shop.batch.plates[0].ready = Time::second(1500.0);
-        let few = load(&key(), Pose::Top, &key_example(), &shop, 4).value.expect("a load");
+        let few = loaded(&shop, 4).value.expect("a load");
         assert_eq!(few.way, Way::One, "4 pieces save 648 s of changes, the plate takes 1500 s: {}", few.reason);
-        let many = load(&key(), Pose::Top, &key_example(), &shop, 50).value.expect("a load");
+        let many = loaded(&shop, 50).value.expect("a load");
         assert!(matches!(many.way, Way::Plate(_)), "50 pieces save 8856 s");
         assert!(many.others.iter().any(|other| other.contains("one piece in the vise") && other.contains("more")));
     }
 
+    /// Keys of 60 mm with a mill of 10 mm that runs past their ends: the row has a stop and the
+    /// mill's way between two, and its ends stand out of the jaws by a third of a piece at most.
     #[test]
     fn a_row_where_the_jaws_are_wide() {
         let mut shop = shop(false);
         shop.vise.jaw_width = Length::mm(160.0);
-        let row = load(&key(), Pose::Top, &key_example(), &shop, 7).value.expect("a load");
-        let length = key().blank.length.as_mm();
-        let most = ((160.0 + length * 2.0 / 3.0 + 2.0) / (length + 2.0)).floor();
-        assert_eq!(row.way, Way::Row, "{row:?}");
-        assert!((f64::from(row.columns) - most).abs() < 1e-9, "{} of {most} in a row", row.columns);
-        assert!(row.others.iter().any(|other| other.contains("the jaws of 160 mm take")), "{:?}", row.others);
+        let row = loaded(&shop, 7).value.expect("a load");
+        assert_eq!((row.way.clone(), row.columns), (Way::Row, 2), "{row:?}");
+        let pitch = row.places[1].x;
+        assert!(pitch >= Length::mm(60.0 + 10.0) && pitch < Length::mm(80.0), "{pitch:?} from one to the next");
+        assert!(row.others.iter().any(|other| other.contains("the jaws of 160 mm take 200 mm")), "{:?}", row.others);
         assert_eq!(row.loads * row.pieces - row.pieces + row.last, 7, "the last load is partial");
+        // Together the places have the whole of the jaws, and the last load too.
+        for pieces in [2, 1] {
+            let filled = row.filled(pieces);
+            let jaws = |at: usize| {
+                let stand = &filled[at];
+                let middle = stand.x + stand.setup.jaw_middle;
+                (middle - stand.setup.jaw_reach, middle + stand.setup.jaw_reach)
+            };
+            let (from, to) = (jaws(0).0, jaws(filled.len() - 1).1);
+            assert!((to - from - Length::mm(160.0)).abs() < Length::mm(1e-9), "{pieces}: {from:?} to {to:?}");
+            assert!(((from + to) / 2.0 - pitch / 2.0).abs() < Length::mm(1e-9), "{pieces}: the row in their middle");
+        }
     }
 
     #[test]
     fn milled_ends_are_one_by_one() {
-        let load = load(&key(), Pose::FirstEnd, &key_example(), &shop(true), 50).value.expect("a load");
+        let (part, shop) = (key(), shop(true));
+        let mut setup = planned(&part, &shop).setups[0].clone();
+        setup.pose = Pose::FirstEnd;
+        let load = load(&part, &setup, &key_example(), &shop, 50, Some(6)).value.expect("a load");
         assert_eq!((load.way, load.others.len()), (Way::One, 0), "nothing else is offered");
     }
 
     #[test]
     fn what_holds_nothing_is_refused_with_numbers() {
-        let mut narrow = shop(true);
+        let (part, mut narrow) = (key(), shop(true));
+        let setup = planned(&part, &narrow).setups[0].clone();
         narrow.vise.opening = Length::mm(5.0);
         narrow.machine.x.from = Length::mm(-150.0);
-        let checked = load(&key(), Pose::Top, &key_example(), &narrow, 5);
+        let checked = load(&part, &setup, &key_example(), &narrow, 5, None);
         let finding = checked.findings.first().expect("refused");
         let told = finding.notes.join(" ");
         assert!(told.contains("the vise opens 5 mm") && told.contains("the machine travels 150 mm"), "{told}");

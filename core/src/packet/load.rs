@@ -23,7 +23,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     desk.gap(1.0);
     load_picture::draw(desk, load, &scene, unit);
     let own = load.places.iter().any(|stand| stand.setup.work_offset != first.setup.work_offset);
-    desk.titled("The places", &places(&load.places, unit, own));
+    desk.titled("The places", &places(&load.places, unit));
     desk.text(&format!("X and Y are counted from the zero of place 1, in {}.", super::setup::words(unit)), BODY);
     steps(desk, order, load, own);
 }
@@ -72,11 +72,10 @@ fn told(order: &Order<'_>, load: &Load, scene: &Scene, papers: &[&LoadPaper]) ->
     rows
 }
 
-fn places(stands: &[Stand], unit: Unit, own: bool) -> Table {
-    let zero = if own { "Zero" } else { "Piece" };
+fn places(stands: &[Stand], unit: Unit) -> Table {
     let columns = [
         ("Place", 14.0, Side::Right),
-        (zero, 20.0, Side::Left),
+        ("Zero", 16.0, Side::Left),
         ("X", 26.0, Side::Right),
         ("Y", 26.0, Side::Right),
         ("X measured", 45.0, Side::Left),
@@ -86,7 +85,7 @@ fn places(stands: &[Stand], unit: Unit, own: bool) -> Table {
     for (at, stand) in stands.iter().enumerate() {
         table.add(vec![
             Cell::text((at + 1).to_string()),
-            if own { Cell::text(stand.setup.work_offset.clone()) } else { Cell::Blank },
+            Cell::text(stand.setup.work_offset.clone()),
             Cell::text(trimmed(unit.of(stand.x), unit.decimals())),
             Cell::text(trimmed(unit.of(stand.y), unit.decimals())),
             Cell::Blank,

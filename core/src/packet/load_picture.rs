@@ -12,7 +12,7 @@ use crate::quantity::{Length, Unit, trimmed};
 use crate::shop::Stand;
 
 /// What pictures may take of a page's height.
-const MOST: f64 = 120.0;
+const MOST: f64 = 140.0;
 
 /// The extents of a load, in the axes of its first place.
 struct Extents {

@@ -56,6 +56,8 @@ impl LoadVerdict {
 
 /// What is nearer than this to a piece or its holding is shown to it, beyond the tool's own width.
 const NEAR: f64 = 1.0;
+/// Pieces that are to touch something may be so far in it, by the rounding of places.
+const TOUCH: f64 = 0.05;
 /// So much stays free above what the places stand on.
 const ABOVE_BED: f64 = 0.1;
 
@@ -108,6 +110,7 @@ pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tappin
         })
         .collect();
     together(&motions, stands, shop, &lines, &mut book);
+    crowded(part, stands, &mut book);
     let verdicts = pieces.iter_mut().map(|piece| {
         let (inspection, checks) = piece.judge.measure(part, shop, tapping);
         PieceVerdict { inspection, checks }
@@ -151,6 +154,35 @@ fn show(motion: &Motion, pieces: &mut [Piece<'_>], shop: &Shop) {
 /// The widest that a tool is anywhere, either way from its middle.
 fn widest(tool: &Tool) -> f64 {
     tool.diameter.max(tool.shank).max(tool.holder).as_mm() / 2.0
+}
+
+/// Pieces that stand in each other's way, or in what holds another: no such load can be put in.
+fn crowded(part: &Part, stands: &[Stand], book: &mut Book) {
+    let (left, right) = part.blank_along();
+    let half = part.blank.width.as_mm() / 2.0;
+    let blank = Rect::new(Point::new(left.as_mm(), -half), Point::new(right.as_mm(), half)).grown(-TOUCH);
+    let there = |rect: Rect, stand: &Stand| {
+        let by = |corner: Point| Point::new(corner.x + stand.x.as_mm(), corner.y + stand.y.as_mm());
+        Rect::new(by(rect.low), by(rect.high))
+    };
+    for (at, stand) in stands.iter().enumerate() {
+        let piece = there(blank, stand);
+        for (other_at, other) in stands.iter().enumerate().filter(|(other, _)| *other != at) {
+            let holding = obstacles(part, &other.setup);
+            let floor = other.setup.parallel_top.as_mm() + TOUCH;
+            let high = holding.iter().filter(|thing| thing.top > floor).map(|thing| (thing.name, thing.rect));
+            for (name, rect) in high.chain([("piece", blank)]) {
+                if there(rect, other).overlaps(piece) {
+                    let what = format!(
+                        "Place {}: its piece and the {name} of place {} stand in one spot.",
+                        at + 1,
+                        other_at + 1
+                    );
+                    book.tell(0, "", fault("proof/crowded", what, "The pieces cannot be put in as the load has them."));
+                }
+            }
+        }
+    }
 }
 
 /// What no piece sees by itself: the travel that all need together, and what they all stand on.
