@@ -74,21 +74,28 @@ pub(crate) fn order(arguments: &Make, family: &Family, given: BTreeMap<String, S
     Order { format: format(arguments, &order, family), ..order }
 }
 
-/// The files of a variant, the record last: it is the seal of the others.
+/// The files of a variant with its picture, the record last: it is the seal of the others.
 pub(crate) fn contents(
     arguments: &Make,
     goods: &Goods,
     tables: Vec<(String, Vec<u8>)>,
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let mut files = written(goods, tables)?;
+    let picture = picture(arguments, goods)?;
+    let drawn = files.iter().take_while(|(name, _)| name.starts_with("drawing")).count();
+    files.splice(drawn..drawn, picture);
+    Ok(files)
+}
+
+/// The files of a variant, the record last.
+pub(crate) fn written(goods: &Goods, tables: Vec<(String, Vec<u8>)>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
-    let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
     for (index, sheet) in goods.sheet.following.iter().enumerate() {
         files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
     }
-    files.extend(picture);
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }

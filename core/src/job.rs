@@ -151,15 +151,22 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
         }
         // The headers grow: breaches are told with the lines that are given out.
         runs = self::runs(&plan, &part, shop, &stamp, false);
-        let mut marked = part.clone();
-        marked.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
-        let laid_out = drawing::lay_out(&marked, &format, &stamp);
+        let laid_out = drawn(&part, &format, &stamp, false);
         findings.extend(laid_out.findings);
         sheet = laid_out.value.unwrap_or(sheet);
     }
     let verdicts: Vec<&Verdict> = runs.iter().map(|run| &run.verdict).collect();
     let record = Record::new(&variant, &part, &plan, &shop.control, &verdicts);
     Job { variant, goods: Some(Goods { part, plan, record, sheet, runs, stamp }), findings }
+}
+
+/// The drawing of a part; it says so where the program does not prove.
+pub fn drawn(part: &Part, format: &Format, stamp: &Stamp, proved: bool) -> Checked<Sheet> {
+    let mut part = part.clone();
+    if !proved {
+        part.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
+    }
+    drawing::lay_out(&part, format, stamp)
 }
 
 /// Writes the program of each setup and reads it back.

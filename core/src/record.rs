@@ -10,7 +10,10 @@
 use std::collections::BTreeMap;
 mod belongs;
 
-pub use belongs::{Difference, first_difference, named_digest, named_revision};
+pub use belongs::{
+    CellDifference, Difference, Differences, cell_differences, differences, digests_of, first_difference, named_digest,
+    named_revision,
+};
 
 use std::fmt::Write;
 
