@@ -151,7 +151,9 @@ pub(crate) fn files(
             .collect(),
     };
     let probes = job::probes(&goods.part, &goods.plan, shop, stamp);
-    let order = packet::Order { probed: probes.iter().map(|(name, _)| name.clone()).collect(), ..order };
+    let told = |probed: &job::Probed| (probed.setup, probed.program.clone().map(|(name, _)| name));
+    let order = packet::Order { probed: probes.iter().map(told).collect(), ..order };
+    let probes = probes.into_iter().filter_map(|probed| probed.program.ok());
     let programs = worked.loads.iter().map(|run| (run.file.clone(), run.program.text.clone()));
     let programs = programs.chain(probes).map(|(name, text)| (name, text.into_bytes()));
     // Letters that cannot be set were told of with the drawing.

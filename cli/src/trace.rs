@@ -192,6 +192,7 @@ fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]
     let mut goods = Goods { part: part.clone(), plan, record: record.clone(), sheet, runs, stamp };
     let mut tables = job::probes(part, &goods.plan, shop, &goods.stamp)
         .into_iter()
+        .filter_map(|probed| probed.program.ok())
         .map(|(name, text)| (name, text.into_bytes()))
         .collect::<Vec<_>>();
     if let Some(order) = ordered {

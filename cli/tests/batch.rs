@@ -183,12 +183,14 @@ fn stock_that_does_not_do_is_refused_with_numbers() {
         "height: 12 mm,  tolerance: 0.05 mm, lengths: [90 mm]",
         &["90 mm", "60"],
     );
-    // No bar wide enough.
-    with("rack.yaml", "width: 16 mm,  height: 12 mm", "width: 13 mm,  height: 12 mm", &["mm"]);
     // Jaws that cannot hold: too low, too narrow.
     with("vise.yaml", "opening: 130 mm", "opening: 12 mm", &["16 mm wide", "the vise opens 12 mm", "larger vise"]);
     with("vise.yaml", "grip_min: 3 mm", "grip_min: 20 mm", &["must be gripped"]);
     // A table that does not travel as far as one piece.
     with("machine.yaml", "from: -250 mm", "from: -60 mm", &["along X", "the machine has 60 mm"]);
+    // No bar wide enough: what would do is told.
+    let (code, _, err) = run(at, &["make", "tapped-plate", "quantity=5", "width=115mm", "--unit", "mm", "-o", "key"]);
+    assert_eq!(code, 1, "no stock");
+    assert!(err.contains("width="), "{err}");
     assert!(!at.join("key").exists(), "nothing was written");
 }

@@ -4,6 +4,10 @@
 //! variant with its verdicts and, where nothing refuses it, record, drawing and programs, the
 //! programs read back from its own text and proved. This room only strings the others together.
 
+mod probes;
+
+pub use probes::{Probed, probes, touches};
+
 use crate::batch::Batch;
 use crate::diag::{Checked, Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
@@ -12,7 +16,7 @@ use crate::part::{Part, Pose};
 use crate::plan::{self, Plan, SetupPlan};
 use crate::program::{self, Header, Program};
 use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
-use crate::quantity::{Length, Unit, trimmed};
+use crate::quantity::{Unit, trimmed};
 use crate::record::{LoadUse, Record, digest, load_file};
 use crate::shop::{Setup, Shop, Stand};
 use crate::variant::{self, Inputs, Variant};
@@ -287,40 +291,6 @@ fn load_told(run: &LoadRun, part: &Part, insists: bool) -> Vec<Diagnostic> {
         .help("`load=1` makes the pieces one by one.");
     findings.push(last);
     findings
-}
-
-/// How far a bar may be off its size before the probing program stops, beside the rack's own word.
-const OFF: Length = Length::mm(0.3);
-
-/// The probing programs of a part by file name: one for each setup whose piece lies uncut before
-/// it, where the control has a probe. Each was read back with a touch simulated, on pieces that
-/// stand off their place and are off their size, and found their middle.
-pub fn probes(part: &Part, plan: &Plan, shop: &Shop, stamp: &Stamp) -> Vec<(String, String)> {
-    let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, true) };
-    let uncut = plan.setups.iter().take(1).filter(|setup| setup.pose == Pose::Top);
-    let made = uncut.filter_map(|setup| {
-        let posed = part.posed(setup.pose);
-        let (along, width) = (posed.blank_along(), posed.blank.width);
-        let piece = program::Piece { along, width, tolerance: OFF };
-        let text = program::emit_probe(setup, &piece, &header, &shop.control)?;
-        let length = along.1 - along.0;
-        let holds = [(0.0, 0.0), (1.9, 0.25), (-1.9, -0.25)].into_iter().all(|(shift, off)| {
-            let [shift, off] = [shift, off].map(Length::mm);
-            let middle = (along.0 + along.1) / 2.0;
-            let probing = proof::Probing {
-                piece_at: [middle + shift, -shift, shift],
-                extents: [length + off, width + off, posed.blank.height],
-                tip: Length::mm(4.0),
-                machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
-            };
-            let found = proof::probe(&text, shop, &setup.setup, part.unit, &probing);
-            let want = [shift, -shift, shift];
-            let near = found.zero.iter().zip(want).all(|(zero, want)| (*zero - want).abs() < Length::mm(0.002));
-            found.breaches.is_empty() && near
-        });
-        holds.then(|| (format!("probe-{}.nc", setup.setup.number), text))
-    });
-    made.collect()
 }
 
 /// The breaches of a verdict as findings; cautions where the user insists.

@@ -8,7 +8,7 @@ use super::load::{Load, Way};
 use super::time::SetupTime;
 use crate::part::{Ends, Part};
 use crate::plan::Plan;
-use crate::quantity::{Time, pick};
+use crate::quantity::{Time, Unit, pick};
 use crate::shop::Shop;
 use crate::standards::material::Group;
 
@@ -101,7 +101,11 @@ pub fn route(
                 "{} as the cut list says; set the stop with the first piece.",
                 if total == 1 { "1 blank".to_owned() } else { format!("{total} blanks") }
             ),
-            format!("{} +0.5 / 0 mm, every tenth", say(part.length.nominal + saw.facing * 2.0)),
+            format!(
+                "{} to {} more, every tenth",
+                say(part.length.nominal + saw.facing * 2.0),
+                if unit == Unit::Mm { "0.5 mm" } else { "0.02 in" }
+            ),
         ),
         (cuts, "cut"),
         saw.cut,

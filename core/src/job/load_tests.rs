@@ -4,7 +4,7 @@ use super::*;
 use crate::batch::{self, Count, Load, SetupTime, Way};
 use crate::plan::tests::{m5_key, planned};
 use crate::proof::{Times, prove_load};
-use crate::quantity::Time;
+use crate::quantity::{Length, Time};
 use crate::shop::{Zeros, demo_shop};
 
 fn stamp() -> Stamp {
@@ -114,7 +114,7 @@ fn what_is_wrong_with_one_piece_is_told_with_its_place() {
     let end = run.program.text[at..].find("(TOOL 12").expect("the next tool") + at;
     let cut = format!("{}{}", &run.program.text[..at], &run.program.text[end..]);
     let verdict = prove_load(&cut, &part, &shop, &run.stands, Tapping::Milled);
-    let bad: Vec<bool> = verdict.pieces.iter().map(super::super::proof::PieceVerdict::holds).collect();
+    let bad: Vec<bool> = verdict.pieces.iter().map(proof::PieceVerdict::holds).collect();
     assert!(!bad[5] && bad[..5].iter().all(|good| *good), "the sixth has no chamfers: {bad:?}");
 }
 

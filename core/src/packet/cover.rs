@@ -20,10 +20,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     desk.gap(1.0);
     let columns = [
         ("", 7.0, Side::Middle),
-        ("Step, where", 30.0, Side::Left),
-        ("How", 76.0, Side::Left),
-        ("Check", 41.0, Side::Left),
-        ("Times", 26.0, Side::Right),
+        ("Step, where", 35.0, Side::Left),
+        ("How", 74.0, Side::Left),
+        ("Check", 42.0, Side::Left),
+        ("Times", 22.0, Side::Right),
     ];
     let mut table = Table::new(&columns);
     for step in &order.batch.route {
@@ -79,7 +79,14 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
     }
     for (time, load) in &batch.setups {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
-        rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));
+        // Where nothing was to choose, no reason is told.
+        let text = if load.pieces == 1 && load.others.is_empty() {
+            let loads = if load.loads == 1 { "1 load".to_owned() } else { format!("{} loads", load.loads) };
+            format!("{}, {loads}, {}", load.title, say_time(load.total))
+        } else {
+            format!("{}. {}", load.title, load.reason)
+        };
+        rows.push(("Loads", format!("{name}{text}")));
     }
     rows.push((
         "Time",

@@ -77,12 +77,13 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     for (at, text) in steps.iter().enumerate() {
         desk.point(Some(&format!("{}.", at + 1)), text, CLEAR);
     }
-    let probe = format!("probe-{}.nc", setup.setup.number);
-    if order.probed.contains(&probe) {
-        desk.text(
+    match order.probed.iter().find(|(number, _)| *number == setup.setup.number) {
+        Some((_, Ok(probe))) => desk.text(
             &format!("With a probe in the spindle `{probe}` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on the hold."),
             CLEAR,
-        );
+        ),
+        Some((_, Err(why))) => desk.text(&format!("There is no probing program for this setup: {why}."), CLEAR),
+        None => {}
     }
     let columns = [
         ("Load", 12.0, Side::Right),

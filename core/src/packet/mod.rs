@@ -59,8 +59,9 @@ pub struct Order<'a> {
     pub verdicts: Vec<&'a Verdict>,
     /// One run of all programs for one piece as it was timed, changes of tools included.
     pub timed: Option<Time>,
-    /// Names of the probing programs that are given out.
-    pub probed: Vec<String>,
+    /// The probing programs that are given out: setup and file, or why there is none; empty where
+    /// the control has no probe.
+    pub probed: Vec<(u32, Result<String, String>)>,
     /// The programs of loads of several pieces.
     pub loads: Vec<LoadPaper>,
 }

@@ -8,7 +8,7 @@ use super::{Order, program_of};
 use crate::batch::say_time;
 use crate::plan::{Operation, SetupPlan};
 use crate::quantity::{Feed, Length, Unit, fixed, trimmed};
-use crate::shop::{LengthOffset, Tool};
+use crate::shop::{Cutter, LengthOffset, Tool};
 
 /// Writes the sheet of the setup at this place of the plan.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
@@ -167,7 +167,15 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         };
         desk.text(&text, BODY);
     }
-    desk.text("Speeds and feeds are starting values. Of a thread mill the feed is that of its middle, which is slower than its edge.", BODY);
+    let mills_threads = setup.tools.iter().any(|tool| matches!(tool.cutter, Cutter::ThreadMill { .. }));
+    let of_threads = if mills_threads {
+        " Of a thread mill the feed is that of its middle, which is slower than its edge."
+    } else {
+        ""
+    };
+    desk.text(&format!("Speeds and feeds are starting values.{of_threads}"), BODY);
+    // No note goes to the next page alone.
+    desk.keep(&setup.notes, BODY);
     for note in &setup.notes {
         desk.point(Some("–"), note, BODY);
     }
@@ -203,10 +211,10 @@ fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scen
         "Zero {} found as the next page tells; part number, revision and digest on the screen are those of this page.",
         setup.setup.work_offset
     ));
-    points.push(
-        "First run above the part: Z zero raised by the piece's height and 10 mm more. Rapid low, finger on the hold."
-            .to_owned(),
-    );
+    points.push(format!(
+        "First run above the part: Z zero raised by the piece's height and {} more. Rapid low, finger on the hold.",
+        if unit == Unit::Mm { "10 mm" } else { "0.4 in" }
+    ));
     points.push(
         "First piece in single steps; at each first move down the distance to go agrees with this sheet.".to_owned(),
     );

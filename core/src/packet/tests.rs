@@ -68,7 +68,7 @@ fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec
         stamp,
         verdicts: runs.iter().map(|run| &run.verdict).collect(),
         timed: (count.spares == 3).then(|| Time::second(1000.0)),
-        probed: vec!["probe-1.nc".to_owned()],
+        probed: vec![(1, Ok("probe-1.nc".to_owned())), (2, Err("nobody knows why".to_owned()))],
         loads: loads.iter().map(|run| LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict)).collect(),
     };
     packet(&order, upright(&drawing)).value

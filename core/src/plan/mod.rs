@@ -29,6 +29,8 @@ pub use model::{At, Choice, Move, Operation, Plan, Position, SetupPlan, Turn, Wo
 pub use speed::spindle_speed;
 pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
 
+pub use crate::part::Place;
+
 use bench::Bench;
 
 use crate::diag::{Checked, Diagnostic};

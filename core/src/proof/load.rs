@@ -61,14 +61,6 @@ const TOUCH: f64 = 0.05;
 /// So much stays free above what the places stand on.
 const ABOVE_BED: f64 = 0.1;
 
-/// A piece with the ground that is its own.
-struct Piece<'j> {
-    judge: Judge<'j>,
-    at: Point,
-    /// Blank and holding, in the axes of the load.
-    ground: Rect,
-}
-
 /// Reads the program of a load back and judges it. `part` is the part as it is posed in this setup,
 /// `stands` are the places that hold a piece.
 pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tapping: Tapping) -> LoadVerdict {
@@ -84,22 +76,31 @@ pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tappin
     for what in want::beyond(part) {
         book.tell(0, "", fault("proof/beyond", what, "Nothing is known about the pieces that the program makes."));
     }
-    let mut pieces: Vec<Piece<'_>> = stands.iter().map(|stand| piece(&lines, part, shop, stand)).collect();
-    let mut now = Time::ZERO;
-    for event in &trace.events {
-        match event {
-            Event::Move(motion, _) => {
-                now = motion.t1;
-                show(motion, &mut pieces, shop);
-                continue;
+    let shown = shown(&trace.events, part, shop, stands);
+    let mut told: Vec<Vec<Breach>> = Vec::with_capacity(stands.len());
+    let mut pieces = Vec::with_capacity(stands.len());
+    // One piece after the other: what belongs to one stays at hand.
+    for (at, stand) in stands.iter().enumerate() {
+        let mut judge = Judge::new(lines.clone(), part, shop, &stand.setup);
+        let mut now = Time::ZERO;
+        for (event, shown) in trace.events.iter().zip(&shown) {
+            match event {
+                Event::Move(motion, _) => {
+                    now = motion.t1;
+                    if shown.to(at) {
+                        judge.motion(&motion.seen_from(stand.x.as_mm(), stand.y.as_mm()));
+                    }
+                    continue;
+                }
+                Event::Dwell { time, .. } => now += *time,
+                Event::Change { .. } => now += shop.machine.tool_change,
+                _ => {}
             }
-            Event::Dwell { time, .. } => now += *time,
-            Event::Change { .. } => now += shop.machine.tool_change,
-            _ => {}
+            judge.event(event, now);
         }
-        for piece in &mut pieces {
-            piece.judge.event(event, now);
-        }
+        let (inspection, checks) = judge.measure(part, shop, tapping);
+        pieces.push(PieceVerdict { inspection, checks });
+        told.push(judge.book.list().to_vec());
     }
     let motions: Vec<Motion> = trace
         .events
@@ -111,44 +112,58 @@ pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tappin
         .collect();
     together(&motions, stands, shop, &lines, &mut book);
     crowded(part, stands, &mut book);
-    let verdicts = pieces.iter_mut().map(|piece| {
-        let (inspection, checks) = piece.judge.measure(part, shop, tapping);
-        PieceVerdict { inspection, checks }
-    });
-    let verdicts: Vec<PieceVerdict> = verdicts.collect();
-    gather(&pieces, &mut book);
-    LoadVerdict { breaches: book.close(&shop.control), pieces: verdicts, times, motions, messages: trace.messages }
+    gather(&told, &mut book);
+    LoadVerdict { breaches: book.close(&shop.control), pieces, times, motions, messages: trace.messages }
 }
 
-fn piece<'j>(lines: &[&'j str], part: &'j Part, shop: &'j Shop, stand: &'j Stand) -> Piece<'j> {
-    let judge = Judge::new(lines.to_vec(), part, shop, &stand.setup);
-    let at = Point::new(stand.x.as_mm(), stand.y.as_mm());
+/// The places whose pieces a move is shown to.
+#[derive(Clone, Debug, Default)]
+struct Shown(Vec<usize>);
+
+impl Shown {
+    fn to(&self, place: usize) -> bool {
+        self.0.contains(&place)
+    }
+}
+
+/// Which moves each piece is shown: those that come near it or what holds it. A move that comes
+/// near none is shown to the first, so that none goes unjudged.
+fn shown(events: &[Event], part: &Part, shop: &Shop, stands: &[Stand]) -> Vec<Shown> {
     let (left, right) = part.blank_along();
     let half = part.blank.width.as_mm() / 2.0;
     let blank = Rect::new(Point::new(left.as_mm(), -half), Point::new(right.as_mm(), half));
-    let own = obstacles(part, &stand.setup).iter().fold(blank, |ground, thing| ground.with(thing.rect));
-    let ground =
-        Rect::new(Point::new(own.low.x + at.x, own.low.y + at.y), Point::new(own.high.x + at.x, own.high.y + at.y));
-    Piece { judge, at, ground }
+    let grounds: Vec<Rect> = stands
+        .iter()
+        .map(|stand| {
+            let own = obstacles(part, &stand.setup).iter().fold(blank, |ground, thing| ground.with(thing.rect));
+            there(own, stand)
+        })
+        .collect();
+    let by = |number: u32| shop.tools.iter().find(|tool| tool.number == number).map_or(0.0, widest) + NEAR;
+    let mut present = (u32::MAX, 0.0);
+    events
+        .iter()
+        .map(|event| {
+            let Event::Move(motion, _) = event else { return Shown::default() };
+            if present.0 != motion.tool {
+                present = (motion.tool, by(motion.tool));
+            }
+            let (x, y) = (motion.reach(0), motion.reach(1));
+            let way = Rect::new(Point::new(x.0, y.0), Point::new(x.1, y.1)).grown(present.1);
+            let near = grounds.iter().enumerate().filter(|(_, ground)| ground.overlaps(way)).map(|(at, _)| at);
+            let mut near: Vec<usize> = near.collect();
+            if near.is_empty() {
+                near.push(0);
+            }
+            Shown(near)
+        })
+        .collect()
 }
 
-/// Shows a move to every piece that it comes near; to the first where it comes near none, so that
-/// no move goes unjudged.
-fn show(motion: &Motion, pieces: &mut [Piece<'_>], shop: &Shop) {
-    let tool = shop.tools.iter().find(|tool| tool.number == motion.tool);
-    let by = tool.map_or(0.0, widest) + NEAR;
-    let (x, y) = (motion.reach(0), motion.reach(1));
-    let way = Rect::new(Point::new(x.0, y.0), Point::new(x.1, y.1)).grown(by);
-    let mut shown = false;
-    for piece in pieces.iter_mut() {
-        if piece.ground.overlaps(way) {
-            piece.judge.motion(&motion.seen_from(piece.at.x, piece.at.y));
-            shown = true;
-        }
-    }
-    if let (false, Some(piece)) = (shown, pieces.first_mut()) {
-        piece.judge.motion(&motion.seen_from(piece.at.x, piece.at.y));
-    }
+/// A box of a place in the axes of the load.
+fn there(rect: Rect, stand: &Stand) -> Rect {
+    let by = |corner: Point| Point::new(corner.x + stand.x.as_mm(), corner.y + stand.y.as_mm());
+    Rect::new(by(rect.low), by(rect.high))
 }
 
 /// The widest that a tool is anywhere, either way from its middle.
@@ -161,10 +176,6 @@ fn crowded(part: &Part, stands: &[Stand], book: &mut Book) {
     let (left, right) = part.blank_along();
     let half = part.blank.width.as_mm() / 2.0;
     let blank = Rect::new(Point::new(left.as_mm(), -half), Point::new(right.as_mm(), half)).grown(-TOUCH);
-    let there = |rect: Rect, stand: &Stand| {
-        let by = |corner: Point| Point::new(corner.x + stand.x.as_mm(), corner.y + stand.y.as_mm());
-        Rect::new(by(rect.low), by(rect.high))
-    };
     for (at, stand) in stands.iter().enumerate() {
         let piece = there(blank, stand);
         for (other_at, other) in stands.iter().enumerate().filter(|(other, _)| *other != at) {
@@ -219,18 +230,16 @@ fn together(motions: &[Motion], stands: &[Stand], shop: &Shop, lines: &[&str], b
 }
 
 /// What all pieces tell is told once; what some tell, with their place.
-fn gather(pieces: &[Piece<'_>], book: &mut Book) {
+fn gather(told: &[Vec<Breach>], book: &mut Book) {
     let same = |a: &Breach, b: &Breach| a.line == b.line && a.code == b.code && a.what == b.what;
-    for (at, piece) in pieces.iter().enumerate() {
-        for breach in piece.judge.book.list() {
-            let others = |other: &Piece<'_>| other.judge.book.list().iter().any(|one| same(one, breach));
-            if pieces.iter().all(others) {
-                if at == 0 {
-                    book.take(breach.clone());
-                }
-            } else {
+    for (at, list) in told.iter().enumerate() {
+        for breach in list {
+            let of_all = told.iter().all(|other| other.iter().any(|one| same(one, breach)));
+            if !of_all {
                 let what = format!("Place {}: {}", at + 1, breach.what);
                 book.take(Breach { what, ..breach.clone() });
+            } else if at == 0 {
+                book.take(breach.clone());
             }
         }
     }

@@ -66,7 +66,7 @@ pub use load::{LoadVerdict, PieceVerdict, prove_load};
 pub use machine::trace;
 pub use measure::{Check, Reading, Tapping};
 pub use motion::{Arc, Motion, Path, Plane, Tip};
-pub use probe::{Block3, Found, Probing, probe};
+pub use probe::{Block3, Found, Probing, holding as probe_holding, probe};
 pub use state::Bench;
 pub use time::{Batch, Operation, Times};
 pub use trace::{Event, Trace};
