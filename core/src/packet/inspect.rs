@@ -87,6 +87,19 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     };
     desk.text(word, BODY);
     desk.text("Places and middles are halves of differences: measure from both ends, sides or shoulders, to a snug pin in the hole; half of what the one is more than the other.", BODY);
+    corrections(desk, part);
+    desk.need(16.0);
+    desk.gap(2.0);
+    let mut release = Table::form(
+        &[("First piece", 3.0, Side::Left), ("Name", 3.0, Side::Left), ("Date, time", 2.0, Side::Left)],
+        9.0,
+    );
+    release.add(vec![Cell::text("accepted   /   rejected"), Cell::Blank, Cell::Blank]);
+    desk.table(&release);
+}
+
+/// What a reading that is out asks for, as far as the part has it.
+fn corrections(desk: &mut Desk<'_>, part: &Part) {
     desk.heading("Where a reading is out", 20.0);
     let has = |there: bool, text: &'static str| there.then_some(text);
     let tongues = part.tongues().next().is_some();
@@ -121,14 +134,6 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     for text in corrections.into_iter().flatten() {
         desk.point(Some("–"), text, BODY);
     }
-    desk.need(16.0);
-    desk.gap(2.0);
-    let mut release = Table::form(
-        &[("First piece", 3.0, Side::Left), ("Name", 3.0, Side::Left), ("Date, time", 2.0, Side::Left)],
-        9.0,
-    );
-    release.add(vec![Cell::text("accepted   /   rejected"), Cell::Blank, Cell::Blank]);
-    desk.table(&release);
 }
 
 /// What is looked at beside the sizes.

@@ -101,7 +101,7 @@ pub fn differences(text: &str, made: &str) -> Option<Differences> {
         let bare = bare.trim_end_matches(')');
         // The head lists the tools with how far they stand out.
         if bare.starts_with("TOOL ") && !bare.contains(", OUT ") {
-            section = bare.to_owned();
+            bare.clone_into(&mut section);
         }
         if at >= start && (!even || made.get(at) != Some(line)) {
             lines += 1;
