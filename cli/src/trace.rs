@@ -10,6 +10,7 @@ use barwright_core::job::{self, Goods};
 use barwright_core::plan;
 use barwright_core::record::{self, Ordered, Record};
 use barwright_core::shop::Shop;
+use serde_json::{Value, json};
 
 use crate::args::Trace;
 use crate::{Failure, Outcome, batch, files, make, prove};
@@ -19,6 +20,25 @@ const SHOWN: usize = 6;
 
 /// Tells whether a file belongs to a part, and what differs.
 pub(crate) fn run(arguments: &Trace) -> Outcome {
+    let outcome = look(arguments);
+    if !arguments.form.json {
+        return outcome;
+    }
+    // The same words, by their names.
+    let (belongs, said) = match outcome {
+        Ok(said) => (true, said),
+        Err(Failure::Refused(said)) => (false, said),
+        Err(other) => return Err(other),
+    };
+    let lines = said.lines().skip(1).filter_map(|line| line.trim_start().split_once("  "));
+    let words: serde_json::Map<String, Value> =
+        lines.map(|(name, words)| (name.replace(' ', "_"), Value::from(words.trim()))).collect();
+    let text = json!({ "file": arguments.file.display().to_string(), "as_made": belongs, "found": words });
+    let text = serde_json::to_string_pretty(&text).unwrap_or_default() + "\n";
+    if belongs { Ok(text) } else { Err(Failure::Told(text)) }
+}
+
+fn look(arguments: &Trace) -> Outcome {
     let bytes = files::bytes_of(&arguments.file)?;
     let beside =
         arguments.file.parent().map_or_else(|| Path::new("part.json").to_path_buf(), |at| at.join("part.json"));
@@ -55,8 +75,8 @@ pub(crate) fn run(arguments: &Trace) -> Outcome {
         "  digest     the file names none\n"
     });
     let control =
-        arguments.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
-    let shop = files::shop(arguments.shop.as_deref(), control)?;
+        arguments.place.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
+    let shop = files::shop(&arguments.place.shop, control)?;
     let Some(made) = remade(&record, &shop, &text, pages.as_deref()) else {
         out.push_str("  differs    cannot be told: this shop cannot make the part any more\n");
         return if named.is_some() { Ok(out) } else { Err(Failure::Refused(out)) };
