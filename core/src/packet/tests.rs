@@ -56,7 +56,8 @@ fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec
     let plan = planned(part, shop);
     let runs = job::runs(&plan, part, shop, stamp, true);
     let times: Vec<&Times> = runs.iter().map(|run| &run.verdict.times).collect();
-    let batch = batch(part, &plan, &times, shop, count).value?;
+    let batch = batch(part, &plan, &times, shop, count, None).value?;
+    let loads = job::loads(part, &plan, &batch, shop, stamp, false).value?;
     let drawing = lay_out(part, &Format::usual(part.unit), stamp).value?;
     let order = Order {
         part,
@@ -67,7 +68,8 @@ fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec
         stamp,
         verdicts: runs.iter().map(|run| &run.verdict).collect(),
         timed: (count.spares == 3).then(|| Time::second(1000.0)),
-        probed: vec!["probe-1.nc".to_owned()],
+        probed: vec![(1, Ok("probe-1.nc".to_owned())), (2, Err("nobody knows why".to_owned()))],
+        loads: loads.iter().map(|run| LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict)).collect(),
     };
     packet(&order, upright(&drawing)).value
 }
