@@ -39,7 +39,13 @@ mod twins;
 mod views;
 
 #[cfg(test)]
+mod drawn;
+#[cfg(test)]
 mod once;
+#[cfg(test)]
+mod outline;
+#[cfg(test)]
+mod read;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
