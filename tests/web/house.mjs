@@ -68,16 +68,21 @@ export function made(family, sizes, unit, more = []) {
   }
 }
 
-/** What the page's own core makes, in the page: names and bytes. */
-export const inPage = (page, orders) =>
-  page.evaluate(async (orders) => {
+/** What the page's own core makes, in the page: names and bytes, or the bytes' SHA-256 in hex. */
+export const inPage = (page, orders, as = 'bytes') =>
+  page.evaluate(async ({ orders, as }) => {
     const { Core } = await import('./core.js');
     const core = new Core();
-    return orders.map(({ family, sizes, unit, control }) => {
+    const hex = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+    const all = [];
+    for (const { family, sizes, unit, control } of orders) {
       core.openShop(undefined, control);
       core.openFamily(family);
       core.make({ unit, sizes });
+      const files = {};
       // Bytes as text of the same length: quick to hand over, nothing lost.
-      return Object.fromEntries(core.files().map((name) => [name, Array.from(core.file(name), (byte) => String.fromCharCode(byte)).join('')]));
-    });
-  }, orders);
+      for (const name of core.files()) files[name] = as === 'hashes' ? await hex(core.file(name)) : Array.from(core.file(name), (byte) => String.fromCharCode(byte)).join('');
+      all.push(files);
+    }
+    return all;
+  }, { orders, as });

@@ -1,6 +1,6 @@
 // First piece, what follows, rules: tables whose rows can be picked.
 
-import { at, clock, make, say } from './make.js';
+import { at, clock, make, said, say } from './make.js';
 
 /** @param {string} id */
 const panel = (id) => at(`panel-${id}`);
@@ -72,7 +72,7 @@ function follows(result, pick) {
       return make(
         'details',
         { 'data-value-name': value.name },
-        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` }))),
+        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: said(`${value.text}${limits}`) }))),
         value.why && make('p', { text: value.why }),
         make('p', { class: 'formula', text: `${value.name} = ${value.formula ?? ''}` }),
         value.source && make('p', { class: 'quiet', text: `Source: ${value.source}` }),
@@ -96,7 +96,7 @@ function rules(result, pick) {
         { scope: 'row' },
         make('button', { type: 'button', class: 'link', text: rule.name.replaceAll('-', ' '), onclick: () => pick({ rule: rule.name }) }),
       ),
-      make('td', {}, make('span', { class: 'formula', text: rule.numbers || rule.must }), rule.say && make('p', { text: rule.say }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
+      make('td', {}, make('span', { class: 'formula', text: rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
     ),
   );
   panel('rules').replaceChildren(table('Rules', ['Verdict', 'Rule', 'Why'], rows));

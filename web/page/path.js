@@ -21,6 +21,8 @@ let drawn = 0;
 let marked = new Set();
 let moved = (/** @type {number} */ _line) => {};
 let visible = true;
+/** What came while nobody looked. @type {[any, () => Float64Array] | null} */
+let later = null;
 
 /** @param {number} move @param {number} place */
 const number = (move, place) => scene.numbers[move * STRIDE + place];
@@ -33,6 +35,9 @@ const line = (move) => number(move, 0);
  * @param {() => Float64Array} motions
  */
 export function show(run, motions) {
+  // While nobody looks there is nothing of the variant before, and nothing is fetched of this one.
+  later = visible || !run ? null : [run, motions];
+  if (later) run = null;
   const end = time >= scene.total;
   scene.numbers = run ? motions() : new Float64Array();
   scene.count = scene.numbers.length / STRIDE;
@@ -40,7 +45,7 @@ export function show(run, motions) {
   scene.tools = new Map((run?.tools ?? []).map((/** @type {any} */ tool) => [tool.number, tool]));
   scene.total = scene.count > 0 ? number(scene.count - 1, 4) : 0;
   scene.stretches = run?.stretches ?? [];
-  scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
+  scene.points = [];
   const range = at('time');
   range.max = String(scene.total);
   for (const id of ['play', 'back', 'on', 'time']) at(id).disabled = scene.count === 0;
@@ -110,8 +115,9 @@ export function mark(features) {
 /** @param {boolean} yes whether anybody sees it */
 export function see(yes) {
   visible = yes;
-  if (yes) draw();
-  else stop();
+  if (!yes) return stop();
+  if (later) show(...later);
+  draw();
 }
 
 function stop() {
@@ -145,9 +151,12 @@ function step(way) {
   moved(line(next));
 }
 
-/** Draws once per frame, however often it is asked for. */
+/** Whether any of it is on the screen. */
+let inView = true;
+
+/** Draws once per frame, however often it is asked for, and only where it is seen. */
 export function draw() {
-  if (drawn || !visible) return;
+  if (drawn || !visible || !inView) return;
   drawn = requestAnimationFrame(() => {
     drawn = 0;
     paint();
@@ -168,6 +177,7 @@ function paint() {
   pen.clearRect(0, 0, wide, high);
   const { piece } = scene;
   if (!piece) return;
+  if (scene.points.length !== scene.count) scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
   const style = getComputedStyle(canvas);
   const [ink, quiet, rule, sheet, thread] = ['--ink', '--quiet', '--rule', '--sheet', '--thread'].map((name) => style.getPropertyValue(name));
   const scale = (Math.min(wide, high * 1.8) / (2.3 * piece.reach)) * view.zoom;
@@ -333,5 +343,9 @@ export function listen(onmove) {
     keys[event.key]();
   });
   new ResizeObserver(draw).observe(canvas);
+  new IntersectionObserver((seen) => {
+    inView = seen.at(-1)?.isIntersecting ?? true;
+    draw();
+  }, { rootMargin: '100px' }).observe(canvas);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
 }

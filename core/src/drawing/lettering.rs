@@ -75,7 +75,6 @@ impl Lettering {
     }
 
     /// Whether the face has every character of a text.
-    #[cfg(test)]
     pub(crate) fn has(text: &str) -> bool {
         text.chars().all(|character| Self::letter(character).is_some())
     }
