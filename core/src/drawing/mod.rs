@@ -39,6 +39,8 @@ mod twins;
 mod views;
 
 #[cfg(test)]
+mod checks;
+#[cfg(test)]
 mod drawn;
 #[cfg(test)]
 mod once;
