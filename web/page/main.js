@@ -97,7 +97,7 @@ function showRun() {
   };
   const runs = goods?.runs.length > 1 ? goods.runs : [];
   at('runs').hidden = runs.length === 0;
-  const title = (/** @type {any} */ one, /** @type {number} */ index) => one.title ?? `Setup ${index + 1}`;
+  const title = (/** @type {any} */ one, /** @type {number} */ index) => `Setup ${index + 1}: ${one.title}`;
   const buttons = [...at('runs').children];
   // The same buttons stay: whoever chose by keyboard keeps the place.
   if (buttons.length !== runs.length || runs.some((/** @type {any} */ one, /** @type {number} */ index) => buttons[index].textContent !== title(one, index))) {
