@@ -20,20 +20,20 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     let text = files::text_of(&arguments.program)?;
     let record = record(&arguments.part)?;
     let program = program(arguments, &record, &text)?;
-    let control = arguments.control.as_deref().unwrap_or(&program.control);
-    let shop = files::shop(arguments.shop.as_deref(), Some(control))?;
+    let control = arguments.place.control.as_deref().unwrap_or(&program.control);
+    let shop = files::shop(&arguments.place.shop, Some(control))?;
     let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
     let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
     let posed = record.part.posed(program.pose);
     let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, tapping);
-    let said = if arguments.json {
+    let said = if arguments.form.json {
         as_json(&verdict)
     } else {
         other_part(&text, &record.digest) + &as_text(&verdict, record.part.unit)
     };
     if verdict.proved() {
         Ok(said)
-    } else if arguments.json {
+    } else if arguments.form.json {
         // A reader of JSON reads standard output, whatever the verdict.
         Err(Failure::Told(said))
     } else {
@@ -45,7 +45,7 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
 /// else the only one.
 fn program<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<&'r ProgramUse, Failure> {
     let named = text.lines().find_map(|line| {
-        let (_, rest) = line.split_once("SETUP ")?;
+        let rest = remark(line)?.strip_prefix("SETUP ")?;
         rest.split_once(" OF ")?.0.trim().parse().ok()
     });
     let known = record.programs.len();
@@ -85,10 +85,18 @@ pub(crate) fn record(path: &Path) -> Result<Record, Failure> {
     Ok(record)
 }
 
+/// The words of a line that is a comment alone: what a title says further in is no head of ours.
+fn remark(line: &str) -> Option<&str> {
+    let numbered = line.trim_start().trim_start_matches(|sign: char| sign == 'N' || sign.is_ascii_digit());
+    let words = numbered.trim_start().strip_prefix(['(', ';'])?;
+    Some(words.trim_start())
+}
+
 /// A word of caution where the program's header names another part.
 fn other_part(text: &str, digest: &str) -> String {
-    let named =
-        text.lines().find_map(|line| line.split_once("DIGEST ").map(|(_, rest)| rest.trim_end_matches([')', ' '])));
+    let named = text
+        .lines()
+        .find_map(|line| remark(line)?.strip_prefix("DIGEST ").map(|rest| rest.trim_end_matches([')', ' '])));
     match named {
         Some(named) if !named.eq_ignore_ascii_case(digest) => {
             format!("caution    The program was made for {}, this part is {digest}.\n\n", named.escape_debug())

@@ -6,12 +6,32 @@ use std::path::Path;
 use barwright_core::drawing::Stamp;
 use barwright_core::record::{self, Record};
 use barwright_core::{job, plan};
+use serde_json::{Value, json};
 
 use crate::args::Trace;
 use crate::{Failure, Outcome, files, prove};
 
 /// Tells whether a file belongs to a part, and what differs.
 pub(crate) fn run(arguments: &Trace) -> Outcome {
+    let outcome = look(arguments);
+    if !arguments.form.json {
+        return outcome;
+    }
+    // The same words, by their names.
+    let (belongs, said) = match outcome {
+        Ok(said) => (true, said),
+        Err(Failure::Refused(said)) => (false, said),
+        Err(other) => return Err(other),
+    };
+    let lines = said.lines().skip(1).filter_map(|line| line.trim_start().split_once("  "));
+    let words: serde_json::Map<String, Value> =
+        lines.map(|(name, words)| (name.replace(' ', "_"), Value::from(words.trim()))).collect();
+    let text = json!({ "file": arguments.file.display().to_string(), "as_made": belongs, "found": words });
+    let text = serde_json::to_string_pretty(&text).unwrap_or_default() + "\n";
+    if belongs { Ok(text) } else { Err(Failure::Told(text)) }
+}
+
+fn look(arguments: &Trace) -> Outcome {
     let bytes = files::bytes_of(&arguments.file)?;
     let beside =
         arguments.file.parent().map_or_else(|| Path::new("part.json").to_path_buf(), |at| at.join("part.json"));
@@ -77,8 +97,8 @@ fn tell(out: &mut String, difference: &record::Difference) {
 /// Holds a program against the one that record and shop make anew.
 fn program(arguments: &Trace, record: &Record, text: &str, named: bool, mut out: String) -> Outcome {
     let control =
-        arguments.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
-    let shop = files::shop(arguments.shop.as_deref(), control)?;
+        arguments.place.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
+    let shop = files::shop(&arguments.place.shop, control)?;
     if named {
         out.push_str("  belongs    yes, by the digest that it names\n");
     } else {
