@@ -133,10 +133,45 @@ test('a phone’s processor, as a quarter of this one', async () => {
   await edits(page, { size: 'slot_opening', texts: SLOTS, count: 20 });
   await session.send('Emulation.setCPUThrottlingRate', { rate: 4 });
   const work = await edits(page, { size: 'slot_opening', texts: SLOTS, count: 60 });
+  // Keys as a hand presses them, from each to what is painted next (event timing, in steps of 8 ms).
+  await page.evaluate(() => {
+    globalThis.paints = [];
+    new PerformanceObserver((list) => globalThis.paints.push(...list.getEntries().filter((one) => one.interactionId).map((one) => one.duration))).observe({ type: 'event', durationThreshold: 16 });
+  });
+  await page.locator('#size-slot_opening').focus();
+  for (let press = 0; press < 25; press++) await page.keyboard.press(press % 2 ? 'ArrowDown' : 'ArrowUp');
+  await page.waitForTimeout(500);
+  const paints = await page.evaluate(() => globalThis.paints);
   await session.send('Emulation.setCPUThrottlingRate', { rate: 1 });
+  if (paints.length > 0) console.log(`# from a key to the next paint, at a quarter: ${ms(paints)}`);
   console.log(`# an edit at a quarter: ${ms(work.times)}; of it the core ${ms(work.cores)}; ${work.long} long tasks in 60`);
   assert.equal(work.makes, 60, 'nothing is worked out twice because it is slow');
   await context.close();
+});
+
+test('over a slow line to a phone’s processor', async () => {
+  const slow = await serve(true);
+  const context = await chrome.newContext({ viewport: { width: 390, height: 800 }, serviceWorkers: 'block' });
+  try {
+    // So that the server has compressed everything before anybody waits for it.
+    await (await open(context, slow.address)).close();
+    const page = await context.newPage();
+    const session = await context.newCDPSession(page);
+    await session.send('Network.enable');
+    await session.send('Network.setCacheDisabled', { cacheDisabled: true });
+    await session.send('Network.emulateNetworkConditions', { offline: false, latency: 150, downloadThroughput: 1_600_000 / 8, uploadThroughput: 750_000 / 8 });
+    await session.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+    let bytes = 0;
+    session.on('Network.loadingFinished', ({ encodedDataLength }) => (bytes += encodedDataLength));
+    await page.goto(slow.address);
+    await page.waitForFunction(() => document.body.dataset.ready === 'yes', undefined, { timeout: 120_000 });
+    const [ready, paint] = await page.evaluate(() => [performance.getEntriesByName('ready')[0].startTime, performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0]);
+    console.log(`# at 1.6 Mbit/s, 150 ms and a quarter of the processor: first paint ${paint.toFixed(0)}, ready ${ready.toFixed(0)} ms, ${bytes} bytes over the line`);
+    assert.ok(bytes > 0 && bytes < Number(process.env.WEIGHT ?? 620_000) + 20_000, `${bytes} bytes`);
+  } finally {
+    await context.close();
+    slow.end();
+  }
 });
 
 test('memory stays flat over many edits', async () => {
