@@ -89,6 +89,13 @@ const edits = (page, { size, texts, count = 200 }) =>
       const begun = performance.now();
       field.value = texts[at % texts.length];
       field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+      if (document.body.dataset.busy === 'yes') {
+        // A long one waits for its turn; the time of its work alone counts.
+        const mark = performance.getEntriesByName('work').length;
+        while (document.body.dataset.busy === 'yes') await new Promise((rest) => setTimeout(rest));
+        work.times.push(performance.getEntriesByName('work').slice(mark).at(-1)?.duration ?? performance.now() - begun);
+        continue;
+      }
       document.body.getBoundingClientRect();
       work.times.push(performance.now() - begun);
       await new Promise(requestAnimationFrame);
@@ -123,6 +130,25 @@ test('a keystroke is worked out once, and moves no more than it must', async () 
   assert.ok(median(work.times) < 5 * median(work.cores), `an edit ${median(work.times)}, of it the core ${median(work.cores)}`);
   // While it loads; what moves at an edit, moves under a hand that asked for it.
   assert.ok(shift <= 0.01, `layout shift ${shift}`);
+  await context.close();
+});
+
+test('a plate with a hundred holes', async () => {
+  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
+  const at = async (pitch) => {
+    const page = await open(context, `${server.address}#tapped-plate/mm?length=200mm&width=100mm&pitch=${pitch}mm`);
+    await edits(page, { size: 'corner', texts: ['2', '3', '4'], count: 5 });
+    const work = await edits(page, { size: 'corner', texts: ['2', '3', '4'], count: 20 });
+    const holes = await page.evaluate(() => (document.getElementById('number').textContent.match(/(\d+)x(\d+)x/u) ?? []).slice(1).reduce((all, one) => all * Number(one), 1));
+    console.log(`# ${holes} holes, an edit: ${ms(work.times)}; of it the core ${ms(work.cores)}; ${(work.bytes / work.makes / 1000).toFixed(0)} kB come over, ${work.elements} elements are drawn`);
+    await page.close();
+    return { ...work, holes };
+  };
+  const [few, many] = [await at(25), await at(12)];
+  assert.ok(many.holes >= 90, `${many.holes} holes`);
+  assert.equal(many.makes, 20);
+  // What comes over grows with the holes, and no faster.
+  assert.ok(many.bytes / few.bytes < 1.2 * (many.holes / few.holes), `${many.bytes} bytes for ${many.holes} holes, ${few.bytes} for ${few.holes}`);
   await context.close();
 });
 
