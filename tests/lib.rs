@@ -104,7 +104,7 @@ pub fn promising(family: &Family, inputs: &Inputs, rack: &[Bar]) -> bool {
 pub fn batch_of(goods: &Goods, shop: &Shop, ordered: u32) -> Batch {
     let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
     let count = Count { ordered, spares: 1 };
-    batch::batch(&goods.part, &goods.plan, &times, shop, count).value.expect("a batch")
+    batch::batch(&goods.part, &goods.plan, &times, shop, count, None).value.expect("a batch")
 }
 
 /// The packet of an order as PDF.
@@ -122,6 +122,7 @@ pub fn packet_of(goods: &Goods, shop: &Shop, batch: &Batch) -> Vec<u8> {
         verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
         timed: None,
         probed: Vec::new(),
+        loads: Vec::new(),
     };
     let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.expect("papers");
     pdf::write(&pages.iter().collect::<Vec<_>>()).expect("a packet")

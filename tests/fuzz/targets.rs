@@ -319,7 +319,7 @@ fn shops() -> Box<dyn FnMut(&str) -> Answer> {
                 &goods.runs.iter().flat_map(|run| &run.verdict.breaches).map(|breach| breach.code).collect::<String>();
             let times: Vec<&proof::Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
             let count = batch::Count { ordered: 50, spares: 2 };
-            kind += &codes(&batch::batch(&goods.part, &goods.plan, &times, &shop, count).findings);
+            kind += &codes(&batch::batch(&goods.part, &goods.plan, &times, &shop, count, None).findings);
         }
         Ok(kind)
     })
