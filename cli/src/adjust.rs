@@ -15,15 +15,15 @@ use serde_json::json;
 
 use crate::args::Adjust;
 use crate::lines::wrapped;
-use crate::{Failure, Outcome, files, prove, report};
+use crate::{Failure, Outcome, files, prove, report, save};
 
 /// Judges readings, and writes the corrected program where a folder is given.
 pub(crate) fn run(arguments: &Adjust) -> Outcome {
     let path = if arguments.part.is_dir() { arguments.part.join("part.json") } else { arguments.part.clone() };
     let record = prove::record(&path)?;
     let control =
-        arguments.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
-    let shop = files::shop(arguments.shop.as_deref(), control)?;
+        arguments.place.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
+    let shop = files::shop(&arguments.place.shop, control)?;
     let part = &record.part;
     let (readings, timed) = readings(&arguments.readings)?;
     let learnt = timed.map(|time| learn(&record, &shop, &time)).transpose()?;
@@ -52,7 +52,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
         adjustment
     };
     let written = write(arguments, &record, &shop, &adjustment)?;
-    if arguments.json {
+    if arguments.form.json {
         let text = json!({ "digest": record.digest, "adjustment": adjustment, "learnt": learnt, "findings": findings, "written": written });
         return Ok(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n");
     }
@@ -125,7 +125,7 @@ fn write(arguments: &Adjust, record: &Record, shop: &Shop, adjustment: &Adjustme
             runs.iter().map(|run| (program_file(run.setup.number, true), run.program.text.clone().into_bytes())),
         );
     }
-    files::write_whole(folder, &list)?;
+    save::write_whole(folder, &list)?;
     let names: Vec<&str> = list.iter().map(|(name, _)| name.as_str()).collect();
     Ok(Some(format!("Written to {}: {}", folder.display(), names.join(", "))))
 }

@@ -2,75 +2,203 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+
+use crate::help;
 
 /// From a few sizes to a part's drawing and program.
 ///
 /// A family of parts is written once; give it sizes and it makes the drawing, the program and
 /// the record of one variant, or says why the part would be bad and what would work.
 #[derive(Debug, Parser)]
-#[command(name = "barwright", version, after_help = EXAMPLES)]
+#[command(name = "barwright", version, after_help = help::ALL)]
 pub(crate) struct Arguments {
+    /// How much is said.
+    #[command(flatten)]
+    pub(crate) voice: Voice,
     /// What to do.
     #[command(subcommand)]
     pub(crate) command: Command,
 }
 
-const EXAMPLES: &str = "\
-Examples:
-  barwright make joining-key
-  barwright make joining-key slot_opening='3/8 in' screw=10-32 --unit in -o key
-  barwright make joining-key --like warping-frame-inch
-  barwright make joining-key quantity=50 spares=4
-  barwright adjust key tongue_width=10.03 screw_holes.go=no
-  barwright explain joining-key
-  barwright prove program-1.nc --part part.json
-  barwright standard thread 1/4-20
-  barwright page
+/// How much is said.
+#[derive(Debug, Args)]
+pub(crate) struct Voice {
+    /// Say nothing of what went well: only what is wrong, and what was asked for as text
+    #[arg(short, long, global = true, conflicts_with = "verbose", display_order = 100)]
+    pub(crate) quiet: bool,
+    /// Tell on standard error what shop is used, and why each tool was chosen
+    #[arg(short, long, global = true, display_order = 100)]
+    pub(crate) verbose: bool,
+}
 
-Exit codes: 0 made or proved, 1 refused or a file is wrong, 2 the command line is wrong,
-3 the machine failed (disk, folder).
+/// The shop.
+#[derive(Debug, Args)]
+pub(crate) struct InShop {
+    /// Your own shop: its folder, or its file; `-` reads shop.yaml from standard input. Otherwise
+    /// `BARWRIGHT_SHOP`, shop.yaml in this folder, barwright/shop.yaml in your settings, the demo shop
+    #[arg(long = "shop", value_name = "PATH", value_hint = ValueHint::AnyPath)]
+    pub(crate) path: Option<PathBuf>,
+}
 
-Programs move real cutters. Wear eye protection, keep guards closed, run above the
-part first and the first piece in single steps. The machine's manual, local codes
-and a qualified person come first.";
+/// The shop and the control that is spoken to.
+#[derive(Debug, Args)]
+pub(crate) struct Place {
+    /// The shop.
+    #[command(flatten)]
+    pub(crate) shop: InShop,
+    /// Another control profile of the shop's folder: `written-out` is `control-written-out.yaml`.
+    /// Usually the one that the shop's file, or the record of a part, names
+    #[arg(long, value_name = "NAME")]
+    pub(crate) control: Option<String>,
+}
+
+/// Text for people, or JSON for programs.
+#[derive(Clone, Copy, Debug, Args)]
+pub(crate) struct Form {
+    /// As JSON on standard output, whatever the verdict
+    #[arg(long)]
+    pub(crate) json: bool,
+}
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
+    #[command(after_help = help::MAKE)]
     Make(Make),
     /// Judge the readings of a first piece: what to correct, and what no offset mends
+    #[command(after_help = help::ADJUST)]
     Adjust(Adjust),
     /// Tell what a family asks for, what follows and what must be so
+    #[command(after_help = help::EXPLAIN)]
     Explain(Explain),
     /// List the families that there are
+    #[command(after_help = help::FAMILIES)]
     Families(Families),
     /// Start a family of your own: a commented file that works at once
+    #[command(after_help = help::NEW)]
     New(New),
     /// Look a family file over, and try the family where it might break
+    #[command(after_help = help::CHECK)]
     Check(Check),
     /// Make a table of many variants: every combination of some sizes
+    #[command(after_help = help::TABLE)]
     Table(Table),
     /// The JSON Schema of family files, for your editor
+    #[command(after_help = help::SCHEMA)]
     Schema,
     /// Everything that a family file can hold, and every look-up, as a page
+    #[command(after_help = help::REFERENCE)]
     Reference,
     /// Read a program's text back and prove it against a part
+    #[command(after_help = help::PROVE)]
     Prove(Prove),
     /// Tell whether a program or paper belongs to a part, and what differs
+    #[command(after_help = help::TRACE)]
     Trace(Trace),
     /// Look up a thread, drill, fit, screw, tolerance or material
+    #[command(after_help = help::STANDARD)]
     Standard(Standard),
+    /// Tell the shop that is used: machine, control, tools, bars; or start one of your own
+    #[command(after_help = help::SHOP)]
+    Shop(ShopShown),
     /// Serve the page to this machine's browser
+    #[command(after_help = help::PAGE)]
     Page(Page),
+    /// The completions of a shell: what it offers when you press Tab
+    #[command(after_help = help::COMPLETIONS)]
+    Completions(Completions),
+    /// The manual: one page for all, and one for each command
+    #[command(after_help = help::MANUAL)]
+    Manual(Manual),
+}
+
+impl Command {
+    /// Whether JSON was asked for.
+    pub(crate) fn json(&self) -> bool {
+        match self {
+            Self::Make(Make { json, .. }) | Self::Table(Table { json, .. }) | Self::Standard(Standard { json, .. }) => {
+                *json
+            }
+            Self::Adjust(Adjust { form, .. })
+            | Self::Explain(Explain { form, .. })
+            | Self::Families(Families { form, .. })
+            | Self::Check(Check { form, .. })
+            | Self::Prove(Prove { form, .. })
+            | Self::Shop(ShopShown { form, .. })
+            | Self::Trace(Trace { form, .. }) => form.json,
+            Self::New(_) | Self::Schema | Self::Reference | Self::Page(_) | Self::Completions(_) | Self::Manual(_) => {
+                false
+            }
+        }
+    }
+
+    /// Whether the text of a good end is a report of what was done; of the others it is what was
+    /// asked for.
+    pub(crate) fn reports(&self) -> bool {
+        let to_file = |output: &Option<PathBuf>| output.as_ref().is_some_and(|path| path.as_os_str() != "-");
+        match self {
+            Self::Make(_) | Self::Check(_) | Self::Prove(_) | Self::Trace(_) => !self.json(),
+            Self::New(new) => new.output.as_ref().is_none_or(|path| path.as_os_str() != "-"),
+            Self::Table(table) => to_file(&table.output),
+            Self::Manual(manual) => manual.output.is_some(),
+            Self::Shop(shown) => shown.start.is_some(),
+            Self::Adjust(_)
+            | Self::Explain(_)
+            | Self::Families(_)
+            | Self::Schema
+            | Self::Reference
+            | Self::Standard(_)
+            | Self::Page(_)
+            | Self::Completions(_) => false,
+        }
+    }
+
+    /// The shop that is asked for, where the command looks at one.
+    pub(crate) fn shop(&self) -> Option<&InShop> {
+        match self {
+            Self::Make(Make { place, .. })
+            | Self::Adjust(Adjust { place, .. })
+            | Self::Prove(Prove { place, .. })
+            | Self::Shop(ShopShown { place, .. })
+            | Self::Trace(Trace { place, .. }) => Some(&place.shop),
+            Self::Check(Check { shop, .. }) | Self::Table(Table { shop, .. }) => Some(shop),
+            Self::Explain(_)
+            | Self::Families(_)
+            | Self::New(_)
+            | Self::Schema
+            | Self::Reference
+            | Self::Standard(_)
+            | Self::Page(_)
+            | Self::Completions(_)
+            | Self::Manual(_) => None,
+        }
+    }
+}
+
+/// The completions of a shell.
+#[derive(Debug, Args)]
+pub(crate) struct Completions {
+    /// The shell
+    pub(crate) shell: clap_complete::Shell,
+}
+
+/// The manual.
+#[derive(Debug, Args)]
+pub(crate) struct Manual {
+    /// The command; the page for all where none is named
+    pub(crate) command: Option<String>,
+    /// Write every page into this folder: `barwright.1`, `barwright-make.1` …
+    #[arg(short, long, value_name = "FOLDER", conflicts_with = "command", value_hint = ValueHint::DirPath)]
+    pub(crate) output: Option<PathBuf>,
 }
 
 /// Make one variant.
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 pub(crate) struct Make {
-    /// The family: its name, or the path of its file
+    /// The family: its name, the path of its file, or `-` for standard input
     pub(crate) family: String,
     /// Sizes as `name=value`: `slot_opening='3/8 in'`, `screw=M6`
     #[arg(value_name = "NAME=VALUE")]
@@ -84,12 +212,9 @@ pub(crate) struct Make {
     /// Start from one of the family's examples
     #[arg(long, value_name = "EXAMPLE")]
     pub(crate) like: Option<String>,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
-    /// Another control profile of the shop's folder: `written-out` is `control-written-out.yaml`
-    #[arg(long, value_name = "NAME")]
-    pub(crate) control: Option<String>,
+    /// Shop and control.
+    #[command(flatten)]
+    pub(crate) place: Place,
     /// Convention of the drawing; usually ISO for millimetres and ASME for inches
     #[arg(long, value_name = "CONVENTION")]
     pub(crate) drawing: Option<Convention>,
@@ -140,6 +265,9 @@ pub(crate) struct Make {
     /// So many beyond the quantity, for setting up and for mishaps
     #[arg(long, value_name = "N", conflicts_with = "list")]
     pub(crate) spares: Option<String>,
+    /// So many pieces on the table at a time, in place of the quickest way
+    #[arg(long, value_name = "N")]
+    pub(crate) load: Option<String>,
     /// Write the packet of papers for one piece; with a quantity it is always written
     #[arg(long)]
     pub(crate) packet: bool,
@@ -166,33 +294,30 @@ pub(crate) struct Adjust {
     /// Revision on the corrected program
     #[arg(long, default_value = "A", value_name = "LETTER")]
     pub(crate) revision: String,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
-    /// Another control profile of the shop's folder; usually the one that the record names
-    #[arg(long, value_name = "NAME")]
-    pub(crate) control: Option<String>,
-    /// As JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    /// Shop and control.
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// Tell what a family asks for.
 #[derive(Debug, Args)]
 pub(crate) struct Explain {
-    /// The family: its name, or the path of its file
+    /// The family: its name, the path of its file, or `-` for standard input
     pub(crate) family: String,
-    /// As JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// List the families.
 #[derive(Debug, Args)]
 pub(crate) struct Families {
-    /// As JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// Start a family.
@@ -214,12 +339,12 @@ pub(crate) struct Check {
     /// How many sets of sizes to try
     #[arg(long, value_name = "COUNT", default_value = "3000", value_parser = tries)]
     pub(crate) tries: usize,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
-    /// As JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    /// The shop.
+    #[command(flatten)]
+    pub(crate) shop: InShop,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 fn tries(text: &str) -> Result<usize, String> {
@@ -229,7 +354,7 @@ fn tries(text: &str) -> Result<usize, String> {
 /// Make a table of variants.
 #[derive(Debug, Args)]
 pub(crate) struct Table {
-    /// The family: its name, or the path of its file
+    /// The family: its name, the path of its file, or `-` for standard input
     pub(crate) family: String,
     /// Sizes that stay the same, as `name=value`
     #[arg(value_name = "NAME=VALUE")]
@@ -246,9 +371,9 @@ pub(crate) struct Table {
     /// Every derived value, not only those that the shape is made of
     #[arg(long)]
     pub(crate) all: bool,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
+    /// The shop.
+    #[command(flatten)]
+    pub(crate) shop: InShop,
     /// A line of JSON for each variant, instead of CSV
     #[arg(long)]
     pub(crate) json: bool,
@@ -271,15 +396,26 @@ pub(crate) struct Prove {
     /// Which of the part's setups the program is for; usually the one that its header names
     #[arg(long, value_name = "N")]
     pub(crate) setup: Option<u32>,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
-    /// Another control profile of the shop's folder; usually the one that the record names
-    #[arg(long, value_name = "NAME")]
-    pub(crate) control: Option<String>,
-    /// As JSON
-    #[arg(long)]
-    pub(crate) json: bool,
+    /// Shop and control.
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
+}
+
+/// `shop`
+#[derive(Debug, Args)]
+pub(crate) struct ShopShown {
+    /// Which shop.
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// How it is told.
+    #[command(flatten)]
+    pub(crate) form: Form,
+    /// Copy the demo shop into a new folder, for you to edit
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath, conflicts_with_all = ["json", "path", "control"])]
+    pub(crate) start: Option<PathBuf>,
 }
 
 /// Serve the page.
@@ -293,17 +429,17 @@ pub(crate) struct Page {
 /// Tell whether a file belongs to a part.
 #[derive(Debug, Args)]
 pub(crate) struct Trace {
-    /// A program, drawing, table or packet
+    /// A program, drawing, table or packet; `-` reads standard input
     pub(crate) file: PathBuf,
     /// The record of the part, or its folder; usually the part.json beside the file
     #[arg(long, value_name = "PART.JSON")]
     pub(crate) part: Option<PathBuf>,
-    /// Your own shop: its folder, or its file; usually the demo shop
-    #[arg(long, value_name = "PATH")]
-    pub(crate) shop: Option<PathBuf>,
-    /// Another control profile of the shop's folder; usually the one that the record names
-    #[arg(long, value_name = "NAME")]
-    pub(crate) control: Option<String>,
+    /// Shop and control.
+    #[command(flatten)]
+    pub(crate) place: Place,
+    /// For programs.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// Look something up.

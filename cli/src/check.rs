@@ -32,18 +32,38 @@ impl Seen {
 
 /// Checks files.
 pub(crate) fn run(arguments: &Check) -> Outcome {
-    let shop = files::shop(arguments.shop.as_deref(), None)?;
+    let shop = files::shop(&arguments.shop, None)?;
     let mut all = Vec::new();
+    let mut gone = false;
     for file in &arguments.files {
-        all.push(look(files::family_source(file)?, arguments, &shop));
+        all.push(match files::family_source(file) {
+            Ok(source) => look(source, arguments, &shop),
+            // The others are looked at all the same.
+            Err(Failure::Refused(text) | Failure::Told(text)) => unread(file, &text),
+            Err(Failure::Machine(text) | Failure::Broken(text)) => {
+                gone = true;
+                unread(file, &text)
+            }
+        });
     }
     let good = all.iter().all(Seen::good);
-    let text = if arguments.json { as_json(&all) } else { as_text(&all) };
-    match (good, arguments.json) {
+    let text = if arguments.form.json { as_json(&all) } else { as_text(&all) };
+    match (good, arguments.form.json) {
         (true, _) => Ok(text),
+        (false, true) if gone => Err(Failure::Broken(text)),
         (false, true) => Err(Failure::Told(text)),
+        (false, false) if gone => Err(Failure::Machine(text)),
         (false, false) => Err(Failure::Refused(text)),
     }
+}
+
+/// A file that there is not, or that is no text.
+fn unread(file: &str, text: &str) -> Seen {
+    let mut lines = text.lines().map(|line| line.trim_start_matches("refused").trim());
+    let finding = Diagnostic::refused("check/unread", lines.next().unwrap_or_default());
+    let helps = lines.map(|line| line.trim_start_matches("try").trim());
+    let finding = helps.fold(finding, Diagnostic::help);
+    Seen { source: Source::new(file, ""), family: None, findings: vec![finding], tried: None }
 }
 
 fn look(source: Source, arguments: &Check, shop: &Shop) -> Seen {

@@ -12,7 +12,7 @@ use crate::{Outcome, files};
 /// Tells what a family asks for, what follows and what must be so.
 pub(crate) fn run(arguments: &Explain) -> Outcome {
     let family = files::family(&arguments.family)?;
-    if arguments.json {
+    if arguments.form.json {
         return Ok(serde_json::to_string_pretty(&as_json(&family)).unwrap_or_default() + "\n");
     }
     Ok(text(&family))

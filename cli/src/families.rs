@@ -21,7 +21,7 @@ pub(crate) fn run(arguments: &Families) -> Outcome {
             let _infallible = writeln!(text, "  --like {:22} {}", example.name, example.title);
         }
     }
-    if arguments.json {
+    if arguments.form.json {
         return Ok(serde_json::to_string_pretty(&list).unwrap_or_default() + "\n");
     }
     text.push_str("\nbarwright explain FAMILY tells what it asks for.\n");

@@ -1,15 +1,17 @@
-//! Reading families and shops, writing results whole or not at all.
+//! Reading families, shops and records: built in, from files, from standard input.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::io::{Read, Write};
+use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::{env, fs};
 
 use barwright_core::diag::nearest;
 use barwright_core::family::{self, Family};
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 
+use crate::args::InShop;
 use crate::{Failure, embedded, report};
 
 /// The largest file that is read, in bytes; the core has its own, lower limit.
@@ -28,7 +30,7 @@ pub(crate) fn family_source(name: &str) -> Result<Source, Failure> {
     }
     let is_path = name.contains(['/', '\\']) || has_ending(name);
     if is_path {
-        return Ok(Source::new(name, text(Path::new(name))?));
+        return Ok(Source::new(name, text_of(Path::new(name))?));
     }
     let file = format!("{name}.yaml");
     if let Some((_, text)) = embedded::FAMILIES.iter().find(|(known, _)| *known == file) {
@@ -48,18 +50,17 @@ fn has_ending(name: &str) -> bool {
         .is_some_and(|ending| ending.eq_ignore_ascii_case("yaml") || ending.eq_ignore_ascii_case("yml"))
 }
 
-/// The demo shop, or the shop of a folder or file; with another of its control profiles if one
-/// is named.
-pub(crate) fn shop(path: Option<&Path>, control: Option<&str>) -> Result<Shop, Failure> {
-    let (mut files, entry) = match path {
-        None => {
-            let files = embedded::SHOP
-                .iter()
-                .map(|(name, text)| ((*name).to_owned(), Source::new(format!("families/shop/{name}"), *text)))
-                .collect();
+/// The shop that is asked for, or else the first on the way of [`place`]; with another of its
+/// control profiles if one is named.
+pub(crate) fn shop(asked: &InShop, control: Option<&str>) -> Result<Shop, Failure> {
+    let (mut files, entry) = match place(asked) {
+        Place::Demo => (demo(), "shop.yaml".to_owned()),
+        Place::Input => {
+            let mut files = demo();
+            files.insert("shop.yaml".to_owned(), Source::new("standard input", text_of(Path::new("-"))?));
             (files, "shop.yaml".to_owned())
         }
-        Some(path) => shop_files(path)?,
+        Place::Path(path, _) => shop_files(&path)?,
     };
     if let Some(control) = control {
         choose_control(&mut files, &entry, control)?;
@@ -67,6 +68,58 @@ pub(crate) fn shop(path: Option<&Path>, control: Option<&str>) -> Result<Shop, F
     let checked = shop::load(&files, &entry);
     let sources: Vec<&Source> = files.values().collect();
     checked.into_result().map_err(|findings| Failure::Refused(report::of_sources(&findings, &sources)))
+}
+
+fn demo() -> BTreeMap<String, Source> {
+    let named = |(name, text): &(&str, &str)| {
+        ((*name).to_owned(), Source::new(format!("families/shop/{name}"), (*text).to_owned()))
+    };
+    embedded::SHOP.iter().map(named).collect()
+}
+
+/// Where a shop comes from, in words, where a person may not know: neither named nor the demo.
+pub(crate) fn found_shop(asked: &InShop) -> Option<String> {
+    match place(asked) {
+        Place::Path(path, by) if by != "--shop" => Some(format!("{} ({by})", path.display())),
+        Place::Demo | Place::Input | Place::Path(..) => None,
+    }
+}
+
+/// Where a shop comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// Built in.
+    Demo,
+    /// Its page from standard input, its other files those of the demo shop.
+    Input,
+    /// A folder or file, and who named it.
+    Path(PathBuf, &'static str),
+}
+
+/// The way on which a shop is looked for: the first that there is, is taken.
+///
+/// 1. `--shop`; 2. the variable `BARWRIGHT_SHOP`; 3. `shop.yaml` in the folder where the program is
+///    run; 4. `barwright/shop.yaml` in the person's folder of settings; 5. the demo shop.
+pub(crate) fn place(asked: &InShop) -> Place {
+    if let Some(path) = &asked.path {
+        let input = path.as_os_str() == "-";
+        return if input { Place::Input } else { Place::Path(path.clone(), "--shop") };
+    }
+    let variable = |name: &str| env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    if let Some(path) = variable("BARWRIGHT_SHOP") {
+        return Place::Path(path, "BARWRIGHT_SHOP");
+    }
+    let here = PathBuf::from("shop.yaml");
+    if here.is_file() {
+        return Place::Path(here, "this folder");
+    }
+    let settings = variable("XDG_CONFIG_HOME")
+        .or_else(|| variable("APPDATA"))
+        .or_else(|| variable("HOME").map(|home| home.join(".config")));
+    match settings.map(|folder| folder.join("barwright").join("shop.yaml")) {
+        Some(own) if own.is_file() => Place::Path(own, "your settings"),
+        _ => Place::Demo,
+    }
 }
 
 /// Puts the named profile in the place of the one that the shop names.
@@ -107,129 +160,47 @@ fn shop_files(path: &Path) -> Result<(BTreeMap<String, Source>, String), Failure
         let path = item.map_err(|error| machine("read the folder", &folder, &error))?.path();
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         if has_ending(&name) && path.is_file() {
-            files.insert(name, Source::new(path.display().to_string(), text(&path)?));
+            files.insert(name, Source::new(path.display().to_string(), text_of(&path)?));
         }
     }
     Ok((files, entry))
 }
 
-/// The text of a file, or of standard input for `-`.
-pub(crate) fn text_of(path: &Path) -> Result<String, Failure> {
-    if path != Path::new("-") {
-        return text(path);
-    }
-    let mut bytes = Vec::new();
-    let mut input = std::io::stdin().take(LARGEST + 1);
-    input.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
-    as_text(bytes, path)
-}
+/// Whether standard input was read: it can be only once.
+static READ: AtomicBool = AtomicBool::new(false);
 
-/// The bytes of a file of any kind.
+/// The bytes of a file of any kind, or of standard input for `-`.
 pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, Failure> {
-    let mut file = fs::File::open(path).map_err(|error| machine("read", path, &error))?.take(LARGEST + 1);
+    let cannot = |error| machine("read", path, &error);
     let mut bytes = Vec::new();
-    file.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
+    if path == Path::new("-") {
+        if READ.swap(true, Ordering::Relaxed) {
+            return Err(Failure::Refused(
+                "refused  `-` stands for standard input twice.\n  try    Only one of the two can come from there."
+                    .to_owned(),
+            ));
+        }
+        std::io::stdin().take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    } else {
+        fs::File::open(path).map_err(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    }
     if bytes.len() as u64 > LARGEST {
-        return Err(Failure::Refused(format!("refused  {} is too large for a file of this kind.", path.display())));
+        return Err(Failure::Refused(format!(
+            "refused  {} is larger than {} MiB, which no file of this kind is.",
+            path.display(),
+            LARGEST / 1024 / 1024
+        )));
     }
     Ok(bytes)
 }
 
-fn text(path: &Path) -> Result<String, Failure> {
-    let mut file = fs::File::open(path).map_err(|error| machine("read", path, &error))?.take(LARGEST + 1);
-    let mut bytes = Vec::new();
-    file.read_to_end(&mut bytes).map_err(|error| machine("read", path, &error))?;
-    as_text(bytes, path)
-}
-
-fn as_text(bytes: Vec<u8>, path: &Path) -> Result<String, Failure> {
-    if bytes.len() as u64 > LARGEST {
-        return Err(Failure::Refused(format!("refused  {} is too large for a file of this kind.", path.display())));
-    }
-    String::from_utf8(bytes).map_err(|_| {
+/// The text of a file, or of standard input for `-`.
+pub(crate) fn text_of(path: &Path) -> Result<String, Failure> {
+    String::from_utf8(bytes_of(path)?).map_err(|_| {
         Failure::Refused(format!("refused  {} is no text in UTF-8.\n  try    Save it as UTF-8.", path.display()))
     })
 }
 
-/// Writes files into a folder: all of them, or none.
-///
-/// A folder that is not there appears whole, by one renaming. In a folder that is there, every
-/// file is first written beside its place, and only when all are safe on the disk does each take
-/// its place; the record comes last, as the seal of the others.
-pub(crate) fn write_whole(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Failure> {
-    let fails = |error: &std::io::Error| machine("write", folder, error);
-    let parent = match folder.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
-        _ => PathBuf::from("."),
-    };
-    fs::create_dir_all(&parent).map_err(|error| fails(&error))?;
-    let there = folder.is_dir();
-    let place = if there { folder } else { parent.as_path() };
-    let aside = tempfile::Builder::new().prefix(".barwright-").tempdir_in(place).map_err(|error| fails(&error))?;
-    for (name, bytes) in files {
-        let mut file = fs::File::create(aside.path().join(name)).map_err(|error| fails(&error))?;
-        file.write_all(bytes).and_then(|()| file.sync_all()).map_err(|error| fails(&error))?;
-    }
-    if there {
-        for (name, _) in files {
-            fs::rename(aside.path().join(name), folder.join(name)).map_err(|error| fails(&error))?;
-        }
-        return Ok(());
-    }
-    let whole = aside.keep();
-    open_to_others(&whole);
-    fs::rename(&whole, folder).map_err(|error| {
-        // The good copy has no place; leave nothing half-made behind.
-        let _gone = fs::remove_dir_all(&whole);
-        fails(&error)
-    })
-}
-
-/// Makes a folder, where it is not there.
-pub(crate) fn create_folder(folder: &Path) -> Result<(), Failure> {
-    fs::create_dir_all(folder).map_err(|error| machine("write", folder, &error))
-}
-
-/// Writes one file, whole or not at all; where `anew` is asked for, never over one that is there.
-pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Failure> {
-    let fails = |error: &std::io::Error| machine("write", path, error);
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
-        _ => PathBuf::from("."),
-    };
-    let mut file =
-        tempfile::Builder::new().prefix(".barwright-").tempfile_in(&folder).map_err(|error| fails(&error))?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| fails(&error))?;
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // Where this fails the file is still there, only for its owner.
-        let _closed = fs::set_permissions(file.path(), fs::Permissions::from_mode(0o644));
-    }
-    let kept = if anew { file.persist_noclobber(path) } else { file.persist(path) };
-    kept.map(|_| ()).map_err(|error| {
-        if error.error.kind() == std::io::ErrorKind::AlreadyExists {
-            let path = path.display();
-            return Failure::Refused(format!(
-                "refused  {path} is there already.\n  try    Another name, or `-o` with another file; nothing is written over."
-            ));
-        }
-        fails(&error.error)
-    })
-}
-
-/// A temporary folder is closed to others; a folder of results is as open as any new one.
-fn open_to_others(folder: &Path) {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // Where this fails the files are still there, only for their owner.
-        let _closed = fs::set_permissions(folder, fs::Permissions::from_mode(0o755));
-    }
-    #[cfg(not(unix))]
-    let _ = folder;
-}
-
-fn machine(what: &str, path: &Path, error: &std::io::Error) -> Failure {
+pub(crate) fn machine(what: &str, path: &Path, error: &std::io::Error) -> Failure {
     Failure::Machine(format!("Cannot {what} {}: {error}.", path.display()))
 }

@@ -20,7 +20,7 @@ use serde_json::json;
 use crate::args::Make;
 use crate::lines::wrapped;
 use crate::make::{contents, file_name, given, order};
-use crate::{Failure, Outcome, batch, files, report};
+use crate::{Failure, Outcome, batch, files, report, save};
 
 /// The most rows whose refusal a person is shown; report.csv tells of all.
 const SHOWN: usize = 20;
@@ -34,30 +34,39 @@ struct Made {
     seconds: f64,
     /// Why it failed, and what would do.
     failed: Option<(Vec<String>, Vec<String>)>,
+    /// It was the machine that failed: a disk that is full, a folder that cannot be written.
+    machine: bool,
 }
 
 /// Makes every row of a list.
 pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
     let family = files::family(&arguments.family)?;
-    let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
+    let shop = files::shop(&arguments.place.shop, arguments.place.control.as_deref())?;
     let base = order(arguments, &family, given(&arguments.sizes)?);
     let source = Source::new(list.display().to_string(), files::text_of(list)?);
     let rows = many::orders(&source, &family, &base.inputs)
         .into_result()
         .map_err(|findings| Failure::Refused(report::of_sources(&findings, &[&source]) + "\n\nNothing was written."))?;
     let folder = arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(format!("{}-list", family.name)));
+    if !arguments.dry {
+        // What the report of the last time tells is true no more from here on.
+        save::create_folder(&folder)?;
+        save::remove(&folder.join("report.csv"))?;
+    }
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let jobs = arguments.jobs.unwrap_or(cores).clamp(1, 64);
     let made = all(&rows, jobs, |at, row| one(arguments, &family, &shop, &base, &folder, at, row, rows.len()));
     let failed = made.iter().filter(|made| made.failed.is_some()).count();
     if !arguments.dry {
-        files::create_folder(&folder)?;
-        files::write_file(&folder.join("report.csv"), as_csv(&rows, &made).as_bytes(), false)?;
+        save::write_file(&folder.join("report.csv"), as_csv(&rows, &made).as_bytes(), false)?;
     }
+    let machine = made.iter().any(|made| made.machine);
     let text = if arguments.json { as_json(&rows, &made) } else { as_text(arguments, &rows, &made, &folder) };
     match (failed, arguments.json) {
         (0, _) => Ok(text),
+        (_, true) if machine => Err(Failure::Broken(text)),
         (_, true) => Err(Failure::Told(text)),
+        (_, false) if machine => Err(Failure::Machine(text)),
         (_, false) => Err(Failure::Refused(text)),
     }
 }
@@ -124,6 +133,7 @@ fn one(
         cautions: Vec::new(),
         seconds: 0.0,
         failed: Some((why, helps)),
+        machine: false,
     };
     if let Some(wrong) = &row.wrong {
         return refused(String::new(), vec![wrong.headline.clone()], wrong.helps.clone());
@@ -144,28 +154,33 @@ fn one(
         cautions,
         seconds: goods.record.time.total.as_second(),
         failed: None,
+        machine: false,
     };
     if arguments.dry {
         return made;
     }
     let digits = count.to_string().len().max(2);
     let name = format!("{:0digits$}-{}", at + 1, file_name(&number));
-    let tables = match row.quantity.map(|ordered| batch::work_out(goods, shop, Count { ordered, spares: 0 })) {
+    let mut goods = goods.clone();
+    let tables = match row.quantity.map(|ordered| Count { ordered, spares: 0 }) {
         None => Ok(Vec::new()),
-        Some(Ok((batch, findings))) => {
-            made.cautions.extend(headlines(&findings, Severity::Caution));
-            batch::files(&batch, goods, shop, None)
+        Some(count) => {
+            batch::work_out(&goods, shop, (count, None), arguments.unproved).and_then(|(worked, findings)| {
+                made.cautions.extend(headlines(&findings, Severity::Caution));
+                batch::enter(&mut goods, &worked, shop, (count, None), None);
+                batch::files(&worked, &goods, shop, None)
+            })
         }
-        Some(Err(failure)) => Err(failure),
     };
     let written = tables
-        .and_then(|tables| contents(arguments, goods, tables))
-        .and_then(|files| files::write_whole(&folder.join(&name), &files));
+        .and_then(|tables| contents(arguments, &goods, tables))
+        .and_then(|files| save::write_whole(&folder.join(&name), &files));
     match written {
         Ok(()) => made.folder = Some(name),
-        Err(Failure::Refused(text) | Failure::Told(text) | Failure::Machine(text)) => {
-            return refused(number, vec![text], Vec::new());
+        Err(Failure::Machine(text) | Failure::Broken(text)) => {
+            return Made { machine: true, ..refused(number, vec![text], Vec::new()) };
         }
+        Err(Failure::Refused(text) | Failure::Told(text)) => return refused(number, vec![text], Vec::new()),
     }
     made
 }

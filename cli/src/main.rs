@@ -4,14 +4,17 @@ mod adjust;
 mod args;
 mod batch;
 mod check;
+mod clean;
 mod embedded;
 mod explain;
 mod families;
 mod files;
+mod help;
 mod holes;
 mod lines;
 mod list;
 mod make;
+mod manual;
 mod new;
 mod page;
 #[cfg(feature = "png")]
@@ -19,15 +22,19 @@ mod picture;
 mod prove;
 mod reference;
 mod report;
+mod save;
+mod shop;
 mod standard;
 mod summary;
 mod table;
 mod trace;
 
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::Parser;
+use serde_json::json;
 
 use args::{Arguments, Command};
 
@@ -43,11 +50,32 @@ enum Failure {
     Told(String),
     /// The machine did not do its part: a folder that cannot be written, a file that is gone.
     Machine(String),
+    /// The machine did not do its part, and it is told on standard output: for those who read JSON.
+    Broken(String),
+}
+
+/// Whether more is told than is asked for.
+static VERBOSE: AtomicBool = AtomicBool::new(false);
+
+/// Tells something on standard error to those who want to know more.
+fn remark(text: &str) {
+    if VERBOSE.load(Ordering::Relaxed) {
+        complain(text, 0);
+    }
 }
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
-    let outcome = match &arguments.command {
+    let command = &arguments.command;
+    VERBOSE.store(arguments.voice.verbose, Ordering::Relaxed);
+    if let Some(asked) = command.shop() {
+        remark(&match files::place(asked) {
+            files::Place::Demo => "shop: the demo shop; no other was named or found".to_owned(),
+            files::Place::Input => "shop: from standard input, over the demo shop".to_owned(),
+            files::Place::Path(path, by) => format!("shop: {}, by {by}", path.display()),
+        });
+    }
+    let outcome = match command {
         Command::Make(make) => make::run(make),
         Command::Adjust(adjust) => adjust::run(adjust),
         Command::Explain(explain) => explain::run(explain),
@@ -60,29 +88,47 @@ fn main() -> ExitCode {
         Command::Prove(prove) => prove::run(prove),
         Command::Trace(trace) => trace::run(trace),
         Command::Standard(standard) => standard::run(standard),
+        Command::Shop(shown) => shop::run(shown),
         Command::Page(page) => page::run(page),
+        Command::Completions(completions) => manual::completions(completions),
+        Command::Manual(manual) => manual::manual(manual),
     };
+    let json = command.json();
     match outcome {
-        Ok(text) => tell(&text, 0),
-        Err(Failure::Told(text)) => tell(&text, 1),
-        Err(Failure::Refused(text)) => complain(&text, 1),
-        Err(Failure::Machine(text)) => complain(&text, 3),
+        Ok(_) if arguments.voice.quiet && command.reports() => ExitCode::SUCCESS,
+        Ok(text) => tell(&text, json, 0),
+        Err(Failure::Told(text)) => tell(&text, json, 1),
+        Err(Failure::Broken(text)) => tell(&text, json, 3),
+        Err(Failure::Refused(text)) => stop("refused", &text, json, 1),
+        Err(Failure::Machine(text)) => stop("failed", &text, json, 3),
     }
 }
 
+/// Says why it stops: on standard error, and as JSON to those who read that.
+fn stop(verdict: &str, text: &str, json: bool, code: u8) -> ExitCode {
+    if json {
+        let said = anstream::adapter::strip_str(text).to_string();
+        let told = json!({ "verdict": verdict, "said": said.trim_end() });
+        tell(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"), true, code);
+    }
+    complain(text, code)
+}
+
 /// Says something on standard output.
-fn tell(text: &str, code: u8) -> ExitCode {
-    match anstream::stdout().write_all(text.as_bytes()) {
+fn tell(text: &str, json: bool, code: u8) -> ExitCode {
+    let text = if json { clean::json(text) } else { clean::text(text) };
+    let mut out = anstream::stdout();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Ok(()) => ExitCode::from(code),
         // A reader that has seen enough closes the pipe; that is no fault of ours.
-        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::from(code),
-        Err(_) => ExitCode::from(3),
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => ExitCode::from(code),
+        Err(error) => complain(&format!("Cannot write to standard output: {error}."), 3),
     }
 }
 
 /// Says something on standard error.
 fn complain(text: &str, code: u8) -> ExitCode {
     // Nothing is left to be told where standard error is closed too.
-    let _closed = writeln!(anstream::stderr(), "{}", text.trim_end());
+    let _closed = writeln!(anstream::stderr(), "{}", clean::text(text.trim_end()));
     ExitCode::from(code)
 }

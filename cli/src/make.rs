@@ -12,7 +12,7 @@ use barwright_core::variant::Inputs;
 use serde_json::json;
 
 use crate::args::{Convention, Make, PaperName, UnitName};
-use crate::{Failure, Outcome, batch, files, list, report, summary};
+use crate::{Failure, Outcome, batch, files, list, remark, report, save, summary};
 
 /// Makes one variant and writes its files; or every row of a list.
 pub(crate) fn run(arguments: &Make) -> Outcome {
@@ -20,38 +20,49 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
         return list::run(arguments, list);
     }
     let family = files::family(&arguments.family)?;
-    let shop = files::shop(arguments.shop.as_deref(), arguments.control.as_deref())?;
+    let shop = files::shop(&arguments.place.shop, arguments.place.control.as_deref())?;
     let mut given = given(&arguments.sizes)?;
     let count = batch::count(arguments, &family, &mut given)?;
+    let per_load = batch::per_load(arguments, &family, &mut given)?;
     let timed = batch::timed(arguments)?;
     let order = order(arguments, &family, given);
     let mut job = job::make(&family, &order, &shop);
-    let batch = match (&job.goods, count) {
+    let batch = match (&mut job.goods, count) {
         (Some(goods), Some(count)) => {
-            let (batch, mut findings) = batch::work_out(goods, &shop, count)?;
+            let (worked, mut findings) = batch::work_out(goods, &shop, (count, per_load), arguments.unproved)?;
             job.findings.append(&mut findings);
-            Some(batch)
+            batch::enter(goods, &worked, &shop, (count, per_load), timed);
+            Some(worked)
         }
         _ => None,
     };
     let Some(goods) = &job.goods else {
         return Err(refusal(arguments, &job));
     };
+    for choice in &goods.plan.choices {
+        let tool = choice.tool.map_or_else(|| "no tool".to_owned(), |tool| format!("tool {tool}"));
+        remark(&format!("{} of {}: {tool}. {}", choice.what, choice.feature, choice.why));
+        choice.others.iter().for_each(|other| remark(&format!("  not {other}")));
+    }
     let mut written = None;
     if !arguments.dry {
         let folder =
             arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
         let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &shop, timed)).transpose()?;
         let files = contents(arguments, goods, tables.unwrap_or_default())?;
-        files::write_whole(&folder, &files)?;
+        save::write_whole(&folder, &files)?;
         written = Some((folder, files.into_iter().map(|(name, _)| name).collect::<Vec<_>>()));
     }
     if arguments.json {
         let Some(batch) = &batch else { return Ok(goods.record.json()) };
-        let both = json!({ "part": goods.record, "batch": batch });
+        let both = json!({ "part": goods.record, "batch": batch.batch });
         return Ok(serde_json::to_string_pretty(&both).unwrap_or_default() + "\n");
     }
-    let rows = batch.as_ref().map(|batch| batch::rows(batch, goods.part.unit)).unwrap_or_default();
+    let mut rows = batch.as_ref().map(|batch| batch::rows(batch, goods.part.unit)).unwrap_or_default();
+    // A shop that was found, not named: whose machine this is for is told.
+    if let Some(place) = files::found_shop(&arguments.place.shop) {
+        rows.insert(0, ("shop", format!("{}, {place}", goods.stamp.owner)));
+    }
     Ok(summary::text(&job, goods, &rows, written.as_ref().map(|(folder, files)| (folder.as_path(), files.as_slice()))))
 }
 
@@ -72,21 +83,28 @@ pub(crate) fn order(arguments: &Make, family: &Family, given: BTreeMap<String, S
     Order { format: format(arguments, &order, family), ..order }
 }
 
-/// The files of a variant, the record last: it is the seal of the others.
+/// The files of a variant with its picture, the record last: it is the seal of the others.
 pub(crate) fn contents(
     arguments: &Make,
     goods: &Goods,
     tables: Vec<(String, Vec<u8>)>,
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let mut files = written(goods, tables)?;
+    let picture = picture(arguments, goods)?;
+    let drawn = files.iter().take_while(|(name, _)| name.starts_with("drawing")).count();
+    files.splice(drawn..drawn, picture);
+    Ok(files)
+}
+
+/// The files of a variant, the record last.
+pub(crate) fn written(goods: &Goods, tables: Vec<(String, Vec<u8>)>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
-    let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
     for (index, sheet) in goods.sheet.following.iter().enumerate() {
         files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
     }
-    files.extend(picture);
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }
@@ -187,5 +205,9 @@ pub(crate) fn file_name(number: &str) -> String {
         .take(120)
         .collect();
     let name = name.trim_matches(['.', '-']).to_owned();
-    if name.is_empty() { "part".to_owned() } else { name }
+    // Names that stand for devices on some systems, whatever follows their first dot.
+    let stem = name.split('.').next().unwrap_or_default().to_ascii_uppercase();
+    let numbered = |head: &str| stem.strip_prefix(head).is_some_and(|rest| rest.len() == 1 && rest != "0");
+    let device = matches!(stem.as_str(), "CON" | "PRN" | "AUX" | "NUL") || numbered("COM") || numbered("LPT");
+    if device || name.is_empty() { format!("part-{name}").trim_end_matches('-').to_owned() } else { name }
 }

@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use crate::args::New;
-use crate::{Failure, Outcome, files};
+use crate::{Failure, Outcome, save};
 
 /// The name in the text that a new family starts from.
 const PLACEHOLDER: &str = "new-family";
 
 /// What a new family starts from.
-const START: &str = include_str!("../../families/new-family.yaml");
+const START: &str = include_str!("../families/new-family.yaml");
 
 /// Writes a family.
 pub(crate) fn run(arguments: &New) -> Outcome {
@@ -32,7 +32,7 @@ pub(crate) fn run(arguments: &New) -> Outcome {
     if path == Path::new("-") {
         return Ok(text);
     }
-    files::write_file(&path, text.as_bytes(), true)?;
+    save::write_file(&path, text.as_bytes(), true)?;
     let shown = path.display();
     Ok(format!(
         "Written to {shown}. Open it in an editor, change a line, and look again:\n\n  barwright check {shown}\n  barwright make {shown}\n\nfamilies/GUIDE.md leads through it; `barwright reference` lists all that it can hold.\n"

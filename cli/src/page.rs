@@ -22,6 +22,14 @@ const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; 
      font-src 'self'; connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; \
      frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types barwright barwright-worker";
 
+/// What the example shop may do beside it: send its form to itself.
+const SHOP_POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self'; \
+     font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; \
+     require-trusted-types-for 'script'; trusted-types barwright-part";
+
+/// The example shop stands in this folder.
+const SHOP: &str = "shop/";
+
 /// Serves the page until it is stopped.
 pub(crate) fn run(arguments: &Page) -> Outcome {
     if FILES.is_empty() {
@@ -34,7 +42,12 @@ pub(crate) fn run(arguments: &Page) -> Outcome {
     let cannot = |error: io::Error| Failure::Machine(format!("Cannot serve on port {}: {error}.", arguments.port));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, arguments.port)).map_err(cannot)?;
     let address = listener.local_addr().map_err(cannot)?;
-    let said = format!("The page is at http://{address}/\nEnd it with Ctrl-C.\n");
+    let shop = if FILES.iter().any(|(name, _)| name.starts_with(SHOP)) {
+        format!("A shop that takes orders by it is at http://{address}/{SHOP}\n")
+    } else {
+        String::new()
+    };
+    let said = format!("The page is at http://{address}/\n{shop}End it with Ctrl-C.\n");
     anstream::stdout()
         .write_all(said.as_bytes())
         .and_then(|()| anstream::stdout().flush())
@@ -76,24 +89,32 @@ fn answer(visitor: &TcpStream) -> io::Result<()> {
 struct Reply {
     status: &'static str,
     kind: &'static str,
+    policy: &'static str,
+    /// Where it stands instead.
+    moved: Option<&'static str>,
     body: &'static [u8],
 }
 
 impl Reply {
     fn head(&self) -> Vec<u8> {
+        let moved = self.moved.map_or_else(String::new, |place| format!("Location: {place}\r\n"));
         format!(
-            "HTTP/1.1 {}\r\nContent-Type: {}\r\nContent-Length: {}\r\nCache-Control: no-cache\r\n\
-             Content-Security-Policy: {POLICY}\r\nX-Content-Type-Options: nosniff\r\nReferrer-Policy: no-referrer\r\n\r\n",
+            "HTTP/1.1 {}\r\n{moved}Content-Type: {}\r\nContent-Length: {}\r\nCache-Control: no-cache\r\n\
+             Content-Security-Policy: {}\r\nX-Content-Type-Options: nosniff\r\nReferrer-Policy: no-referrer\r\n\r\n",
             self.status,
             self.kind,
-            self.body.len()
+            self.body.len(),
+            self.policy
         )
         .into_bytes()
     }
 }
 
 fn reply(head: &str) -> Reply {
-    let plain = |status, body: &'static str| Reply { status, kind: "text/plain; charset=utf-8", body: body.as_bytes() };
+    let plain = |status, body: &'static str| {
+        let kind = "text/plain; charset=utf-8";
+        Reply { status, kind, policy: POLICY, moved: None, body: body.as_bytes() }
+    };
     let mut words = head.lines().next().unwrap_or("").split(' ');
     let (Some(method), Some(target), Some(_)) = (words.next(), words.next(), words.next()) else {
         return plain("400 Bad Request", "This is no request.\n");
@@ -108,11 +129,19 @@ fn reply(head: &str) -> Reply {
     let path = target.split(['?', '#']).next().unwrap_or("");
     let name = match path.strip_prefix('/') {
         Some("") => "index.html",
+        Some("shop") => {
+            // Its files are named from within the folder.
+            return Reply { moved: Some("/shop/"), ..plain("308 Permanent Redirect", "The shop is at /shop/.\n") };
+        }
+        Some(SHOP) => "shop/index.html",
         Some(name) => name,
         None => return plain("400 Bad Request", "This is no path.\n"),
     };
     match FILES.iter().find(|(known, _)| *known == name) {
-        Some((_, body)) => Reply { status: "200 OK", kind: kind(name), body },
+        Some((_, body)) => {
+            let policy = if name.starts_with(SHOP) { SHOP_POLICY } else { POLICY };
+            Reply { status: "200 OK", kind: kind(name), policy, moved: None, body }
+        }
         None => plain("404 Not Found", "There is no such file.\n"),
     }
 }
@@ -153,6 +182,7 @@ mod tests {
         assert_eq!(status("POST / HTTP/1.1\r\nHost: localhost\r\n\r\n"), code("405"), "nothing is written");
         assert_eq!(status("GET / HTTP/1.1\r\nHost: shop.example\r\n\r\n"), code("421"), "another's name");
         assert_eq!(status("GET / HTTP/1.1\r\n\r\n"), code("421"), "no name");
+        assert_eq!(status("GET /shop HTTP/1.1\r\nHost: localhost\r\n\r\n"), code("308"), "to the folder");
         assert_eq!(status("nonsense\r\n\r\n"), code("400"), "no request");
     }
 }

@@ -12,12 +12,12 @@ use barwright_core::standards::stock::Bar;
 use barwright_core::variant::{Inputs, attempt};
 
 use crate::args::Table;
-use crate::{Failure, Outcome, files, make, report};
+use crate::{Failure, Outcome, files, make, report, save};
 
 /// Makes a table.
 pub(crate) fn run(arguments: &Table) -> Outcome {
     let family = files::family(&arguments.family)?;
-    let shop = files::shop(arguments.shop.as_deref(), None)?;
+    let shop = files::shop(&arguments.shop, None)?;
     let inputs = Inputs {
         unit: arguments.unit.map(make::unit),
         like: arguments.like.clone(),
@@ -55,7 +55,7 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
     }
     // The drawing's own word would be no row of the table.
     let Some(path) = &arguments.output else { return Ok(text) };
-    files::write_file(path, text.as_bytes(), false)?;
+    save::write_file(path, text.as_bytes(), false)?;
     let [holds, caution, refused] = counts;
     Ok(format!(
         "Written to {}: {} variants, {holds} hold, {caution} with a caution, {refused} refused.\n{told}They are judged by their rules; `make` plans, writes and proves.\n",
@@ -88,8 +88,9 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
     let sheets: Vec<_> = std::iter::once(&sheet).chain(&sheet.following).collect();
     if kind == "pdf" {
         let bytes = pdf::write(&[&sheet]).map_err(|error| Failure::Refused(error.to_string()))?;
-        files::write_file(path, &bytes, false)?;
-        return Ok(format!("Drawn on {} sheets in {}.\n", sheets.len(), path.display()));
+        save::write_file(path, &bytes, false)?;
+        return Ok(format!("Drawn on {} in {}.
+", counted(sheets.len()), path.display()));
     }
     for (index, sheet) in sheets.iter().enumerate() {
         let own = if index == 0 {
@@ -98,7 +99,12 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
             let stem = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or("drawing");
             path.with_file_name(format!("{stem}-{}.svg", index + 1))
         };
-        files::write_file(&own, svg::write(sheet).as_bytes(), false)?;
+        save::write_file(&own, svg::write(sheet).as_bytes(), false)?;
     }
-    Ok(format!("Drawn on {} sheets from {} on.\n", sheets.len(), path.display()))
+    Ok(format!("Drawn on {} from {} on.\n", counted(sheets.len()), path.display()))
+}
+
+/// A number of sheets in words.
+fn counted(sheets: usize) -> String {
+    if sheets == 1 { "1 sheet".to_owned() } else { format!("{sheets} sheets") }
 }

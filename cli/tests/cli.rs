@@ -1,127 +1,11 @@
 //! The command line as a person and a script meet it: the real program, run on good and bad
 //! requests.
 
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+mod bench;
 
 use serde_json::Value;
-use tempfile::TempDir;
 
-/// What a run ended with.
-struct Run {
-    code: i32,
-    out: String,
-    err: String,
-}
-
-impl Run {
-    #[track_caller]
-    fn made(self) -> Self {
-        assert_eq!(self.code, 0, "made: {}", self.err);
-        assert_eq!(self.err, "", "nothing on standard error");
-        self
-    }
-
-    /// Refused, with everything in these words on standard error and nothing on standard output.
-    #[track_caller]
-    fn refused(self, words: &[&str]) -> Self {
-        assert_eq!(self.code, 1, "refused: {}{}", self.out, self.err);
-        assert_eq!(self.out, "", "nothing on standard output");
-        for word in words {
-            assert!(self.err.contains(word), "`{word}` is not in:\n{}", self.err);
-        }
-        self
-    }
-
-    #[track_caller]
-    fn json(&self) -> Value {
-        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error} in:\n{}", self.out))
-    }
-}
-
-/// A folder of this test's own.
-struct Bench {
-    folder: TempDir,
-}
-
-impl Bench {
-    fn new() -> Self {
-        Self { folder: TempDir::new().expect("a folder") }
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn file(&self, name: &str, text: &str) -> String {
-        let path = self.path(name);
-        std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
-        std::fs::write(&path, text).expect("a file");
-        path.display().to_string()
-    }
-
-    fn run(&self, arguments: &[&str]) -> Run {
-        let output = self.command(arguments).output().expect("the program starts");
-        of(output)
-    }
-
-    fn command(&self, arguments: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_barwright"));
-        command.args(arguments).current_dir(self.folder.path()).stdin(Stdio::null());
-        command
-    }
-
-    /// `make joining-key` into `key`, with more words.
-    fn make(&self, more: &[&str]) -> Run {
-        self.run(&[&["make", "joining-key", "-o", "key"], more].concat())
-    }
-
-    /// Nothing was left behind, whole or half.
-    #[track_caller]
-    fn untouched(&self) {
-        let left: Vec<_> = names(self.folder.path());
-        assert_eq!(left, Vec::<String>::new(), "nothing was written");
-    }
-}
-
-fn of(output: Output) -> Run {
-    Run {
-        code: output.status.code().unwrap_or(-1),
-        out: String::from_utf8(output.stdout).expect("UTF-8"),
-        err: String::from_utf8(output.stderr).expect("UTF-8"),
-    }
-}
-
-fn names(folder: &Path) -> Vec<String> {
-    let listing = std::fs::read_dir(folder).expect("a folder");
-    let mut names: Vec<String> =
-        listing.map(|item| item.expect("a file").file_name().to_string_lossy().into_owned()).collect();
-    names.sort();
-    names
-}
-
-fn families() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../families")
-}
-
-fn key_text() -> String {
-    std::fs::read_to_string(families().join("joining-key.yaml")).expect("the family")
-}
-
-/// The demo shop copied, with one text in one file put in the place of another.
-fn shop_with(bench: &Bench, file: &str, from: &str, to: &str) -> String {
-    let copy = bench.path("shop");
-    std::fs::create_dir_all(&copy).expect("a folder");
-    for name in names(&families().join("shop")) {
-        let mut text = std::fs::read_to_string(families().join("shop").join(&name)).expect("a file");
-        if name == file {
-            assert!(text.contains(from), "{file} holds `{from}`");
-            text = text.replacen(from, to, 1);
-        }
-        std::fs::write(copy.join(name), text).expect("a file");
-    }
-    copy.display().to_string()
-}
+use bench::{Bench, Run, families, key_text, names, shop_with};
 
 /// What `make` writes.
 const FILES: [&str; 5] = ["drawing.pdf", "drawing.svg", "first-piece.csv", "part.json", "program-1.nc"];
@@ -456,7 +340,7 @@ fn no_colours_where_no_one_sees_them() {
             if let Some(set) = colour {
                 command.env("NO_COLOR", set);
             }
-            let run = of(command.output().expect("the program starts"));
+            let run = Run::of(command.output().expect("the program starts"));
             assert!(!run.out.contains('\u{1b}') && !run.err.contains('\u{1b}'), "{arguments:?}: escape sequences");
         }
     }

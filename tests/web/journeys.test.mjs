@@ -16,6 +16,9 @@ after(async () => {
   server.end();
 });
 
+/** A plate whose holes fill a table of their own. */
+const MANY = { length: '200mm', width: '60mm', pitch: '15mm', screw: 'M5', omit: '1/2, 2/1, 3/1, 3/2, 4/1, 4/2, 5/1, 5/2, 7/1, 7/2, 8/1, 8/2, 10/1, 10/2' };
+
 /** A journey with a page of its own, which must not complain. */
 function journey(name, act, { hash = '', options = {} } = {}) {
   test(name, async () => {
@@ -203,6 +206,107 @@ journey('the path is played and paused, turned by keys and by pointer', async (p
   assert.equal(Number(await page.locator('#time').inputValue()), value, 'and stands still when paused');
 });
 
+/** Every setup of a family, by its own programs: its button, its path, its lines. */
+for (const [family, sizes] of [['tapped-plate', {}], ['clamp-bar', {}], ['spacer-bar', { length: '60', cross_holes: '1', holes: 'tapped', end_holes: 'yes' }]]) {
+  const hash = `#${family}/mm?${new URLSearchParams(sizes)}`;
+  journey(`each setup of ${family} has its path and its program, by pointer and by keyboard`, async (page) => {
+    const theirs = made(family, sizes, 'mm');
+    const programs = Object.keys(theirs).filter((name) => name.endsWith('.nc')).sort().map((name) => theirs[name].toString());
+    assert.ok(programs.length > 1, 'more than one setup');
+    const buttons = page.locator('#runs button');
+    assert.equal(await buttons.count(), programs.length);
+    const seen = new Set();
+    for (const [index, text] of programs.entries()) {
+      if (index % 2 === 0) await buttons.nth(index).click();
+      else {
+        await buttons.nth(index - 1).focus();
+        await page.keyboard.press('Tab');
+        await page.keyboard.press('Enter');
+      }
+      assert.equal(await buttons.nth(index).getAttribute('aria-pressed'), 'true');
+      assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-pressed')), 'true', 'the focus stays on the setup');
+      assert.equal(await program(page), text, `setup ${index + 1} has its own program`);
+      await page.locator('#listing').focus();
+      await page.keyboard.press('End');
+      for (let up = 0; up < 12; up++) await page.keyboard.press('ArrowUp');
+      assert.match(await page.locator('#line-said').innerText(), /^Line \d+: /u);
+      await page.waitForTimeout(60);
+      seen.add((await page.locator('#path').screenshot()).toString('base64'));
+    }
+    assert.equal(seen.size, programs.length, 'each has a path of its own');
+  }, { hash });
+}
+
+journey('a paper that is turned to later is of this variant', async (page) => {
+  await page.getByRole('tab', { name: 'Rules' }).click();
+  await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
+  await page.getByRole('tab', { name: 'Program' }).click();
+  const time = await text(page, '#clock');
+  assert.match(time, /of \d+:\d\d/u, 'its path is there');
+  const other = made('joining-key', { slot_opening: '9.5 mm' }, 'mm');
+  assert.equal(await program(page), other['program-1.nc'].toString());
+});
+
+journey('where proving takes long, what is typed meanwhile is worked out together, and nothing old is offered', async (page) => {
+  await page.evaluate(async () => {
+    const { Desk } = await import('./barwright.js');
+    const make = Desk.prototype.make;
+    globalThis.makes = [];
+    Desk.prototype.make = function (order) {
+      globalThis.makes.push(JSON.parse(order).sizes.corner);
+      return make.call(this, order);
+    };
+  });
+  const before = await page.evaluate(() => {
+    const field = document.getElementById('size-corner');
+    for (const text of ['1', '1.', '1.5', '2', '4']) {
+      field.value = text;
+      field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+    }
+    return { makes: globalThis.makes.length, inert: [...document.querySelectorAll('.papers, .drawing')].every((part) => part.inert), busy: document.body.dataset.busy };
+  });
+  assert.deepEqual(before, { makes: 0, inert: true, busy: 'yes' });
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  assert.deepEqual(await page.evaluate(() => globalThis.makes), ['4'], 'once, with what was typed last');
+  assert.equal(await page.locator('[inert]').count(), 0);
+  assert.equal(await program(page), made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm')['program-1.nc'].toString());
+}, { hash: '#tapped-plate/mm?length=200mm&width=100mm&pitch=12mm' });
+
+journey('a drawing of several sheets is shown whole, and given whole', async (page) => {
+  assert.ok((await page.locator('#sheet svg').count()) > 1, 'more than one sheet');
+  await page.getByRole('button', { name: 'Sheet 2' }).click();
+  assert.ok((await page.locator('#sheet').evaluate((node) => node.scrollTop)) > 100, 'the second is in view');
+  await page.getByRole('tab', { name: 'Files' }).click();
+  const second = await download(page, () => page.locator('#panel-files').getByRole('button', { name: 'drawing-2.svg', exact: true }).click());
+  assert.ok(second.bytes.equals(made('tapped-plate', MANY, 'mm')['drawing-2.svg']), 'the same bytes');
+}, { hash: `#tapped-plate/mm?${new URLSearchParams(MANY)}` });
+
+journey('numbers as the visitor writes them; drawings, programs and files keep the point', async (page) => {
+  const field = page.getByLabel('Opening of the slot', { exact: true });
+  await field.focus();
+  await page.keyboard.press('ArrowDown');
+  assert.equal(await field.inputValue(), '9,9 mm');
+  assert.match(await text(page, '#number'), /^JK-9.9mm/u);
+  await page.getByRole('tab', { name: 'First piece' }).click();
+  assert.match(await text(page, '#panel-first'), /\d,\d+/u);
+  assert.doesNotMatch(await text(page, '#panel-first table'), /\d\.\d/u);
+  assert.doesNotMatch(await page.locator('#sheet').textContent(), /\d,\d/u, 'the sheet is one for all');
+  await page.waitForFunction(() => location.hash.includes('slot_opening'));
+  assert.match(await page.evaluate(() => decodeURIComponent(location.hash)), /slot_opening=9,9/u);
+  await field.fill('10.2');
+  assert.match(await text(page, '#number'), /^JK-10.2mm/u, 'the point is read too');
+}, { options: { locale: 'de-DE' } });
+
+journey('nothing moves by itself', async (page) => {
+  const still = async () => [await page.evaluate(() => document.getAnimations().length), (await page.screenshot()).toString('base64')];
+  const before = await still();
+  await page.waitForTimeout(500);
+  assert.deepEqual(await still(), before);
+  assert.equal(before[0], 0);
+  await page.locator('#size-screws').fill('4');
+  assert.equal(await page.evaluate(() => document.getAnimations().length), 0);
+}, { options: { reducedMotion: 'reduce' } });
+
 journey('tabs by arrow keys', async (page) => {
   await page.getByRole('tab', { name: 'Program' }).focus();
   await page.keyboard.press('ArrowRight');
@@ -268,6 +372,27 @@ journey('own family and own shop, which stay here', async (page) => {
   await page.locator('#own').setInputFiles({ name: 'shop.yaml', mimeType: 'text/yaml', buffer: Buffer.from(vise) });
   await page.waitForFunction(() => document.getElementById('text').textContent.includes('SHED STREET WORKSHOP'));
   assert.deepEqual(asked, [], 'nothing was asked of any server');
+});
+
+/** Drops files on the page, as from a folder of the visitor's. */
+const drop = (page, files) => page.evaluate((files) => {
+  const carried = new DataTransfer();
+  for (const [name, text] of files) carried.items.add(new File([text], name));
+  for (const kind of ['dragover', 'drop']) document.body.dispatchEvent(new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true }));
+}, files);
+
+journey('files are dropped anywhere; what is none is said to be none', async (page) => {
+  const family = readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
+  const shop = readFileSync(join(root, 'families/shop/shop.yaml'), 'utf8').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop');
+  await drop(page, [['mine.yaml', family], ['shop.yaml', shop]]);
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  assert.match(await page.title(), /My clamp/u);
+  assert.match(await program(page), /SHED STREET WORKSHOP/u);
+  await drop(page, [['picture.png', 'x']]);
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('picture.png is no YAML file'));
+  assert.match(await page.title(), /My clamp/u, 'what lay there stays');
+  await drop(page, [['bad.yaml', `family: ${'['.repeat(5000)}`]]);
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('bad.yaml is refused'));
 });
 
 journey('works without a network once loaded', async (page, context) => {

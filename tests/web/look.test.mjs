@@ -2,12 +2,11 @@
 
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { execFileSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { browser, open, root, serve } from './house.mjs';
+import { frame, printed } from './paper.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -55,6 +54,24 @@ for (const scheme of ['light', 'dark']) {
   }
 }
 
+for (const [scheme, width] of [['light', 360], ['dark', 1024]]) {
+  test(`parts of several setups, ${scheme}, ${width} wide: no finding, nothing off the side`, async () => {
+    const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme });
+    for (const [name, hash] of [['plate', '#tapped-plate/mm'], ['clamp', '#clamp-bar/in'], ['post', '#spacer-bar/mm?length=60&cross_holes=1&holes=tapped&end_holes=yes']]) {
+      const page = await open(context, server.address + hash);
+      await page.locator('#runs button').last().click();
+      for (const tab of ['First piece', 'Program']) {
+        await page.getByRole('tab', { name: tab }).click();
+        assert.deepEqual(await findings(page), [], `${name}, ${tab}`);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0, `${name}, ${tab}`);
+        await page.locator('.papers').screenshot({ path: join(root, `target/page/${name}-${scheme}-${width}-${tab.replace(' ', '-')}.png`) });
+      }
+      await page.close();
+    }
+    await context.close();
+  });
+}
+
 test('at 200 % nothing is lost and nothing goes off the side', async () => {
   const context = await chrome.newContext({ viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 });
   const page = await open(context, server.address);
@@ -97,33 +114,6 @@ test('ink and lines stand out from both grounds, on the canvas and in the drawin
   }
 });
 
-/** The page as it prints: number of pages, size in mm, and the ink of one page at 10 dots per mm. */
-async function printed(page) {
-  const folder = mkdtempSync(join(tmpdir(), 'barwright-'));
-  try {
-    writeFileSync(join(folder, 'page.pdf'), await page.pdf({ preferCSSPageSize: true }));
-    const told = execFileSync('pdfinfo', [join(folder, 'page.pdf')]).toString();
-    const words = execFileSync('pdftotext', ['-layout', join(folder, 'page.pdf'), '-']).toString();
-    execFileSync('pdftoppm', ['-r', '508', '-gray', join(folder, 'page.pdf'), join(folder, 'ink')]);
-    const pages = Number(/Pages:\s+(\d+)/u.exec(told)[1]);
-    const [, width, height] = /Page size:\s+([\d.]+) x ([\d.]+)/u.exec(told).map(Number);
-    return { pages, width: (width / 72) * 25.4, height: (height / 72) * 25.4, words, ink: readFileSync(join(folder, `ink-${'1'.padStart(String(pages).length, '0')}.pgm`)) };
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
-}
-
-/** The longest runs of ink along a row and along a column, in millimetres. */
-function longest(pgm) {
-  const [, wide, high] = /^P5\s+(\d+)\s+(\d+)\s+255\s/u.exec(pgm.subarray(0, 40).toString('latin1')).map(Number);
-  const from = pgm.length - wide * high;
-  const dark = (x, y) => pgm[from + y * wide + x] < 128;
-  const best = { along: 0, up: 0 };
-  for (let y = 0; y < high; y++) for (let x = 0, run = 0; x < wide; x++) best.along = Math.max(best.along, (run = dark(x, y) ? run + 1 : 0));
-  for (let x = 0; x < wide; x++) for (let y = 0, run = 0; y < high; y++) best.up = Math.max(best.up, (run = dark(x, y) ? run + 1 : 0));
-  return { along: best.along / 20, up: best.up / 20 };
-}
-
 for (const scheme of ['light', 'dark']) {
   test(`prints the sheet alone at its true size, from ${scheme}`, async () => {
     const context = await chrome.newContext({ colorScheme: scheme });
@@ -135,17 +125,27 @@ for (const scheme of ['light', 'dark']) {
     assert.ok(Math.abs(width - 297) < 0.3 && Math.abs(height - 210) < 0.3, `${width} × ${height}`);
     assert.match(words, /CHECK BAR/u);
     assert.doesNotMatch(words, /Opening of the slot|Verdict/u, 'nothing but the sheet');
-    const frame = await page.evaluate(() => {
+    const drawn = await page.evaluate(() => {
       const rows = [...document.querySelectorAll('#sheet [data-role=frame] path')].map((node) => node.getBBox());
       return { along: Math.max(...rows.map((box) => box.width)), up: Math.max(...rows.map((box) => box.height)) };
     });
-    const run = longest(ink);
-    // The frame is drawn 0.7 wide, half of it beyond its ends.
-    assert.ok(Math.abs(run.along - frame.along - 0.7) < 0.11, `frame along: ${run.along} for ${frame.along} + 0.7`);
-    assert.ok(Math.abs(run.up - frame.up - 0.7) < 0.11, `frame up: ${run.up} for ${frame.up} + 0.7`);
+    const inked = frame(ink);
+    console.log(`# frame ${inked.along.toFixed(3)} × ${inked.up.toFixed(3)} mm on paper, ${drawn.along} × ${drawn.up} drawn`);
+    assert.ok(Math.abs(inked.along - drawn.along) < 0.05, `frame along: ${inked.along} for ${drawn.along}`);
+    assert.ok(Math.abs(inked.up - drawn.up) < 0.05, `frame up: ${inked.up} for ${drawn.up}`);
     await context.close();
   });
 }
+
+test('each sheet of a drawing has a page', async () => {
+  const context = await chrome.newContext();
+  const sizes = { length: '200mm', width: '60mm', pitch: '15mm', screw: 'M5', omit: '1/2, 2/1, 3/1, 3/2, 4/1, 4/2, 5/1, 5/2, 7/1, 7/2, 8/1, 8/2, 10/1, 10/2' };
+  const page = await open(context, `${server.address}#tapped-plate/mm?${new URLSearchParams(sizes)}`);
+  const sheets = await page.locator('#sheet svg').count();
+  assert.ok(sheets > 1);
+  assert.equal((await printed(page)).pages, sheets);
+  await context.close();
+});
 
 test('a refusal prints no drawing', async () => {
   const context = await chrome.newContext();

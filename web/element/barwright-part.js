@@ -1,8 +1,9 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
 import { STYLE } from './style.js';
-import { stepped, usual } from './step.js';
-import { decimal, local, mass, words } from './words.js';
+import { renewAll } from './renew.js';
+import { apart, decimal, local, stepped, usual } from './step.js';
+import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
 const SETTLE = 400;
@@ -384,15 +385,15 @@ export class BarwrightPart extends Base {
         return make('p', { class: `finding ${finding.severity}` }, make('strong', { class: `mark ${finding.severity}`, text: say[finding.severity] ?? finding.severity, lang: this.#foreign && this.#lang }), ' ', make('span', { text: local(text, sign) }));
       }),
       remedies.length > 0 && make('p', { text: say.would, lang: this.#foreign && this.#lang }),
-      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: local(say.instead(asked.get(remedy.size), remedy.to), sign), onclick: () => {
-        this.#take(remedy.size, remedy.to);
+      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign), onclick: () => {
+        this.#take(remedy.size, local(apart(remedy.to), sign));
         by(`size-${remedy.size}`)?.focus();
         this.#tell('input');
         this.#tell('change');
       } })))));
     for (const node of [...by('findings').childNodes]) if (node.nodeType === 3) node.remove();
     const drawing = by('drawing');
-    if (drawing) drawing.replaceChildren((goods && picture(goods.svg)) ?? make('p', { class: 'refused', text: say.gone }));
+    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: say.gone })]));
     by('code')?.replaceChildren(...(goods?.runs ?? []).map((/** @type {any} */ run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
     if (by('programs')) by('programs').hidden = !goods;
     for (const button of root.querySelectorAll('[data-offer]')) button.toggleAttribute('disabled', !goods);
@@ -512,14 +513,21 @@ export class BarwrightPart extends Base {
 
   /** Prints the page with the sheet at its true size. */
   print() {
-    const sheet = this.#told?.goods?.sheet;
+    const sheet = this.#told?.goods?.sheets[0];
     if (!sheet || !this.#offers.has('print') || !this.#offers.has('drawing')) return;
+    // The sheet alone: what stands beside the way to it is away while it prints, and the way has no edges.
+    const marked = [];
+    for (let node = /** @type {Element | null} */ (this); node; node = node.parentElement) {
+      marked.push([node, 'data-barwright-way']);
+      for (const other of node === document.documentElement ? [] : (node.parentElement?.children ?? [])) if (other !== node && other !== document.head) marked.push([other, 'data-barwright-away']);
+    }
+    for (const [node, name] of marked) node.setAttribute(name, '');
     paper?.replaceSync(`@page { size: ${sheet.width}mm ${sheet.height}mm; margin: 0 }
-      @media print { html, body { margin: 0 !important; padding: 0 !important } body { visibility: hidden } [data-barwright-print] { visibility: visible; position: absolute; inset: 0 auto auto 0 } }`);
+      @media print { [data-barwright-away] { display: none !important }
+      [data-barwright-way] { all: revert !important; display: block !important; margin: 0 !important; padding: 0 !important; border: 0 !important; background: #fff !important } }`);
     if (paper) document.adoptedStyleSheets.push(paper);
-    this.setAttribute('data-barwright-print', '');
     addEventListener('afterprint', () => {
-      this.removeAttribute('data-barwright-print');
+      for (const [node, name] of marked) node.removeAttribute(name);
       document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== paper);
     }, { once: true });
     window.print();
@@ -552,10 +560,11 @@ export class BarwrightPart extends Base {
     const desk = new Desk();
     desk.openFamily(family, undefined);
     desk.make(order);
-    const bytes = desk.file(what);
+    const names = JSON.parse(desk.files()).filter((/** @type {string} */ name) => name === what || (what === 'drawing.svg' && /^drawing-\d+\.svg$/u.test(name)));
+    const files = names.map((/** @type {string} */ name) => [name, desk.file(name)]);
     desk.free();
-    if (!bytes) return false;
-    give(`${number}-${what}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);
+    if (files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
+    for (const [name, bytes] of files) give(`${number}-${name}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);
     return true;
   }
 }

@@ -39,6 +39,7 @@ pre { margin: 0; max-block-size: 18rem; overflow: auto; background: var(--surfac
 summary { min-block-size: 24px; cursor: pointer; }
 .aside { position: absolute; inline-size: 1px; block-size: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (forced-colors: active) { .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
-@media print { fieldset > :not(.out), .out > :not(.drawing) { display: none; } fieldset { display: block; }
-  .drawing { border: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; } .drawing svg { min-inline-size: 0; inline-size: auto; max-inline-size: none; } }
+@media print { .aside, fieldset > :not(.out), .out > :not(.drawing) { display: none; } fieldset { display: block; }
+  .drawing { border: 0; margin: 0; padding: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; } .drawing svg { min-inline-size: 0; inline-size: auto; max-inline-size: none; break-inside: avoid; }
+  .drawing svg + svg { break-before: page; } :host { container-type: normal; } }
 `;

@@ -28,18 +28,6 @@ const DE = {
 /** @param {string} lang */
 export const words = (lang) => (/^de\b/iu.test(lang) ? DE : EN);
 
-/** The decimal sign of a language. @param {string} lang */
-export function decimal(lang) {
-  try {
-    return new Intl.NumberFormat(lang).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
-  } catch {
-    return '.';
-  }
-}
-
-/** A text of the core with the decimal sign of a language; both signs are read. @param {string} text @param {string} sign */
-export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text);
-
 /** A mass in a language. @param {number} grams @param {string} lang */
 export function mass(grams, lang) {
   const [value, unit] = grams >= 1000 ? [grams / 1000, 'kilogram'] : [grams, 'gram'];

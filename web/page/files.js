@@ -4,11 +4,14 @@ import { at, make } from './make.js';
 
 /** What each file is, in words. */
 const WORDS = {
-  'drawing.svg': 'The drawing, for a browser or another drawing program',
+  'drawing.svg': 'The drawing, for a browser or a program that draws',
   'drawing.pdf': 'The drawing at true scale, for printing',
   'first-piece.csv': 'The first piece: each size with its limits and what it measures',
   'part.json': 'The record: what was asked, derived, judged and proved',
 };
+
+/** @param {string} name */
+const words = (name) => WORDS[name] ?? (name.startsWith('drawing-') ? 'A further sheet of the drawing' : 'The program for the machine');
 
 const KINDS = { svg: 'image/svg+xml', pdf: 'application/pdf', csv: 'text/csv', json: 'application/json', zip: 'application/zip' };
 
@@ -36,7 +39,7 @@ export function show(core, result) {
   const number = fit(goods.number);
   const item = (/** @type {string} */ name) =>
     make('li', {}, make('button', { type: 'button', text: name, onclick: () => give(name === 'part.json' ? `${number}.json` : `${number}-${name}`, core.file(name)) }),
-      make('span', { class: 'quiet', text: WORDS[name] ?? 'The program for the machine' }));
+      make('span', { class: 'quiet', text: words(name) }));
   panel.replaceChildren(
     make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => give(`${number}.zip`, core.archive()) })),
     make('ul', { class: 'files' }, ...core.files().map(item)),

@@ -3,7 +3,7 @@
 import { Core, load } from './core.js';
 import * as files from './files.js';
 import * as link from './link.js';
-import { at, make } from './make.js';
+import { at, make, said } from './make.js';
 import * as papers from './papers.js';
 import * as path from './path.js';
 import * as program from './program.js';
@@ -42,13 +42,40 @@ const on = {
     if (text === null) delete state.given[name];
     else state.given[name] = text;
     quiet = false;
-    work();
+    soon();
   },
   picked: (/** @type {string} */ name) => pick({ value: name }, false),
 };
 
+/** Programs of so many letters take longer to prove than a key may be waited for. */
+const LONG = 40_000;
+
+let waiting = 0;
+
+/**
+ * Works the variant out, at once where that is quick. Where the last one had long programs the letter
+ * that was typed is painted first, and what is typed before its turn comes is worked out together.
+ */
+function soon() {
+  const letters = (state.result?.goods?.runs ?? []).reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
+  if (letters < LONG && !waiting) return work();
+  // Until then nothing of the variant before can be taken, ordered or printed.
+  busy(true);
+  waiting ||= requestAnimationFrame(() => setTimeout(work));
+}
+
+/** @param {boolean} yes */
+function busy(yes) {
+  if (yes === (document.body.dataset.busy === 'yes')) return;
+  document.body.dataset.busy = yes ? 'yes' : 'no';
+  for (const part of document.querySelectorAll('.papers, .drawing')) part.toggleAttribute('inert', yes);
+}
+
 /** Works the variant out and shows all of it. */
 function work() {
+  cancelAnimationFrame(waiting);
+  waiting = 0;
+  busy(false);
   if (!state.family) return;
   const begun = performance.now();
   try {
@@ -97,11 +124,13 @@ function showRun() {
   };
   const runs = goods?.runs.length > 1 ? goods.runs : [];
   at('runs').hidden = runs.length === 0;
-  at('runs').replaceChildren(
-    ...runs.map((/** @type {any} */ one, /** @type {number} */ index) =>
-      make('button', { type: 'button', 'aria-pressed': String(index === state.run), text: one.title ?? `Setup ${index + 1}`, onclick: () => choose(index) }),
-    ),
-  );
+  const title = (/** @type {any} */ one, /** @type {number} */ index) => `Setup ${index + 1}: ${one.title}`;
+  const buttons = [...at('runs').children];
+  // The same buttons stay: whoever chose by keyboard keeps the place.
+  if (buttons.length !== runs.length || runs.some((/** @type {any} */ one, /** @type {number} */ index) => buttons[index].textContent !== title(one, index))) {
+    at('runs').replaceChildren(...runs.map((/** @type {any} */ one, /** @type {number} */ index) => make('button', { type: 'button', text: title(one, index), onclick: () => choose(index) })));
+  }
+  for (const [index, button] of [...at('runs').children].entries()) button.setAttribute('aria-pressed', String(index === state.run));
 }
 
 /** Says what came of it and keeps it in the address, once the typing rests. */
@@ -171,7 +200,7 @@ function tell(marks) {
   const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
   const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
   const title = ask ?? reading?.title ?? known?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
-  parts.push(make('strong', { text: title }), known ? ` ${known.text}. ` : '. ');
+  parts.push(make('strong', { text: title }), known ? ` ${said(known.text)}. ` : '. ');
   const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);
   if (rests.length > 0 && rests.length < 8) {
     parts.push('Sizes: ', ...rests.flatMap((/** @type {any} */ size, /** @type {number} */ index) => [index ? ', ' : '', go(size.ask, () => at(`size-${size.name}`).focus())]), '. ');

@@ -1,5 +1,7 @@
 // Elements from code: text from families, files and links only ever becomes text.
 
+import { decimal, local } from './step.js';
+
 /**
  * @param {string} tag
  * @param {Record<string, any>} [has] attributes; `on…` with a function is a listener, `text` the text
@@ -44,9 +46,15 @@ export function picture(svg) {
   return /** @type {SVGElement} */ (document.adoptNode(root));
 }
 
+/** The decimal sign of whoever looks; drawings, programs and files keep the point. */
+const sign = decimal(globalThis.navigator?.language);
+
+/** A text of the core with the visitor's decimal sign. @param {string} text */
+export const said = (text) => local(text, sign);
+
 /** A number of millimetres in a unit, without zeros at its end. @param {number} mm @param {string} unit */
 export function say(mm, unit, more = 0) {
   const inch = unit === 'in';
   const text = (inch ? mm / 25.4 : mm).toFixed((inch ? 4 : 3) + more).replace(/\.?0+$/, '');
-  return text === '-0' ? '0' : text;
+  return said(text === '-0' ? '0' : text);
 }

@@ -1,6 +1,6 @@
 // First piece, what follows, rules: tables whose rows can be picked.
 
-import { at, clock, make, say } from './make.js';
+import { at, clock, make, said, say } from './make.js';
 
 /** @param {string} id */
 const panel = (id) => at(`panel-${id}`);
@@ -51,12 +51,12 @@ function firstPiece(result, pick) {
       make('td', { text: say(reading.least, unit) }),
       make('td', { text: say(reading.most, unit) }),
       make('td', { text: measured }),
-      make('td', { class: `mark ${reading.holds ? 'holds' : 'refused'}`, text: reading.measured === null ? '–' : reading.holds ? 'holds' : 'refused' }),
+      make('td', { class: reading.measured === null ? false : `mark ${reading.holds ? 'holds' : 'refused'}`, text: reading.measured === null ? '–' : reading.holds ? 'holds' : 'refused' }),
     );
   });
   const total = goods.time.total;
   panel('first').replaceChildren(
-    make('p', { text: goods.proved ? 'The program was read back as a control would read it, and every size measured on the piece that its motion makes.' : 'The program is NOT PROVED.' }),
+    make('p', { text: goods.proved ? 'The program was read back as a control would read it, and every size that it cuts was measured on the piece that its motion makes.' : 'The program is NOT PROVED.' }),
     table(`First piece, ${unit}`, ['Size', 'Nominal', 'Least', 'Most', 'Measured', 'Verdict'], rows),
     make('p', { class: 'quiet', text: `Predicted time of one piece, tool changes included: ${clock(total)} min.` }),
   );
@@ -72,7 +72,7 @@ function follows(result, pick) {
       return make(
         'details',
         { 'data-value-name': value.name },
-        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: `${value.text}${limits}` }))),
+        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: said(`${value.text}${limits}`) }))),
         value.why && make('p', { text: value.why }),
         make('p', { class: 'formula', text: `${value.name} = ${value.formula ?? ''}` }),
         value.source && make('p', { class: 'quiet', text: `Source: ${value.source}` }),
@@ -96,7 +96,7 @@ function rules(result, pick) {
         { scope: 'row' },
         make('button', { type: 'button', class: 'link', text: rule.name.replaceAll('-', ' '), onclick: () => pick({ rule: rule.name }) }),
       ),
-      make('td', {}, make('span', { class: 'formula', text: rule.numbers || rule.must }), rule.say && make('p', { text: rule.say }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
+      make('td', {}, make('span', { class: 'formula', text: rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
     ),
   );
   panel('rules').replaceChildren(table('Rules', ['Verdict', 'Rule', 'Why'], rows));

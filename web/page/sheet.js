@@ -1,6 +1,7 @@
 // The drawing: shown, walked through, printed.
 
 import { at, make, picture } from './make.js';
+import { renewAll } from './renew.js';
 
 const box = () => at('sheet');
 
@@ -10,6 +11,13 @@ const verdict = at('verdict');
 /** The paper of the page: set with the sheet, so that it prints at its true size. */
 const paper = new CSSStyleSheet();
 document.adoptedStyleSheets.push(paper);
+let laid = '';
+
+/** @param {string} text of the style sheet; the same again would have the whole page styled anew */
+function onPaper(text) {
+  if (text !== laid) paper.replaceSync(text);
+  laid = text;
+}
 
 /**
  * Shows a sheet, or that there is none.
@@ -19,22 +27,39 @@ export function show(result) {
   const sheet = box();
   if (!result.goods) {
     document.body.dataset.sheet = 'none';
-    paper.replaceSync('@page { margin: 20mm }');
+    onPaper('@page { margin: 20mm }');
+    at('sheets').hidden = true;
     sheet.replaceChildren(make('p', { class: 'no-sheet', text: 'No drawing and no program: the sizes are refused.' }), verdict);
     return;
   }
-  const drawing = picture(result.goods.svg);
-  if (!drawing) return;
-  const { width, height } = result.goods.sheet;
+  // All of a drawing's sheets, one under the other: on paper each has its own page.
+  const drawings = result.goods.sheets.map((/** @type {any} */ one) => picture(one.svg));
+  if (drawings.includes(null)) return clear();
+  const { width, height } = result.goods.sheets[0];
   document.body.dataset.sheet = 'there';
-  paper.replaceSync(`@page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet, #sheet svg { width: ${width}mm; height: ${height}mm } }`);
-  at('thread').after(verdict);
-  sheet.replaceChildren(drawing);
+  onPaper(`@page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
+  if (verdict.previousElementSibling !== at('thread')) at('thread').after(verdict);
+  // What stands as it stood is not laid out again: most of a drawing outlives a keystroke.
+  renewAll(sheet, drawings);
+  turns(drawings);
+}
+
+/** A way to each sheet where there are several. @param {SVGElement[]} drawings */
+function turns(drawings) {
+  const group = at('sheets');
+  group.hidden = drawings.length < 2;
+  if (group.childElementCount === drawings.length) return;
+  const go = (/** @type {number} */ index) => {
+    const found = box().querySelectorAll('svg')[index];
+    if (found) box().scrollTop += found.getBoundingClientRect().top - box().getBoundingClientRect().top;
+  };
+  group.replaceChildren(...drawings.map((_, index) => make('button', { type: 'button', text: `Sheet ${index + 1}`, onclick: () => go(index) })));
 }
 
 /** Nothing to show. */
 export function clear() {
   document.body.dataset.sheet = 'none';
+  at('sheets').hidden = true;
   at('thread').after(verdict);
   box().replaceChildren();
 }
@@ -50,8 +75,8 @@ export function onSheet() {
 export function mark(sizes, bring) {
   let first;
   for (const node of box().querySelectorAll('[data-value]')) {
-    const on = node.getAttribute('data-value').split(' ').some((/** @type {string} */ name) => sizes.has(name));
-    node.classList.toggle('on', on);
+    const on = sizes.size > 0 && node.getAttribute('data-value').split(' ').some((/** @type {string} */ name) => sizes.has(name));
+    if (on !== node.classList.contains('on')) node.classList.toggle('on', on);
     if (on && (!first || node.tagName === 'g')) first ??= node;
   }
   if (!bring || !first) return;

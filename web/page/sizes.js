@@ -1,7 +1,7 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
-import { at, make } from './make.js';
-import { stepped, usual } from './step.js';
+import { at, make, said } from './make.js';
+import { apart, stepped, usual } from './step.js';
 
 export { stepped, usual };
 
@@ -59,8 +59,8 @@ function control(size, id, on) {
       const text = stepped(size, field.value, (event.key === 'ArrowUp' ? 1 : -1) * (event.shiftKey ? 10 : 1), unit());
       if (text === null) return;
       event.preventDefault();
-      field.value = text;
-      on.typed(size.name, text);
+      field.value = said(text);
+      on.typed(size.name, field.value);
     },
   });
   return field;
@@ -81,7 +81,8 @@ export function show(family, result, given, on) {
     const id = `size-${size.name}`;
     const field = at(id);
     const typed = Object.hasOwn(given, size.name);
-    const text = typed ? given[size.name] : (values.get(size.name)?.text ?? usual(size, result.unit));
+    const known = values.get(size.name)?.text ?? usual(size, result.unit);
+    const text = typed ? given[size.name] : field.tagName === 'SELECT' ? known : said(known);
     if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) {
       field.append(make('option', { value: text, text }));
     }
@@ -99,12 +100,12 @@ export function show(family, result, given, on) {
 /** @param {any} size @param {boolean} inch @param {boolean} typed @param {any} on */
 function limits(size, inch, typed, on) {
   const line = at(`size-${size.name}-limits`);
-  const range = size.from && size.to ? `${size.from[+inch]} to ${size.to[+inch]}` : '';
+  const range = size.from && size.to ? said(`${size.from[+inch]} to ${size.to[+inch]}`) : '';
   const key = `${range}|${inch}|${typed}`;
   if (line.dataset.key === key) return;
   line.dataset.key = key;
   const most = usual(size, inch ? 'in' : 'mm');
-  const plain = most.length < 24 ? `usually ${most}` : 'usually worked out';
+  const plain = most.length < 24 ? said(`usually ${most}`) : 'usually worked out';
   const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
   const parts = [range, back || plain].filter(Boolean);
   line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
@@ -117,9 +118,9 @@ function message(size, result) {
   const line = at(`size-${size.name}-message`);
   const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
   const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
-  const said = text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${remedy.to} would do.` : '';
-  if (line.textContent !== said) line.textContent = said;
-  line.hidden = said === '';
+  const words = said(text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : '');
+  if (line.textContent !== words) line.textContent = words;
+  line.hidden = words === '';
   if (text) field.setAttribute('aria-invalid', 'true');
   else field.removeAttribute('aria-invalid');
 }
@@ -145,8 +146,8 @@ function verdict(family, result, on) {
       make(
         'div',
         { class: `finding ${finding.severity}` },
-        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', text),
-        ...more.map((line) => make('p', { class: 'quiet', text: line })),
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', said(text)),
+        ...more.map((line) => make('p', { class: 'quiet', text: said(line) })),
       ),
     );
   }
@@ -159,9 +160,9 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: `${asked.get(remedy.size) ?? remedy.size}: ${remedy.to} instead of ${remedy.from}`,
+            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${apart(remedy.to)} instead of ${apart(remedy.from)}`),
             onclick: () => {
-              on.typed(remedy.size, remedy.to);
+              on.typed(remedy.size, said(apart(remedy.to)));
               at(`size-${remedy.size}`)?.focus();
             },
           })),

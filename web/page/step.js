@@ -1,4 +1,4 @@
-// Sizes as texts: a step further, and what is usual. No page is needed for it.
+// Sizes as texts: a step further, what is usual, the decimal sign of a language. No page is needed for it.
 
 /**
  * A typed number some steps on; nothing where it is no plain number.
@@ -20,3 +20,18 @@ export function stepped(size, text, steps, unit) {
 export function usual(size, unit) {
   return unit === 'in' && size.usual_inch ? size.usual_inch : size.usual;
 }
+
+/** The decimal sign of a language. @param {string | undefined} lang */
+export function decimal(lang) {
+  try {
+    return new Intl.NumberFormat(lang).formatToParts(0.5).find((part) => part.type === 'decimal')?.value ?? '.';
+  } catch {
+    return '.';
+  }
+}
+
+/** A text of the core with the decimal sign of a language; both signs are read. @param {string} text @param {string} sign */
+export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text);
+
+/** A size that is written for the command line, as it is read: `53mm` with a blank. @param {string} text */
+export const apart = (text) => text.replace(/(\d)(?=(?:mm|in)\b)/gu, '$1 ');

@@ -6,6 +6,8 @@ const FILES = [
 @FILES@
 ];
 
+const PLACES = ['./', './index.html'].map((place) => new URL(place, self.location).pathname);
+
 self.addEventListener('install', (event) => {
   event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
 });
@@ -18,6 +20,8 @@ self.addEventListener('activate', (event) => {
 self.addEventListener('fetch', (event) => {
   const { request } = event;
   if (request.method !== 'GET' || new URL(request.url).origin !== self.location.origin) return;
+  // The page alone: what else a server holds below it is none of its business.
+  if (request.mode === 'navigate' && !PLACES.includes(new URL(request.url).pathname)) return;
   event.respondWith(
     caches.open(KEPT).then(async (kept) => {
       const asked = request.mode === 'navigate' ? './index.html' : request;

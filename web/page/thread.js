@@ -63,7 +63,7 @@ export function belongs(pick, family, result) {
 /** The names of all sizes of the part. @param {any} goods @returns {string[]} */
 function sizes(goods) {
   if (!goods) return [];
-  const drawn = [...goods.svg.matchAll(/data-value="([^"]*)"/gu)].flatMap((match) => match[1].split(' '));
+  const drawn = goods.sheets.flatMap((/** @type {any} */ sheet) => [...sheet.svg.matchAll(/data-value="([^"]*)"/gu)]).flatMap((match) => match[1].split(' '));
   return [...new Set([...goods.first_piece.map((/** @type {any} */ reading) => reading.name), ...drawn])];
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use barwright_core::drawing::{self, Stamp};
+use barwright_core::drawing::Stamp;
 use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Job, Order};
 use barwright_core::quantity::Unit;
@@ -123,13 +123,7 @@ impl Desk {
             unproved: false,
         };
         let job = job::make(family, &order, shop);
-        // In the page the lettering is the page's own: a strict policy bears no style in the drawing.
-        let svg = job.goods.as_ref().map(|goods| {
-            let mut sheet = goods.sheet.clone();
-            sheet.embed_font = false;
-            drawing::svg::write(&sheet)
-        });
-        let told = tell::job(&job, family, svg.as_deref().unwrap_or(""));
+        let told = tell::job(&job, family);
         self.job = Some(job);
         told
     }

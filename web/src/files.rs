@@ -46,6 +46,7 @@ impl Desk {
         let Some(goods) = self.goods() else { return json!([]) };
         let programs = goods.runs.iter().map(|run| program_file(run.setup.number, goods.record.proved));
         let mut names = vec!["drawing.svg".to_owned(), "drawing.pdf".to_owned()];
+        names.extend((0..goods.sheet.following.len()).map(following));
         names.extend(programs);
         names.extend(["first-piece.csv".to_owned(), "part.json".to_owned()]);
         json!(names)
@@ -61,6 +62,10 @@ impl Desk {
             "first-piece.csv" => Some(goods.record.first_piece_csv().into_bytes()),
             "part.json" => Some(goods.record.json().into_bytes()),
             _ => {
+                let mut sheets = goods.sheet.following.iter().enumerate();
+                if let Some((_, sheet)) = sheets.find(|(index, _)| name == following(*index)) {
+                    return Some(drawing::svg::write(sheet).into_bytes());
+                }
                 let named = |run: &&Run| name == program_file(run.setup.number, goods.record.proved);
                 Some(goods.runs.iter().find(named)?.program.text.clone().into_bytes())
             }
@@ -77,6 +82,11 @@ impl Desk {
         }
         archive::write(&folder(&self.goods()?.part.number), &files)
     }
+}
+
+/// The file of a sheet that follows the first.
+fn following(index: usize) -> String {
+    format!("drawing-{}.svg", index + 2)
 }
 
 /// One move in numbers; see [`crate::Desk::motions`].

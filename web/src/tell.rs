@@ -1,6 +1,7 @@
 //! Families, findings and goods as JSON for the page.
 
 use barwright_core::diag::Diagnostic;
+use barwright_core::drawing::{self, Sheet};
 use barwright_core::family::{Ask, Family, Formula, Parameter};
 use barwright_core::formula::{Value as Worth, say_value};
 #[cfg(not(feature = "page"))]
@@ -97,7 +98,7 @@ pub(crate) fn findings(findings: &[Diagnostic], sources: &[&Source]) -> Value {
 }
 
 /// A variant: values, verdicts, what would work, and the goods where nothing refuses it.
-pub(crate) fn job(job: &Job, family: &Family, svg: &str) -> String {
+pub(crate) fn job(job: &Job, family: &Family) -> String {
     let variant = &job.variant;
     let values: Vec<Value> = variant
         .entries
@@ -132,22 +133,20 @@ pub(crate) fn job(job: &Job, family: &Family, svg: &str) -> String {
         ("rules", Value::Array(rules).to_string()),
         ("remedies", Value::Array(remedies).to_string()),
         ("findings", findings(&job.findings, &[&family.source]).to_string()),
-        ("goods", job.goods.as_ref().map_or_else(|| text(&()), |made| goods(made, svg))),
+        ("goods", job.goods.as_ref().map_or_else(|| text(&()), goods)),
     ])
 }
 
 #[cfg(feature = "page")]
-fn goods(goods: &Goods, svg: &str) -> String {
+fn goods(goods: &Goods) -> String {
     let record = &goods.record;
     let runs: Vec<String> =
         goods.runs.iter().zip(&goods.plan.setups).map(|(run, setup)| told(run, setup, goods)).collect();
-    let sheet = &goods.sheet;
     object(&[
         ("number", text(&goods.part.number)),
         ("digest", text(&record.digest)),
         ("proved", text(&record.proved)),
-        ("sheet", json!({ "width": sheet.width, "height": sheet.height, "scale": sheet.scale }).to_string()),
-        ("svg", text(svg)),
+        ("sheets", sheets(&goods.sheet)),
         ("runs", format!("[{}]", runs.join(","))),
         ("part", text(&goods.part)),
         ("first_piece", text(&record.first_piece)),
@@ -157,8 +156,8 @@ fn goods(goods: &Goods, svg: &str) -> String {
 
 /// What a product page shows: number, sheet, blank, mass, programs.
 #[cfg(not(feature = "page"))]
-fn goods(goods: &Goods, svg: &str) -> String {
-    let (record, part, sheet) = (&goods.record, &goods.part, &goods.sheet);
+fn goods(goods: &Goods) -> String {
+    let (record, part) = (&goods.record, &goods.part);
     let run = |run: &Run| {
         let file = program_file(run.setup.number, record.proved);
         json!({ "title": run.pose.words(), "file": file, "text": run.program.text }).to_string()
@@ -167,12 +166,26 @@ fn goods(goods: &Goods, svg: &str) -> String {
         ("number", text(&part.number)),
         ("digest", text(&record.digest)),
         ("proved", text(&record.proved)),
-        ("sheet", json!({ "width": sheet.width, "height": sheet.height, "scale": sheet.scale }).to_string()),
-        ("svg", text(svg)),
+        ("sheets", sheets(&goods.sheet)),
         ("blank", text(&job::stock(part, part.unit))),
         ("mass", text(&part.mass)),
         ("runs", format!("[{}]", goods.runs.iter().map(run).collect::<Vec<_>>().join(","))),
     ])
+}
+
+/// The sheets of a drawing, the first and those that follow it. Their lettering is the page's own: a
+/// strict policy bears no style in the drawing.
+fn sheets(first: &Sheet) -> String {
+    let told = |sheet: &Sheet| {
+        let plain = Sheet { embed_font: false, following: Vec::new(), ..sheet.clone() };
+        object(&[
+            ("width", text(&sheet.width)),
+            ("height", text(&sheet.height)),
+            ("svg", text(&drawing::svg::write(&plain))),
+        ])
+    };
+    let sheets: Vec<String> = std::iter::once(first).chain(&first.following).map(told).collect();
+    format!("[{}]", sheets.join(","))
 }
 
 /// One setup: how the part stands, its program, and what each line of it is for.

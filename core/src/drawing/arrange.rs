@@ -8,9 +8,11 @@ use std::sync::Arc;
 
 use super::Convention;
 use super::board::Board;
+use super::breaks;
 use super::callout::{self, Lie};
 use super::clash;
 use super::coordinates::{self, Middles};
+use super::detail;
 use super::layout::{self, Around, Called, Coordinates, Places, Plan, Scales, Widths};
 use super::number::Numbers;
 use super::ordinate::Edge;
@@ -19,6 +21,7 @@ use super::sheet::{Anchor, Item, Shape, Shown};
 use super::solid::{Solid, columns, rows};
 use super::style::{ARROW, CLEAR, FIGURE, PAST, times};
 use super::table::Table;
+use super::twins::Twins;
 use super::views;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::{Face, Part};
@@ -35,6 +38,8 @@ pub(super) struct Job<'j> {
     pub(super) zone: Rect,
     /// Whether a table tells the places and sizes of holes.
     pub(super) tabled: bool,
+    /// What is alike in both ends, of which one is shown.
+    pub(super) twins: &'j Twins,
 }
 
 /// A drawing that found its place.
@@ -51,6 +56,12 @@ const STAMP: f64 = 40.0;
 /// More holes than this in a table leave no dashes in the front view, where they would say nothing.
 const THICKET: usize = 12;
 
+/// The letters of a section and of a detail, or of a detail alone: other ones where letters stand for
+/// sizes.
+fn names(job: &Job<'_>) -> [char; 2] {
+    if job.numbers.letters.is_empty() { ['A', 'B'] } else { ['S', 'Z'] }
+}
+
 /// A smallest drawn hole that is still told apart at arm's length.
 const LEGIBLE: f64 = 3.0;
 
@@ -61,12 +72,19 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
     let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
     let wants = wants_table(job);
     let found = if wants { None } else { best(board, job, None) };
+    let broken = if wants { None } else { interrupted(board, job, found.as_ref().map_or(0.0, |(scale, _)| *scale)) };
+    if let Some((scale, items)) = broken {
+        board.items.extend(items);
+        return Some(Drawn { scale, overflow: None });
+    }
     let (direct, tiny) =
         if found.as_ref().is_some_and(|(scale, _)| stamp(*scale)) { (None, found) } else { (found, None) };
     let smallest = job.solid.holes.iter().map(|hole| hole.radius * 2.0).fold(f64::INFINITY, f64::min);
     let small = |scale: f64| scale < 1.0 && smallest * scale < LEGIBLE;
+    // Beside figures that found room, a table is of use only where it leaves the views larger.
+    let larger = |scale: f64| scales(job.convention).iter().any(|other| *other > scale && quick(job, *other));
     let tabled = match &direct {
-        Some((scale, _)) if !small(*scale) => None,
+        Some((scale, _)) if !small(*scale) || !larger(*scale) => None,
         _ if job.solid.holes.is_empty() => None,
         _ => with_table(board, job, false).filter(|(scale, ..)| !stamp(*scale)),
     };
@@ -110,11 +128,13 @@ type Tabled = (f64, Vec<Item>, Option<Table>);
 /// With the table at the upper right; on sheets of its own where it would take more than half of
 /// the width, or where the views would then be smaller than half.
 fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled> {
-    let mut table = Table::of(job, board.letters);
+    // Each hole has a row and a tag of its own.
+    let alone = Twins::default();
+    let mut table = Table::of(&Job { twins: &alone, ..*job }, board.letters);
     table.partial = partial;
     let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
         let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
-        let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, ..*job };
+        let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, twins: &alone, ..*job };
         let (scale, mut items) = best(board, &narrow, Some(&table))?;
         let mut own = Board::new(board.letters);
         table.draw(&mut own, job.zone, 0);
@@ -124,39 +144,81 @@ fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled>
     if let Some((scale, items)) = beside {
         return Some((scale, items, None));
     }
-    let (scale, items) = best(board, &Job { tabled: true, ..*job }, Some(&table))?;
+    let (scale, items) = best(board, &Job { tabled: true, twins: &alone, ..*job }, Some(&table))?;
     Some((scale, items, Some(table)))
+}
+
+/// Whether the bare views are smaller than the sheet.
+fn quick(job: &Job<'_>, scale: f64) -> bool {
+    let solid = job.solid;
+    solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
 }
 
 /// Scale and items of the largest that fits.
 fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64, Vec<Item>)> {
     let scales = scales(job.convention);
-    let solid = job.solid;
     let plans = Plan::all(job);
     let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
-    let quick = |scale: f64| {
-        solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
-    };
-    for scale in scales.iter().copied().filter(|scale| quick(*scale)) {
+    for scale in scales.iter().copied().filter(|scale| quick(job, *scale)) {
         // What finds no room for its tags at one scale finds none at a smaller.
         if table.is_some_and(|table| !taggable(board, job, table, scale)) {
             return None;
         }
-        for (plan, called) in plans.iter().zip(&called) {
-            // A long bar leaves its section too small to read; it may then have a larger scale,
-            // which is written beside it.
-            let larger = scales.iter().copied().filter(|end| {
-                plan.rails.is_some()
-                    && solid.height * scale < 14.0
-                    && *end > scale
-                    && solid.height * end <= 32.0
-                    && solid.width * end <= 60.0
-            });
-            for end in larger.chain([scale]) {
-                let scales = Scales { main: scale, end };
-                if let Some(items) = at_scale(board, job, (plan, called), scales, table) {
-                    return Some((scale, items));
-                }
+        if let Some(items) = at_plans(board, job, (&plans, &called), scale, table) {
+            return Some((scale, items));
+        }
+    }
+    None
+}
+
+/// A smallest side on paper of a bar that is worth having a piece left out for (our own bound).
+const THIN: f64 = 10.0;
+
+/// With pieces of a long bar left out, at a scale larger than `than`.
+fn interrupted(board: &Board<'_>, job: &Job<'_>, than: f64) -> Option<(f64, Vec<Item>)> {
+    let solid = job.solid;
+    let (low, wide) = (solid.height.min(solid.width), solid.height.max(solid.width));
+    if low * than >= THIN || solid.length < 8.0 * low {
+        return None;
+    }
+    let plans = Plan::all(job);
+    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
+    let larger = scales(job.convention).iter().copied().filter(|scale| *scale > than && wide * scale <= 40.0);
+    for scale in larger {
+        for share in [0.66, 0.55, 0.44] {
+            let most = job.zone.width() * share / scale;
+            let Some(short) = breaks::shorten(solid, scale, most) else { continue };
+            let job = Job { solid: &short, ..*job };
+            if let Some(items) = at_plans(board, &job, (&plans, &called), scale, None) {
+                return Some((scale, items));
+            }
+        }
+    }
+    None
+}
+
+fn at_plans(
+    board: &Board<'_>,
+    job: &Job<'_>,
+    (plans, called): (&[Plan], &[Called]),
+    scale: f64,
+    table: Option<&Table>,
+) -> Option<Vec<Item>> {
+    let (scales, solid) = (scales(job.convention), job.solid);
+    for (plan, called) in plans.iter().zip(called) {
+        // A long bar leaves its section too small to read; it may then have a larger scale, which is
+        // written beside it.
+        let larger = scales.iter().copied().filter(|end| {
+            plan.rails.is_some()
+                && solid.height * scale < 14.0
+                && *end > scale
+                && solid.height * end <= 32.0
+                && solid.width * end <= 60.0
+        });
+        for end in larger.chain([scale]) {
+            let scales = Scales { main: scale, end };
+            if let Some(items) = at_scale(board, job, (plan, called), scales, table) {
+                return Some(items);
             }
         }
     }
@@ -292,7 +354,7 @@ fn attempt(
         floor = at.y;
     }
     if plan.cut.is_some() {
-        views::section_title(&mut trial, places.title);
+        views::section_title(&mut trial, places.title, names(job)[0]);
     }
     if clash::clash(&trial.items) {
         return None;
@@ -324,7 +386,18 @@ fn attempt(
             callout::place(&mut trial, &called.ends[side], solid, (face, middle), (Lie::Above, band))?;
         }
     }
-    picture(&mut trial, job, (right, floor));
+    if !job.tabled {
+        let letter = names(job)[usize::from(plan.cut.is_some())];
+        let of = detail::Of { solid, view: places.top, convention: job.convention, letter, legible: LEGIBLE };
+        room(&trial, job, (right, floor)).map(|room| detail::draw(&mut trial, of, room, self::scales(job.convention)));
+    }
+    if let Some(room) = room(&trial, job, (right, floor)) {
+        if solid.gaps.is_empty() {
+            pictorial::draw(&mut trial, solid, room);
+        } else {
+            pictorial::draw(&mut trial, &Solid::of(job.part), room);
+        }
+    }
     Some(trial.items)
 }
 
@@ -333,13 +406,21 @@ fn draw_views(trial: &mut Board<'_>, job: &Job<'_>, plan: &Plan, places: &Places
     let solid = job.solid;
     let mut faces = vec![(Face::Top, places.top)];
     let middles = |face| Middles::of(job, face);
+    let start = trial.items.len();
     views::front(trial, solid, places.front, plan.cut, job.tabled && solid.holes.len() > THICKET);
+    let front = places.front;
+    breaks::interrupt(trial, start, solid, front, (front.at(0.0, -solid.height).y, front.origin.y));
+    let start = trial.items.len();
     views::face(trial, solid, places.top, (Face::Top, job.convention), middles(Face::Top).level.as_ref());
+    let rows = |view: views::View| (view.at(0.0, -solid.width / 2.0).y, view.at(0.0, solid.width / 2.0).y);
+    breaks::interrupt(trial, start, solid, places.top, rows(places.top));
     if let Some(y) = plan.cut {
-        views::plane(trial, solid, places.top, y);
+        views::plane(trial, solid, places.top, (y, [places.plane, 0.0]), names(job)[0]);
     }
     if let Some(view) = places.bottom {
+        let start = trial.items.len();
         views::face(trial, solid, view, (Face::Bottom, job.convention), middles(Face::Bottom).level.as_ref());
+        breaks::interrupt(trial, start, solid, view, rows(view));
         faces.push((Face::Bottom, view));
     }
     let mut tongue = tongue_middle(job.part);
@@ -438,8 +519,8 @@ fn draw_around(
     }
 }
 
-/// The picture, where most room is left for it: beside the top view, or beside all.
-fn picture(trial: &mut Board<'_>, job: &Job<'_>, (right, floor): (f64, f64)) {
+/// Where most room is left for a picture: beside the top view, or beside all.
+fn room(trial: &Board<'_>, job: &Job<'_>, (right, floor): (f64, f64)) -> Option<Rect> {
     let zone = job.zone;
     let left = right + 6.0;
     let rooms = [
@@ -447,12 +528,12 @@ fn picture(trial: &mut Board<'_>, job: &Job<'_>, (right, floor): (f64, f64)) {
         Rect { low: Point::new(left, zone.low.y), high: zone.high },
         Rect { low: Point::new(left, zone.middle().y), high: zone.high },
         Rect { low: Point::new(left, zone.low.y), high: Point::new(zone.high.x, zone.middle().y) },
+        Rect { low: zone.low, high: Point::new(zone.high.x, zone.middle().y) },
+        Rect { low: Point::new(zone.low.x, zone.middle().y), high: zone.high },
     ];
     let area = |room: &Rect| room.width().max(0.0) * room.height().max(0.0);
     let best = rooms.into_iter().map(|room| clear(room, &trial.items)).max_by(|a, b| area(a).total_cmp(&area(b)));
-    if let Some(room) = best.filter(|room| room.width() > 0.0 && room.height() > 0.0) {
-        pictorial::draw(trial, job.solid, room);
-    }
+    best.filter(|room| room.width() > 0.0 && room.height() > 0.0)
 }
 
 /// Cuts off a box what reaches into it, on the side that leaves more.

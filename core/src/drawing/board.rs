@@ -112,6 +112,10 @@ impl<'l> Board<'l> {
         upright: bool,
         shows: Option<&Arc<Shown>>,
     ) -> Rect {
+        // Whoever lays out text has it settable before it is measured; this is the last gate before
+        // the paper, for a word of a shop or family that came another way.
+        let settable = (!Lettering::has(text)).then(|| self.letters.settable(text));
+        let text = settable.as_deref().unwrap_or(text);
         let extent = self.letters.extent(text, height);
         let back = match anchor {
             Anchor::Start => 0.0,

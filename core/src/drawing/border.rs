@@ -47,7 +47,12 @@ struct Cell<'c> {
     value: String,
     height: f64,
     shows: Option<Arc<Shown>>,
+    /// What a sign takes before the value.
+    aside: f64,
 }
+
+/// What a sign takes in its cell.
+const MARK: f64 = 7.0;
 
 /// Draws the title block after ISO 7200, with the fields that ASME Y14.1 adds (both from memory);
 /// cautions where a text had to be cut.
@@ -60,29 +65,43 @@ pub(super) fn title_block(
     let corner = Point::new(frame.high.x - BLOCK.0, frame.low.y);
     let block = Rect::new(corner, corner + Vector::new(BLOCK.0, BLOCK.1));
     let capitals = |text: &str| board.letters.capitals(text);
+    // ISO 13715 writes what is taken off an edge as less than nothing; others say it in words.
+    let signed = format.convention == Convention::Iso;
     let edges = part.edge_break.map_or_else(
         || "-".to_owned(),
-        |(least, most)| format!("BREAK {} - {}", numbers.plain(least), numbers.plain(most)),
+        |(least, most)| {
+            let [least, most] = [least, most].map(|off| numbers.plain(off));
+            if signed { format!("-{least} / -{most}") } else { format!("BREAK {least} - {most}") }
+        },
     );
+    let (edges_caption, finish) =
+        (if signed { "EDGES ISO 13715" } else { "EDGES" }, numbers.or_letter("finish", || capitals(&part.finish)));
+    let aside = |shown: bool| if shown { MARK } else { 0.0 };
+    let (edged, textured) = (signed && part.edge_break.is_some(), !finish.is_empty());
     let blank = &part.blank;
-    let tabled = !numbers.letters.is_empty();
-    let stock = if tabled {
-        capitals(&blank.bar)
+    let stock = numbers.or_letter("blank.bar", || capitals(&blank.bar));
+    let stock = if numbers.letters.contains_key("blank.length") {
+        stock
     } else {
-        format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length))
+        format!("{stock}, {} LONG", numbers.plain(blank.length))
     };
-    let weight = if tabled { "-".to_owned() } else { mass(part.mass, part.unit) };
+    let weight = numbers.or_letter("mass", || mass(part.mass, part.unit));
     let value =
         |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
-    let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None };
+    let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None, aside: 0.0 };
     let cells = [
-        cell((0.0, 34.0, 90.0, 10.0), "MATERIAL", capitals(&part.material.title), FIGURE),
-        cell((90.0, 34.0, 54.0, 10.0), "FINISH", capitals(&part.finish), FIGURE),
+        cell(
+            (0.0, 34.0, 90.0, 10.0),
+            "MATERIAL",
+            numbers.or_letter("material", || capitals(&part.material.title)),
+            FIGURE,
+        ),
+        Cell { aside: aside(textured), ..cell((90.0, 34.0, 54.0, 10.0), "FINISH", finish, FIGURE) },
         cell((144.0, 34.0, 36.0, 10.0), "", String::new(), FIGURE),
         cell((0.0, 24.0, 90.0, 10.0), "STOCK", stock, FIGURE),
-        cell((90.0, 24.0, 54.0, 10.0), "EDGES", edges, FIGURE),
+        Cell { aside: aside(edged), ..cell((90.0, 24.0, 54.0, 10.0), edges_caption, edges, FIGURE) },
         Cell {
             shows: value("mass", "mass of the finished piece"),
             ..cell((144.0, 24.0, 36.0, 10.0), "MASS", weight, FIGURE)
@@ -100,6 +119,12 @@ pub(super) fn title_block(
     for cell in cells {
         fill(board, corner, &cell, findings);
     }
+    if textured {
+        texture(board, corner + Vector::new(91.5, 34.0));
+    }
+    if edged {
+        edge(board, corner + Vector::new(91.5, 24.0));
+    }
     projection(
         board,
         Rect::new(corner + Vector::new(144.0, 34.0), corner + Vector::new(180.0, 44.0)),
@@ -115,12 +140,13 @@ fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Ve
     if cell.caption.is_empty() {
         return;
     }
-    let inset = 1.5;
-    board.text(low + Vector::new(inset, height - 1.1 - SMALL), Anchor::Start, SMALL, cell.caption, None);
+    let caption = low + Vector::new(1.5, height - 1.1 - SMALL);
+    board.text(caption, Anchor::Start, SMALL, cell.caption, None);
+    let inset = 1.5 + cell.aside;
     if cell.value.is_empty() {
         return;
     }
-    let room = width - 2.0 * inset;
+    let room = width - inset - 1.5;
     let shows = cell.shows.as_ref();
     let floor = 1.6;
     for size in [cell.height, 4.2, FIGURE, NOTE, SMALL] {
@@ -151,13 +177,31 @@ fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Ve
     }
 }
 
-fn mass(mass: Mass, unit: Unit) -> String {
+pub(super) fn mass(mass: Mass, unit: Unit) -> String {
     let gram = mass.as_gram();
     match unit {
         Unit::Mm if gram >= 1000.0 => format!("{} kg", pick(gram / 1000.0, 3)),
         Unit::Mm => format!("{} g", pick(gram, 3)),
         // 1 lb = 453.59237 g exactly (international pound, 1959).
         Unit::Inch => format!("{} lb", super::number::short(trimmed(gram / 453.592_37, 4))),
+    }
+}
+
+/// The sign of surface texture, any way of making (ISO 21920-1, ASME Y14.36; from memory): a short and
+/// a long leg at 60°.
+fn texture(board: &mut Board<'_>, low: Point) {
+    let at = |x: f64, y: f64| low + Vector::new(x, y);
+    for (from, to) in [(at(0.2, 3.4), at(1.5, 1.2)), (at(1.5, 1.2), at(4.2, 5.8))] {
+        board.line(Role::Frame, Pen::Thin, from, to);
+    }
+}
+
+/// The sign of an edge (ISO 13715, from memory): a corner on a slanting lead.
+fn edge(board: &mut Board<'_>, low: Point) {
+    let at = |x: f64, y: f64| low + Vector::new(x, y);
+    let lines = [(at(0.2, 1.0), at(2.0, 2.6)), (at(2.0, 2.6), at(2.0, 5.6)), (at(2.0, 2.6), at(5.6, 2.6))];
+    for (from, to) in lines {
+        board.line(Role::Frame, Pen::Thin, from, to);
     }
 }
 

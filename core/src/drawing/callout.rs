@@ -54,9 +54,16 @@ impl Callout {
     /// The callouts of a face. Where a table tells of the holes, only what else there is.
     pub(super) fn of(job: &Job<'_>, face: Face, board: &Board<'_>) -> Vec<Self> {
         let mut all = Vec::new();
-        for (group, feature) in job.part.features.iter().enumerate().filter(|(_, feature)| feature.face == face) {
+        let here = job.part.features.iter().enumerate().filter(|(_, feature)| feature.face == face);
+        for (group, feature) in here.filter(|(group, _)| !job.twins.is_told(*group)) {
             let lines = match &feature.kind {
-                Kind::Holes(holes) if !job.tabled && !holes.places.is_empty() => words(feature, holes, job.numbers),
+                Kind::Holes(holes) if !job.tabled && !holes.places.is_empty() => {
+                    let own = words(feature, holes, job.numbers);
+                    match job.twins.of_group(group).and_then(|like| job.part.features.get(like)) {
+                        Some(like) => of_both(own, holes.places.len(), like, job.numbers),
+                        None => own,
+                    }
+                }
                 Kind::Slot(slot) => slot_words(feature, slot, job.numbers),
                 Kind::Holes(_) | Kind::Tongue(_) => continue,
             };
@@ -155,6 +162,27 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
     if holes.places.iter().any(|place| (stated(place.x) && !zero(place.x)) || (stated(place.y) && !zero(place.y))) {
         lines.push(places_line(feature, holes.place_tolerance, numbers));
     }
+    lines
+}
+
+/// The words about holes that are alike in both ends: counted together, with the names of both.
+fn of_both(own: Vec<(String, Shown)>, count: usize, like: &Feature, numbers: &Numbers<'_>) -> Vec<(String, Shown)> {
+    let Kind::Holes(holes) = &like.kind else { return own };
+    let theirs = words(like, holes, numbers).into_iter().map(|(_, shows)| shows);
+    let each = if count == 1 { "ONE".to_owned() } else { count.to_string() };
+    let counted = if count == 1 { String::new() } else { format!("{count}X ") };
+    let mut lines: Vec<_> = own
+        .into_iter()
+        .zip(theirs)
+        .enumerate()
+        .map(|(row, ((text, mut shows), other))| {
+            shows.names.extend(other.names);
+            let bare = text.strip_prefix(&counted).unwrap_or(&text);
+            (if row == 0 { format!("{}X {bare}", 2 * count) } else { text.clone() }, shows)
+        })
+        .collect();
+    let title = format!("{}: in both ends", like.title);
+    lines.push((format!("{each} IN EACH END"), Shown { names: Vec::new(), title }));
     lines
 }
 

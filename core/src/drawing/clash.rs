@@ -7,12 +7,6 @@ use crate::geom::{Point, Rect, Vector};
 /// White around a text that no line may enter.
 const WHITE: f64 = 0.5;
 
-/// Corners of an octagon in a circle of radius one.
-const OCTAGON: [(f64, f64); 8] = {
-    const HALF: f64 = std::f64::consts::FRAC_1_SQRT_2;
-    [(1.0, 0.0), (HALF, HALF), (0.0, 1.0), (-HALF, HALF), (-1.0, 0.0), (-HALF, -HALF), (0.0, -1.0), (HALF, -HALF)]
-};
-
 /// Whether any two come in each other's way: a text and what touches it, or a dimension line and
 /// what cuts it.
 pub(super) fn clash(items: &[Item]) -> bool {
@@ -33,7 +27,14 @@ pub(super) fn clash(items: &[Item]) -> bool {
     let mut dimensions: Vec<(&Item, (Point, Point))> = Vec::new();
     let mut others: Grid<(&Item, (Point, Point))> = Grid::default();
     let mut crossed = false;
+    let mut last = (Point::default(), -1.0);
     for item in items.iter().filter(|item| item.role != Role::Picture) {
+        if let Shape::Arc { centre, radius, start: _, sweep: _ } = &item.shape {
+            if last == (*centre, *radius) {
+                continue;
+            }
+            last = (*centre, *radius);
+        }
         strokes(&item.shape, &mut |from, to| {
             let place = Rect::new(from, to);
             crossed = crossed || texts.any(place.grown(WHITE), |(ink, _)| passes((from, to), ink.grown(WHITE)));
@@ -64,11 +65,14 @@ pub(super) struct Obstacles {
     soft: Grid<(Point, Point)>,
     /// Lines that it may not.
     hard: Grid<(Point, Point)>,
+    /// Circles, which it may cross too.
+    rings: Grid<(Point, f64)>,
 }
 
 impl Obstacles {
     pub(super) fn of(items: &[Item]) -> Self {
         let mut all = Self::default();
+        let mut last = (Point::default(), -1.0);
         for item in items {
             let lines = match item.role {
                 Role::Dimension | Role::Leader | Role::Arrow | Role::Extension => &mut all.hard,
@@ -76,6 +80,7 @@ impl Obstacles {
                 | Role::Hidden
                 | Role::Centre
                 | Role::Hatch
+                | Role::Break
                 | Role::Frame
                 | Role::Picture
                 | Role::Text => &mut all.soft,
@@ -83,13 +88,12 @@ impl Obstacles {
             let mut line = |from, to| lines.put(Rect::new(from, to), (from, to));
             match &item.shape {
                 Shape::Text { ink, .. } => all.boxes.put(*ink, *ink),
-                // Round enough that nothing slips in between.
+                // The dashes of one circle stand one after the other, and count once.
                 Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
-                    let at = |step: usize| {
-                        let (x, y) = OCTAGON[step % 8];
-                        *centre + Vector::new(x, y) * *radius
-                    };
-                    (0..8).for_each(|step| line(at(step), at(step + 1)));
+                    if last != (*centre, *radius) {
+                        last = (*centre, *radius);
+                        all.rings.put(Rect::new(*centre, *centre).grown(*radius), last);
+                    }
                 }
                 shape => strokes(shape, &mut line),
             }
@@ -112,6 +116,7 @@ impl Obstacles {
         self.boxes.any(place, |other| other.overlaps(place))
             || self.soft.any(place, |line| passes(*line, place))
             || self.hard.any(place, |line| passes(*line, place))
+            || self.rings.any(place, |ring| meets(*ring, place))
     }
 
     /// Whether a leader from here to there would cross a text or a line of a dimension.
@@ -200,6 +205,14 @@ pub(super) fn passes((from, to): (Point, Point), place: Rect) -> bool {
         }
     }
     enter < leave - 1e-12
+}
+
+/// Whether a circle's line passes through a box.
+fn meets((centre, radius): (Point, f64), place: Rect) -> bool {
+    let near = Point::new(centre.x.clamp(place.low.x, place.high.x), centre.y.clamp(place.low.y, place.high.y));
+    let far = |at: f64, low: f64, high: f64| (at - low).abs().max((high - at).abs());
+    let corner = Vector::new(far(centre.x, place.low.x, place.high.x), far(centre.y, place.low.y, place.high.y));
+    centre.distance(near) < radius && corner.length() > radius
 }
 
 /// Whether two lines cross within both.

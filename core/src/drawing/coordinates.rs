@@ -8,40 +8,48 @@ use super::ordinate::{Edge, Ordinate, Scale};
 use super::sheet::Shown;
 use super::solid::{Lines, Spot, column_line, columns, row_line, rows};
 use super::style::PAST;
-use crate::part::{Face, Kind};
+use crate::part::{Face, Feature, Kind};
 use crate::quantity::Length;
 
-/// The name of a place, in plain words its title, where it is and how far it may be off.
-struct Named {
-    name: String,
-    title: String,
+/// A place as its feature tells it: where it is and how far it may be off.
+struct Named<'j> {
+    feature: &'j Feature,
+    /// The number of a hole in its group, from zero; none for a slot.
+    number: Option<usize>,
     place: (Length, Length),
     tolerance: Length,
 }
 
-fn named(job: &Job<'_>, spot: &Spot) -> Option<Named> {
-    let feature = job.part.features.get(spot.group)?;
-    match (&feature.kind, spot.number) {
-        (Kind::Holes(holes), Some(number)) => {
-            let place = holes.places.get(number)?;
-            Some(Named {
-                name: format!("{}.{}", feature.id, number + 1),
-                title: format!("{} {}", feature.title, number + 1),
-                place: (place.x, place.y),
-                tolerance: holes.place_tolerance,
-            })
+impl Named<'_> {
+    /// The name of its coordinate along an axis.
+    fn name(&self, axis: &str) -> String {
+        let id = &self.feature.id;
+        self.number.map_or_else(|| format!("{id}.{axis}"), |number| format!("{id}.{}.{axis}", number + 1))
+    }
+
+    /// In plain words.
+    fn title(&self) -> String {
+        let title = &self.feature.title;
+        self.number.map_or_else(|| title.clone(), |number| format!("{title} {}", number + 1))
+    }
+}
+
+fn named<'j>(job: &Job<'j>, group: usize, number: Option<usize>) -> Option<Named<'j>> {
+    let feature = job.part.features.get(group)?;
+    match (&feature.kind, number) {
+        (Kind::Holes(holes), Some(at)) => {
+            let place = holes.places.get(at)?;
+            Some(Named { feature, number, place: (place.x, place.y), tolerance: holes.place_tolerance })
         }
-        (Kind::Slot(groove), None) => Some(Named {
-            name: feature.id.clone(),
-            title: feature.title.clone(),
-            place: (groove.place.x, groove.place.y),
-            tolerance: groove.place_tolerance,
-        }),
+        (Kind::Slot(groove), None) => {
+            Some(Named { feature, number, place: (groove.place.x, groove.place.y), tolerance: groove.place_tolerance })
+        }
         _ => None,
     }
 }
 
-/// What a coordinate says: of the spots on one line of centres, to the right or up.
+/// What a coordinate says: of the spots on one line of centres, to the right or up. What is alike in
+/// the end that is not shown is told with it.
 pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (String, Arc<Shown>) {
     let along_bar = matches!(face, Face::Top | Face::Bottom);
     let (axis, word) = match (right, along_bar) {
@@ -50,15 +58,22 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
         (false, true) => ("y", "across the bar"),
         (false, false) => ("y", "up the end"),
     };
-    let mine: Vec<Named> = spots.iter().filter_map(|spot| named(job, spot)).collect();
-    let names = mine.iter().map(|one| format!("{}.{axis}", one.name)).collect();
+    let own = spots.iter().filter_map(|spot| named(job, spot.group, spot.number));
+    let like = spots.iter().filter_map(|spot| {
+        let (group, number) = job.twins.of_hole(spot.group, spot.number?)?;
+        named(job, group, Some(number))
+    });
+    let mine: Vec<Named<'_>> = own.chain(like).collect();
+    let names = mine.iter().map(|one| one.name(axis)).collect();
     let titles = match mine.as_slice() {
-        [first, .., last] if mine.len() > 4 => format!("{} to {}, {} in line", first.title, last.title, mine.len()),
-        few => few.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(", "),
+        [first, .., last] if mine.len() > 4 => {
+            format!("{} to {}, {} in line", first.title(), last.title(), mine.len())
+        }
+        few => few.iter().map(Named::title).collect::<Vec<_>>().join(", "),
     };
     let text = mine.first().map_or_else(String::new, |one| {
         let at = if right { one.place.0 } else { one.place.1 };
-        job.numbers.place(&format!("{}.{axis}", one.name), at, one.tolerance)
+        job.numbers.place(&one.name(axis), at, one.tolerance)
     });
     (text, Arc::new(Shown { names, title: format!("{titles}: place {word}, from the middle") }))
 }
@@ -74,7 +89,7 @@ pub(super) struct Middles {
 /// What has its place told at the views: all of a face, or only what no table tells.
 fn told(job: &Job<'_>, face: Face, scale: f64) -> Vec<Spot> {
     let mut spots = job.solid.spots(face, scale);
-    spots.retain(|spot| !job.tabled || spot.number.is_none());
+    spots.retain(|spot| (!job.tabled || spot.number.is_none()) && !job.twins.is_told(spot.group));
     spots
 }
 

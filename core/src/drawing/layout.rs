@@ -12,7 +12,7 @@ use super::ordinate::Scale;
 use super::sheet::Shown;
 use super::solid::Solid;
 use super::style::{ARROW, BETWEEN, CLEAR, FIGURE, LARGE, PAST, SHOULDER};
-use super::views::View;
+use super::views::{PLANE, View};
 use crate::geom::{Point, Rect};
 use crate::part::{Face, Size};
 
@@ -42,6 +42,9 @@ impl Plan {
             Convention::Asme => [Face::Left, Face::Right],
         };
         let mut sides = faces.map(|face| solid.has(face).then_some(face));
+        if job.twins.any() {
+            sides[0] = None;
+        }
         let profile = job.part.tongues().next().is_some() || solid.slots.iter().any(|slot| slot.half_long.is_none());
         let free = [1, 0].into_iter().find(|side| sides[*side].is_none()).filter(|_| profile);
         if let Some(side) = free {
@@ -189,7 +192,9 @@ pub(super) fn around(
         // The middle line reaches past the right edge, coordinates stand at the left.
         let ordinates = coordinates.top.1.depth;
         let at = |side, beside, dims| row(side, down != iso, beside, dims);
-        let left_white = if ordinates > 0.0 { ordinates } else { past(job) - PAST } + 1.0;
+        let plane = if plan.cut.is_some() { PLANE + LARGE / 2.0 } else { 0.0 };
+        let left_white = (if ordinates > 0.0 { ordinates } else { past(job) - PAST }) + plane + 1.0;
+        let right_white = plane.max(1.5);
         Widths::Top(match (beside, heights) {
             (true, _) => {
                 narrow.push(width);
@@ -197,9 +202,11 @@ pub(super) fn around(
             }
             (false, Heights::Together) => {
                 narrow.push(width);
-                [at(Side::Left, 0.0, Vec::new())?, at(Side::Right, 1.5, narrow)?]
+                [at(Side::Left, 0.0, Vec::new())?, at(Side::Right, right_white, narrow)?]
             }
-            (false, Heights::Apart) => [at(Side::Left, left_white, vec![width])?, at(Side::Right, 1.5, narrow)?],
+            (false, Heights::Apart) => {
+                [at(Side::Left, left_white, vec![width])?, at(Side::Right, right_white, narrow)?]
+            }
         })
     };
     let beyond = |reach: fn(&Rail) -> f64| match &widths {
@@ -244,6 +251,8 @@ pub(super) struct Places {
     pub(super) end_bands: [Rect; 2],
     /// Middle of the base line of the section's title.
     pub(super) title: Point,
+    /// How far from the left edge of the top view the plane of a section begins.
+    pub(super) plane: f64,
     /// Where the end view that carries dimensions ends below.
     pub(super) floor: f64,
 }
@@ -314,7 +323,9 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
     };
     let [height_left, height_right] =
         if plan.rails.is_some() { [0.0; 2] } else { [around.heights[0].depth, around.heights[1].depth] };
-    let letters = if plan.cut.is_some_and(|y| y.abs() > 1e-6) { 6.5 + LARGE / 2.0 } else { 0.0 };
+    let letters = if plan.cut.is_some() { PLANE + LARGE / 2.0 } else { 0.0 };
+    // The plane's ends stand beyond the figures at the left edge.
+    let plane = around.coordinates.top.1.depth;
     let below = around.coordinates.bottom.as_ref().map_or(0.0, |(_, across)| across.depth);
     let over = |end: f64| (end - long / 2.0).max(0.0);
     let left = [
@@ -322,7 +333,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         below,
         rail_left,
         height_left,
-        letters,
+        plane + letters,
         over(-around.length.reach.0),
         past(job),
     ];
@@ -414,7 +425,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         Widths::End { below, .. } => middle - solid.height * scales.end / 2.0 - below.depth,
         Widths::Top(_) => middle - deep / 2.0,
     };
-    Some(Places { front, top, bottom, ends, bands, end_bands, title, floor })
+    Some(Places { front, top, bottom, ends, bands, end_bands, title, plane, floor })
 }
 
 /// The callouts of each face that has some, and what they take.

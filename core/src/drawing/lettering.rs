@@ -75,9 +75,13 @@ impl Lettering {
     }
 
     /// Whether the face has every character of a text.
-    #[cfg(test)]
     pub(crate) fn has(text: &str) -> bool {
         text.chars().all(|character| Self::letter(character).is_some())
+    }
+
+    /// The characters of a text that the face lacks, each once; blanks of any kind are set as blanks.
+    pub(crate) fn lacks(text: &str) -> BTreeSet<char> {
+        text.chars().filter(|sign| !sign.is_whitespace() && Self::letter(*sign).is_none()).collect()
     }
 
     /// A text that people typed, in a form that can be set: single blanks, and a question mark for
@@ -110,7 +114,19 @@ impl Lettering {
             }
             let bare = word.trim_matches(|sign: char| !sign.is_alphanumeric());
             let keeps = word.chars().any(|sign| sign.is_ascii_digit()) || matches!(bare, "mm" | "kg" | "g" | "µm");
-            if keeps { text.push_str(word) } else { text.push_str(&self.settable(&word.to_uppercase())) }
+            if keeps {
+                text.push_str(word);
+                continue;
+            }
+            for sign in word.chars() {
+                // A letter whose capital the face lacks (ÿ) stays as it is.
+                let capital = sign.to_uppercase();
+                if capital.clone().all(|sign| Self::letter(sign).is_some()) {
+                    text.extend(capital);
+                } else {
+                    text.push(sign);
+                }
+            }
         }
         text
     }

@@ -10,9 +10,11 @@
 mod arrange;
 pub(crate) mod board;
 mod border;
+mod breaks;
 mod callout;
 mod clash;
 mod coordinates;
+mod detail;
 mod dimension;
 mod general;
 mod lanes;
@@ -32,10 +34,20 @@ mod style;
 pub mod svg;
 mod table;
 mod tabulated;
+mod texts;
+mod twins;
 mod views;
 
 #[cfg(test)]
+mod checks;
+#[cfg(test)]
+mod drawn;
+#[cfg(test)]
 mod once;
+#[cfg(test)]
+mod outline;
+#[cfg(test)]
+mod read;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
@@ -54,6 +66,7 @@ use self::lettering::Lettering;
 use self::number::Numbers;
 use self::solid::Solid;
 use self::tabulated::Tabulation;
+use self::twins::Twins;
 use crate::diag::{Checked, Diagnostic};
 use crate::geom::{Point, Rect};
 use crate::part::{Face, Part};
@@ -116,10 +129,14 @@ pub struct Stamp {
 ///
 /// Where its holes fill a table that finds no room beside the views, [`Sheet::following`] holds
 /// the sheets with the table. Where the paper is too small for the part at any standard scale, the
-/// next larger is taken. Cautions tell of that, of letters that cannot be set and of texts cut
-/// short. It is refused where a size is no length at all, or where the part finds no room on the
-/// larger paper either.
+/// next larger is taken. Cautions tell of that and of texts cut short. It is
+/// refused where a size is no length at all, where a text has a sign that the lettering lacks, or
+/// where the part finds no room on the larger paper either.
 pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
+    let findings = texts::lacking(part, stamp, &[]);
+    if !findings.is_empty() {
+        return Checked { value: None, findings };
+    }
     laid_out(part, *format, stamp, &Tabulation::default())
 }
 
@@ -133,6 +150,10 @@ pub fn tabulated(part: &Part, rows: &[Part], format: &Format, stamp: &Stamp) -> 
     if rows.is_empty() {
         let finding = Diagnostic::refused("drawing/no-variants", "There is no variant for the table.");
         return Checked::refuse(finding.help("At least one variant has to be good."));
+    }
+    let findings = texts::lacking(part, stamp, rows);
+    if !findings.is_empty() {
+        return Checked { value: None, findings };
     }
     match Tabulation::of(part, rows, format.convention) {
         Ok(table) => laid_out(&tabulated::typical(part, rows), *format, stamp, &table),
@@ -177,7 +198,7 @@ fn on_paper(
     let numbers =
         Numbers { unit: part.unit, convention: format.convention, general: &general, letters: &variants.letters };
     let mut findings = Vec::new();
-    let mut board = Board::new(letters);
+    let board = Board::new(letters);
     let frame = border::frame_of(format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
     // Where notes leave nothing, its height is negative and no scale fits.
@@ -187,12 +208,32 @@ fn on_paper(
     };
     let solid = Solid::of(part);
     let convention = format.convention;
-    let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false };
-    let drawn = arrange::draw(&mut board, &job, lenient)?;
+    let twins = Twins::of(part, &numbers, natural_end(convention));
+    let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false, twins: &twins };
+    // A table of variants that is small enough stands beside the views, where it leaves them room.
+    let beside = variants.rooms(zone, letters).into_iter().filter_map(|(zone, corner)| {
+        let narrow = Job { zone, ..job };
+        let mut board = Board::new(letters);
+        let drawn = arrange::draw(&mut board, &narrow, false).filter(|drawn| drawn.overflow.is_none())?;
+        variants.draw(&mut board, corner);
+        Some((drawn, board))
+    });
+    let beside = beside.reduce(|best, other| if other.0.scale > best.0.scale { other } else { best });
+    let mut alone = Board::new(letters);
+    let drawn = arrange::draw(&mut alone, &job, lenient);
+    let full = drawn.as_ref().map_or(0.0, |drawn| drawn.scale);
+    let together = beside.filter(|(drawn, _)| drawn.scale > full * 0.49);
+    let tabled = together.is_some();
+    let (drawn, mut board) = match together {
+        Some(together) => together,
+        None => (drawn?, alone),
+    };
     border::frame(&mut board, frame);
     let scale_text = arrange::scale_text(drawn.scale);
     let mut pages = table::pages(drawn.overflow.as_ref(), frame, letters);
-    pages.extend(variants.pages(frame, letters));
+    if !tabled {
+        pages.extend(variants.pages(frame, letters));
+    }
     let count = pages.len() + 1;
     notes.draw(&mut board, frame);
     let page = |board: &mut Board<'_>, number: usize, findings: &mut Vec<Diagnostic>| {
@@ -209,6 +250,14 @@ fn on_paper(
     }
     findings.extend(letters.finding());
     Some((sheet, findings))
+}
+
+/// The end that stands at the right: first angle shows the left one there, third angle the right.
+const fn natural_end(convention: Convention) -> Face {
+    match convention {
+        Convention::Iso => Face::Left,
+        Convention::Asme => Face::Right,
+    }
 }
 
 fn sheet_of(part: &Part, format: Format, stamp: &Stamp, (scale, frame): (f64, Rect), mut items: Vec<Item>) -> Sheet {

@@ -3,7 +3,7 @@
 use super::board::Board;
 use super::sheet::{Anchor, Pen, Role, Shape};
 use super::solid::{Hole, Solid};
-use super::style::SMALL;
+use super::style::{SMALL, times};
 use crate::geom::{Point, Rect, Vector};
 use crate::part::Face;
 use crate::quantity::{Angle, trig};
@@ -89,6 +89,7 @@ impl Picture<'_> {
         let seen = |hole: &&Hole| {
             matches!(hole.face, Face::Top | Face::Left) || (hole.face == Face::Bottom && hole.is_through())
         };
+        let ways: [Vector; 24] = std::array::from_fn(|step| Vector::toward(Angle::degree(times(step) * 15.0)));
         for hole in self.solid.holes.iter().filter(seen) {
             let below = hole.face == Face::Bottom;
             let top = -self.solid.surface(hole.across());
@@ -99,9 +100,13 @@ impl Picture<'_> {
             if behind || radius * scale < 0.3 {
                 continue;
             }
-            let points = (0..24_u8)
-                .map(|step| {
-                    let way = Vector::toward(Angle::degree(f64::from(step) * 15.0)) * radius;
+            // Below a millimetre of radius twelve corners look round.
+            let every = if radius * scale < 1.0 { 2 } else { 1 };
+            let points = ways
+                .iter()
+                .step_by(every)
+                .map(|way| {
+                    let way = *way * radius;
                     match hole.face {
                         Face::Left => {
                             let level = hole.up - self.solid.height / 2.0;

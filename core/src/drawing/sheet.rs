@@ -136,6 +136,8 @@ pub enum Role {
     Arrow,
     /// Hatching of cut material.
     Hatch,
+    /// Where a piece of a long bar is left out, and the circle of a detail.
+    Break,
     /// The frame, tables and the check bar.
     Frame,
     /// The projection symbol and the pictorial view: pictures that carry no size.
@@ -156,6 +158,7 @@ impl Role {
             Self::Leader => "leader",
             Self::Arrow => "arrow",
             Self::Hatch => "hatch",
+            Self::Break => "break",
             Self::Frame => "frame",
             Self::Picture => "picture",
             Self::Text => "text",

@@ -16,6 +16,8 @@ pub(super) struct Solid {
     pub(super) steps: Vec<Step>,
     pub(super) holes: Vec<Hole>,
     pub(super) slots: Vec<Slot>,
+    /// Middles of the gaps where pieces of a long bar are left out, along the bar as it is shown.
+    pub(super) gaps: Vec<f64>,
 }
 
 /// A layer of the bar's section.
@@ -119,7 +121,8 @@ impl Solid {
         }
         let corner = part.ends.corner.as_ref().map_or(0.0, |radius| radius.nominal.as_mm());
         let length = part.length.nominal.as_mm();
-        let mut solid = Self { length, width, height, corner, steps, holes: Vec::new(), slots: Vec::new() };
+        let mut solid =
+            Self { length, width, height, corner, steps, holes: Vec::new(), slots: Vec::new(), gaps: Vec::new() };
         for (group, feature) in part.features.iter().enumerate() {
             solid.add(group, feature);
         }

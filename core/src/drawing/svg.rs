@@ -121,7 +121,12 @@ fn trace(shape: &Shape, height: f64, d: &mut String) -> bool {
                 d.push('Z');
             }
         }
-        Shape::Circle { .. } | Shape::Text { .. } => return false,
+        Shape::Circle { centre, radius } => {
+            let (x, y) = flip(*centre - Vector::new(*radius, 0.0));
+            let (r, wide) = (number(*radius), number(radius * 2.0));
+            let _ = write!(d, "M{x} {y}a{r} {r} 0 1 0 {wide} 0a{r} {r} 0 1 0 -{wide} 0Z");
+        }
+        Shape::Text { .. } => return false,
     }
     true
 }

@@ -162,23 +162,25 @@ fn section(board: &mut Board<'_>, solid: &Solid, view: View, y: f64) {
     side::hatch(board, &whole, &without);
 }
 
+/// What the plane of a section takes beside the view from above, from where it begins.
+pub(super) const PLANE: f64 = 9.0;
+
 /// The plane of a section in the view from above: thick ends with arrows toward the back, and
-/// letters; nothing where it is the middle plane, which needs no telling.
-pub(super) fn plane(board: &mut Board<'_>, solid: &Solid, view: View, y: f64) {
-    if y.abs() < 1e-6 {
-        return;
-    }
+/// letters, `off` from the left and the right edge.
+pub(super) fn plane(board: &mut Board<'_>, solid: &Solid, view: View, (y, off): (f64, [f64; 2]), letter: char) {
     let half = solid.length / 2.0;
-    for sign in [-1.0, 1.0] {
-        let edge = view.at(sign * half, y);
+    for (sign, off) in [-1.0, 1.0].into_iter().zip(off) {
         let out = Vector::new(sign, 0.0);
-        let (inner, outer) = (edge + out * 1.0, edge + out * 6.0);
+        let edge = view.at(sign * half, y) + out * off;
+        // Clear of the middle line, which goes on past the outline.
+        let inner = edge + out * (PAST + 0.6);
+        let outer = edge + out * (PAST + 5.6);
         board.line(Role::Frame, Pen::Frame, inner, outer);
-        let foot = outer - out * 1.0;
+        let foot = outer - out * 2.0;
         let tip = foot + Vector::new(0.0, 6.5);
         board.line(Role::Frame, Pen::Thin, foot, tip - Vector::new(0.0, ARROW));
         board.arrow(tip, Vector::new(0.0, 1.0), None);
-        board.text(foot - Vector::new(0.0, LARGE + 1.5), Anchor::Middle, LARGE, "A", None);
+        board.text(foot - Vector::new(0.0, LARGE + 1.5), Anchor::Middle, LARGE, &letter.to_string(), None);
     }
 }
 
@@ -380,8 +382,8 @@ fn round_hole(board: &mut Board<'_>, hole: &Hole, view: View, convention: Conven
 }
 
 /// Where `SECTION A-A` stands and what it says, under or over the front view.
-pub(super) fn section_title(board: &mut Board<'_>, at: Point) {
-    board.text(at, Anchor::Middle, FIGURE, "SECTION A-A", None);
+pub(super) fn section_title(board: &mut Board<'_>, at: Point, letter: char) {
+    board.text(at, Anchor::Middle, FIGURE, &format!("SECTION {letter}-{letter}"), None);
 }
 
 fn axis(board: &mut Board<'_>, view: View, at: f64, (low, high): (f64, f64)) {

@@ -1,6 +1,6 @@
 //! Numbers as words.
 
-use crate::quantity::{Feed, Length, Time, Unit, fixed, trimmed};
+use crate::quantity::{Feed, Length, Time, Unit, rounded, trimmed};
 
 /// How this program writes lengths and feeds.
 #[derive(Clone, Copy, Debug)]
@@ -12,8 +12,7 @@ pub(super) struct Format {
 impl Format {
     /// A coordinate as the number that the program will show, halves away from zero.
     pub(super) fn round(self, length: Length) -> f64 {
-        let text = fixed(self.unit.of(length), self.decimals);
-        text.parse().unwrap_or(0.0)
+        rounded(self.unit.of(length), self.decimals)
     }
 
     /// A word with a length: always a figure on both sides of the point, since some controls
@@ -24,7 +23,10 @@ impl Format {
 
     /// A word with a number that is in the program's unit already.
     pub(super) fn number(self, letter: char, value: f64) -> String {
-        format!("{letter}{}", pointed(value, self.decimals))
+        let mut word = String::with_capacity(12);
+        word.push(letter);
+        word.push_str(&pointed(value, self.decimals));
+        word
     }
 
     /// The word of a feed, never nothing.
@@ -43,8 +45,11 @@ pub(super) fn dwell(time: Time) -> String {
 }
 
 fn pointed(value: f64, decimals: usize) -> String {
-    let text = trimmed(value, decimals);
-    if text.contains('.') { text } else { format!("{text}.0") }
+    let mut text = trimmed(value, decimals);
+    if !text.contains('.') {
+        text.push_str(".0");
+    }
+    text
 }
 
 #[cfg(test)]

@@ -132,15 +132,32 @@ pub fn pick(value: f64, figures: usize) -> String {
     }
 }
 
+/// All powers of ten that a double holds exactly.
+const SCALES: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
+    1e21, 1e22,
+];
+
+/// The number that [`fixed`] says, as it would be read back.
+///
+/// ```
+/// use barwright_core::quantity::rounded;
+/// assert_eq!(rounded(2.675, 2), 2.68);
+/// ```
+pub fn rounded(value: f64, decimals: usize) -> f64 {
+    match (snapped(value, decimals), SCALES.get(decimals)) {
+        // A whole number by a power of ten, both exact: the double nearest to what is written.
+        #[expect(clippy::cast_precision_loss, reason = "a whole number up to 1e15")]
+        (Some(whole), Some(scale)) if whole > 0 => (whole as f64 / scale).copysign(value),
+        (Some(_), _) => 0.0,
+        (None, _) => value,
+    }
+}
+
 /// Rounds at a decimal place as a person would who sees the number written out: a binary
 /// fraction a hair below a written half goes up with it. Out comes the size of the number in
 /// units of its last place; `None` where that is not exact.
 fn snapped(value: f64, decimals: usize) -> Option<u64> {
-    /// All powers of ten that a double holds exactly.
-    const SCALES: [f64; 23] = [
-        1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19,
-        1e20, 1e21, 1e22,
-    ];
     let scaled = (value * SCALES.get(decimals)?).abs();
     let nudge = scaled * 4.0 * f64::EPSILON;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number from 0 to 1e15")]
@@ -171,7 +188,7 @@ fn pointed(whole: u64, minus: bool, decimals: usize) -> String {
         at -= 1;
         signs[at] = b'-';
     }
-    String::from_utf8_lossy(&signs[at..]).into_owned()
+    std::str::from_utf8(&signs[at..]).unwrap_or_default().to_owned()
 }
 
 /// The general way, for numbers too large to be rounded.
@@ -197,6 +214,20 @@ mod tests {
         assert_eq!(fixed(0.125, 2), "0.13", "an exact binary half");
         assert_eq!(fixed(1.005, 2), "1.01", "a hair below the written half");
         assert_eq!(fixed(-1.005, 2), "-1.01", "and on the other side");
+    }
+
+    #[test]
+    fn what_is_rounded_is_what_is_read_back() {
+        let mut seed = 7_u64;
+        for round in 0..20_000 {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            #[allow(clippy::cast_precision_loss, reason = "a random number need not be exact")]
+            let value = ((seed >> 11) as f64 / (1_u64 << 53) as f64 - 0.5) * 10_f64.powi(round % 9);
+            for decimals in 0..6 {
+                let read: f64 = fixed(value, decimals).parse().expect("a number");
+                assert_eq!(rounded(value, decimals).to_bits(), read.to_bits(), "{value} to {decimals} decimals");
+            }
+        }
     }
 
     /// Rounds to a double first and has the library spell it: slow, and plainly right.

@@ -11,6 +11,7 @@ use crate::family::{Derived, Family, Formula, Level, Parameter, ParameterKind, R
 use crate::formula::{Value, Values, eval, names, say_value};
 use crate::quantity::{Dim, Length, Quantity, Unit};
 use crate::standards::stock::Bar;
+use crate::standards::thread::thread;
 
 /// A change of one parameter that makes everything pass.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -135,7 +136,7 @@ impl Search<'_> {
                 let answers = answers(parameter);
                 let place = answers.iter().position(|answer| *answer == now);
                 let mut order: Vec<usize> = (0..answers.len()).filter(|at| Some(*at) != place).collect();
-                order.sort_by_key(|at| at.abs_diff(place.unwrap_or(0)));
+                order.sort_by_key(|at| (other_system(&answers[*at], value), at.abs_diff(place.unwrap_or(0))));
                 let found = order.into_iter().map(|at| &answers[at]).find(|answer| self.passes(parameter, answer));
                 found.cloned().into_iter().collect()
             }
@@ -274,6 +275,13 @@ impl Search<'_> {
         }
         None
     }
+}
+
+/// Whether an answer is a thread of the other system than the one now: a drawer of metric taps
+/// is not mended by an inch thread while a metric one would do.
+fn other_system(answer: &str, now: &Value) -> bool {
+    let Value::Thread(now) = now else { return false };
+    thread(answer).is_ok_and(|other| other.unit != now.unit)
 }
 
 /// The answers that a parameter takes, in an order in which neighbours are near.

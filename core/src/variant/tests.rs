@@ -191,3 +191,15 @@ fn the_order_of_a_file_does_not_matter() {
     assert_eq!(a.features.len(), b.features.len(), "with the same features");
     assert_eq!((a.length, a.mass), (b.length, b.mass), "of the same size");
 }
+
+/// A drawer of metric taps is not mended by an inch thread, nor the other way round.
+#[test]
+fn a_thread_that_would_do_is_of_the_same_system() {
+    for (typed, metric) in [("M8", true), ("5/16-18", false)] {
+        let variant = given(&[("screw", typed)]);
+        let screw = variant.remedies.iter().find(|remedy| remedy.parameter == "screw");
+        let screw =
+            screw.unwrap_or_else(|| panic!("{typed} is too big and a smaller one does: {:?}", variant.findings));
+        assert_eq!(screw.to.starts_with('M'), metric, "{screw:?}");
+    }
+}

@@ -59,6 +59,11 @@ fn byte_of_char(text: &str) -> Vec<usize> {
     text.char_indices().map(|(byte, _)| byte).collect()
 }
 
+/// What no paper can hold: control characters that no blank stands for, and what is no character.
+fn unfit(sign: char) -> bool {
+    (sign.is_control() && !matches!(sign, '\n' | '\r' | '\t')) || matches!(sign, '\u{fffe}' | '\u{ffff}')
+}
+
 impl Reader<'_> {
     fn peek(&self) -> Option<&Event<'_>> {
         self.events.get(self.at).map(|(event, _)| event)
@@ -125,7 +130,17 @@ impl Reader<'_> {
         Ok(Node { span: self.line(span), value: Value::Map(entries) })
     }
 
-    fn scalar(&self, text: &str, style: ScalarStyle, span: Span) -> Node {
+    fn scalar(&mut self, text: &str, style: ScalarStyle, span: Span) -> Node {
+        if let Some(sign) = text.chars().find(|sign| unfit(*sign)) {
+            let label = format!("U+{:04X} is in it", u32::from(sign));
+            self.refuse("yaml/control", "A control character stands in a text.", span, &label);
+            return Node { span, value: Value::Nothing };
+        }
+        if text.contains(['\n', '\r', '\t']) {
+            // Texts here are titles, sentences and words: whatever its lines were, it is one now.
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            return Node { span, value: Value::Scalar(Scalar { text, verbatim: None }) };
+        }
         let written = self.source.slice(span);
         let plain = matches!(style, ScalarStyle::Plain);
         if plain && matches!(text, "" | "~" | "null") {

@@ -71,8 +71,8 @@ pub struct Key {
 
 /// Reads a source into a tree.
 ///
-/// Findings: a file past [`LARGEST`], broken YAML, a key given twice, a tag or a key that is no
-/// word.
+/// Findings: a file past [`LARGEST`], broken YAML, a key given twice, a tag, a key that is no
+/// word, a control character in a text.
 pub fn read(source: &Source) -> Checked<Node> {
     if source.text().len() > LARGEST {
         return Checked::refuse(
@@ -157,7 +157,7 @@ mod tests {
 
     #[test]
     fn scalars_know_their_place() {
-        let text = "a: 5 mm # width\nb:\n  - {c: '1/4-20', d: \"x\\ty\"}\nc: no\n";
+        let text = "a: 5 mm # width\nb:\n  - {c: '1/4-20', d: \"x\\u00b5y\"}\nc: no\n";
         let node = tree(text);
         let map = node.map().expect("a map");
         assert_eq!(&text[map[0].1.span.range()], "5 mm", "a plain scalar");
@@ -166,8 +166,16 @@ mod tests {
         let quoted = inner[0].1.scalar().expect("a scalar");
         assert_eq!(&text[quoted.verbatim.expect("letter by letter")..][..6], "1/4-20", "inside the quotes");
         let escaped = inner[1].1.scalar().expect("a scalar");
-        assert_eq!((escaped.text.as_str(), escaped.verbatim), ("x\ty", None), "escapes are not verbatim");
+        assert_eq!((escaped.text.as_str(), escaped.verbatim), ("xµy", None), "escapes are not verbatim");
         assert_eq!(map[2].1.scalar().expect("a scalar").text, "no", "no is a word here");
+    }
+
+    #[test]
+    fn a_text_is_one_line() {
+        let node = tree("a: |\n  one\n  two\nb: \"x\\ty\\n z\"\nc: 'as  it is'\n");
+        let texts: Vec<&str> =
+            node.map().expect("a map").iter().filter_map(|(_, node)| Some(node.scalar()?.text.as_str())).collect();
+        assert_eq!(texts, ["one two", "x y z", "as  it is"], "lines and tabs are blanks");
     }
 
     #[test]
@@ -179,6 +187,8 @@ mod tests {
             ("? [1]\n: 2\n", "yaml/key"),
             ("a: 1\n---\nb: 2\n", "yaml/broken"),
             ("a: &x 1\nb: *x\n", "yaml/alias"),
+            ("a: \"x\\u001b[31m\"\n", "yaml/control"),
+            ("a: \"x\\0\"\n", "yaml/control"),
         ] {
             let checked = read(&Source::new("t", text));
             assert!(checked.value.is_none(), "{text}");

@@ -1,0 +1,250 @@
+//! What scripts and people rest on: exit codes, streams, JSON, quiet and verbose, where the shop is
+//! looked for, completions and manual.
+
+mod bench;
+
+use std::io::Write;
+use std::process::Stdio;
+
+use bench::{Bench, Run, families, key_text, names, shop_with};
+
+const COMMANDS: [&str; 16] = [
+    "make",
+    "adjust",
+    "explain",
+    "families",
+    "new",
+    "check",
+    "table",
+    "schema",
+    "reference",
+    "prove",
+    "trace",
+    "standard",
+    "shop",
+    "page",
+    "completions",
+    "manual",
+];
+
+fn fed(bench: &Bench, words: &[&str], input: &str) -> Run {
+    let mut command = bench.command(words);
+    let piped = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = piped.spawn().expect("it starts");
+    // A run that reads nothing closes the pipe; what it says is looked at then.
+    let _closed = child.stdin.take().expect("a pipe").write_all(input.as_bytes());
+    Run::of(child.wait_with_output().expect("it ends"))
+}
+
+#[test]
+fn help_has_examples_that_are_commands() {
+    let bench = Bench::new();
+    let all = bench.run(&["--help"]).made().out;
+    for command in COMMANDS {
+        assert!(all.contains(&format!("  {command} ")), "{command} is listed");
+        let help = bench.run(&[command, "--help"]).made().out;
+        assert!(help.contains("Example"), "{command} has examples:\n{help}");
+        assert!(
+            help.contains(&format!("  barwright {command}")) || help.contains(&format!("| barwright {command}")),
+            "{command}"
+        );
+        for line in help.lines().filter(|line| line.trim_start().starts_with("barwright ")) {
+            let named = line.trim_start().split(' ').nth(1).expect("a command");
+            assert!(COMMANDS.contains(&named), "{command}: {line}");
+        }
+    }
+}
+
+#[test]
+fn exit_codes_are_those_of_the_manual() {
+    let bench = Bench::new();
+    bench.make(&[]).made();
+    for (words, code) in [
+        (&["families"] as &[&str], 0),
+        (&["prove", "key/program-1.nc", "--part", "key/part.json"], 0),
+        (&["make", "joining-key", "slot_opening=1mm", "--dry"], 1),
+        (&["standard", "thread", "M5.1"], 1),
+        (&["check", "joining-kye"], 1),
+        (&["manual", "nonsense"], 1),
+        (&["make", "joining-key", "--paper", "A9"], 2),
+        (&["families", "--nonsense"], 2),
+        (&["families", "-q", "-v"], 2),
+        (&["make", "gone.yaml"], 3),
+        (&["prove", "gone.nc", "--part", "key/part.json"], 3),
+        (&["trace", "gone.nc", "--part", "key/part.json"], 3),
+        (&["make", "joining-key", "-o", "/dev/null/x"], 3),
+    ] {
+        let run = bench.run(words);
+        assert_eq!(run.code, code, "{words:?}: {}{}", run.out, run.err);
+        assert_eq!(run.err.is_empty(), code == 0, "{words:?}: errors stand on standard error");
+    }
+    let manual = bench.run(&["manual"]).made().out;
+    for (code, word) in
+        [("0", "made, or proved"), ("1", "refused"), ("2", "command line is wrong"), ("3", "machine failed")]
+    {
+        let told = manual.split(".SH \"EXIT STATUS\"").nth(1).expect("a section");
+        assert!(told.contains(&format!("\\fB{code}\\fR\n")) && told.contains(word), "{code} is told of:\n{told}");
+    }
+}
+
+#[test]
+fn json_whatever_the_verdict() {
+    let bench = Bench::new();
+    bench.make(&[]).made();
+    let list = bench.file("orders.csv", "screw\nM5\nM99\n");
+    for (words, code) in [
+        (&["make", "joining-key", "--dry", "--json"] as &[&str], 0),
+        (&["make", "joining-key", "slot_opening=1mm", "--dry", "--json"], 1),
+        (&["make", "joining-key", "nonsense", "--json"], 1),
+        (&["make", "nothing", "--json"], 1),
+        (&["make", "gone.yaml", "--json"], 3),
+        (&["make", "joining-key", "--unit", "mm", "--list", &list, "--dry", "--json"], 1),
+        (&["make", "joining-key", "-o", "/dev/null/x", "--json"], 3),
+        (&["explain", "nothing", "--json"], 1),
+        (&["families", "--json"], 0),
+        (&["check", "joining-key", "--tries", "5", "--json"], 0),
+        (&["check", "joining-kye", "--json"], 1),
+        (&["check", "gone.yaml", "--json"], 3),
+        (&["standard", "thread", "M5", "--json"], 0),
+        (&["shop", "--json"], 0),
+        (&["standard", "thread", "M5.1", "--json"], 1),
+        (&["prove", "key/program-1.nc", "--part", "key/part.json", "--json"], 0),
+        (&["prove", "key/program-1.nc", "--part", "gone.json", "--json"], 3),
+        (&["trace", "key/program-1.nc", "--json"], 0),
+        (&["trace", "orders.csv", "--part", "key", "--json"], 1),
+        (&["adjust", "key", "tongue_width=9.96", "--json"], 0),
+        (&["adjust", "key", "nonsense", "--json"], 1),
+    ] {
+        let run = bench.run(words);
+        assert_eq!(run.code, code, "{words:?}: {}{}", run.out, run.err);
+        run.json();
+    }
+    let traced = bench.run(&["trace", "key/program-1.nc", "--json"]).json();
+    assert_eq!(traced["as_made"], true, "{traced}");
+}
+
+#[test]
+fn quiet_and_verbose() {
+    let bench = Bench::new();
+    let run = bench.make(&["-q"]).made();
+    assert_eq!(run.out, "", "nothing of what went well");
+    assert!(bench.path("key/part.json").exists(), "it is made");
+    assert!(bench.run(&["-q", "families"]).made().out.contains("joining-key"), "what is asked for is said");
+    assert!(bench.run(&["make", "joining-key", "--dry", "--json", "-q"]).made().out.starts_with('{'), "JSON too");
+    bench.run(&["make", "joining-key", "-q", "slot_opening=1mm"]).refused(&["out of range"]);
+    let loud = bench.make(&["--verbose"]);
+    assert_eq!(loud.code, 0, "{}", loud.err);
+    for word in ["the demo shop", "tool 12", "not tool"] {
+        assert!(loud.err.contains(word), "`{word}` is not in:\n{}", loud.err);
+    }
+    let plain = bench.make(&[]).made();
+    assert_eq!(plain.out, loud.out, "and the summary is the same");
+}
+
+#[test]
+fn streams() {
+    let bench = Bench::new();
+    fed(&bench, &["make", "-", "-o", "key"], &key_text()).made();
+    let program = bench.text("key/program-1.nc");
+    fed(&bench, &["prove", "-", "--part", "key/part.json"], &program).made();
+    fed(&bench, &["prove", "key/program-1.nc", "--part", "-"], &bench.text("key/part.json")).made();
+    fed(&bench, &["trace", "-", "--part", "key"], &program).made();
+    fed(&bench, &["adjust", "-", "tongue_width=9.96"], &bench.text("key/part.json")).made();
+    fed(&bench, &["make", "joining-key", "--unit", "mm", "--list", "-", "--dry"], "screw\nM5\n").made();
+    let shop = std::fs::read_to_string(families().join("shop/shop.yaml")).expect("the shop");
+    let shop = shop.replacen("Heddle Row Workshop", "Shed at the Weir", 1);
+    fed(&bench, &["make", "joining-key", "--shop", "-", "-o", "key"], &shop).made();
+    assert!(bench.text("key/program-1.nc").contains("SHED AT THE WEIR"), "the shop came from standard input");
+    let both = fed(&bench, &["prove", "-", "--part", "-"], &program);
+    both.refused(&["standard input twice"]);
+    let huge = "x".repeat(5 << 20);
+    fed(&bench, &["prove", "-", "--part", "key/part.json"], &huge).refused(&["larger than 4 MiB"]);
+}
+
+#[test]
+fn check_goes_on_past_what_is_missing() {
+    let bench = Bench::new();
+    let bad = bench.file("bad.yaml", &key_text().replacen("is: fit", "is: fitt", 1));
+    let run = bench.run(&["check", "gone.yaml", &bad, "joining-kye", "joining-key", "--tries", "5"]);
+    run.failed(&["gone.yaml", "fitt", "joining-kye", "Did you mean `joining-key`?", "good  families/joining-key.yaml"]);
+}
+
+/// Whose shop a program was made for.
+fn owner(bench: &Bench, change: impl FnOnce(&mut std::process::Command)) -> String {
+    let mut command = bench.command(&["make", "joining-key", "-o", "key"]);
+    change(&mut command);
+    let run = Run::of(command.output().expect("it runs"));
+    let out = run.made().out;
+    let program = bench.text("key/program-1.nc");
+    let line = program.lines().find(|line| line.contains("SHOP ")).expect("a shop").to_owned();
+    if line.contains("HEDDLE") {
+        assert!(!out.contains("  shop "), "the demo shop goes without saying");
+    }
+    line
+}
+
+#[test]
+fn the_shop_is_looked_for_in_this_order() {
+    let bench = Bench::new();
+    assert!(owner(&bench, |_| ()).contains("HEDDLE ROW"), "5: the demo shop");
+    let mut copies = Vec::new();
+    for name in ["Settings", "Folder", "Variable", "Word"] {
+        let shop = shop_with(&bench, "shop.yaml", "Heddle Row Workshop", name);
+        let copy = match name {
+            "Settings" => bench.path("settings/barwright"),
+            "Folder" => bench.path("here"),
+            _ => bench.path(name),
+        };
+        std::fs::create_dir_all(copy.parent().expect("a folder")).expect("a folder");
+        std::fs::rename(&shop, &copy).expect("moved");
+        copies.push(copy);
+    }
+    assert!(owner(&bench, |_| ()).contains("SETTINGS"), "4: the settings of the person");
+    let here = copies[1].clone();
+    let output = bench.command(&["make", "joining-key", "-o", "../key"]).current_dir(&here).output().expect("it runs");
+    let out = Run::of(output).made().out;
+    assert!(out.contains("shop       Folder, shop.yaml (this folder)"), "and it is told:\n{out}");
+    assert!(bench.text("key/program-1.nc").contains("SHOP FOLDER"), "3: shop.yaml in the folder where it is run");
+    let variable = |command: &mut std::process::Command| {
+        command.env("BARWRIGHT_SHOP", &copies[2]);
+    };
+    assert!(owner(&bench, variable).contains("VARIABLE"), "2: the variable");
+    let word = |command: &mut std::process::Command| {
+        command.env("BARWRIGHT_SHOP", &copies[2]).arg("--shop").arg(&copies[3]);
+    };
+    assert!(owner(&bench, word).contains("WORD"), "1: the word of the command line");
+    let gone = bench.command(&["make", "joining-key", "--dry"]).env("BARWRIGHT_SHOP", "nowhere").output();
+    Run::of(gone.expect("it runs")).refused(&["nowhere"]);
+}
+
+#[test]
+fn completions_and_manual() {
+    let bench = Bench::new();
+    for (shell, word) in [
+        ("bash", "_barwright"),
+        ("zsh", "#compdef barwright"),
+        ("fish", "complete -c barwright"),
+        ("elvish", "barwright"),
+        ("powershell", "barwright"),
+    ] {
+        let script = bench.run(&["completions", shell]).made().out;
+        assert!(script.contains(word) && script.contains("standard"), "{shell}");
+    }
+    bench.run(&["manual", "-o", "man"]).made();
+    let pages = names(&bench.path("man"));
+    assert_eq!(pages.len(), COMMANDS.len() + 1, "{pages:?}");
+    for command in COMMANDS {
+        let page = bench.text(&format!("man/barwright-{command}.1"));
+        for section in [".SH NAME", ".SH SYNOPSIS", ".SH EXAMPLES", ".SH \"EXIT STATUS\"", ".SH ENVIRONMENT"] {
+            assert!(page.contains(section), "{command} lacks {section}:\n{page}");
+        }
+    }
+    let scripts = bench.run(&["completions", "bash"]).made().out;
+    let bash = fed(&bench, &["families"], "");
+    assert_eq!(bash.code, 0, "{}", bash.err);
+    // The shell itself finds no fault with its script.
+    let path = bench.file("complete.bash", &scripts);
+    if let Ok(output) = std::process::Command::new("bash").args(["-n", &path]).output() {
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+}
