@@ -3,14 +3,22 @@
 
 #[path = "facts/rs274/bench.rs"]
 mod bench;
+#[path = "facts/rs274/bends.rs"]
+mod bends;
 #[path = "facts/rs274/block.rs"]
 mod block;
 #[path = "facts/rs274/breaches.rs"]
 mod breaches;
+#[path = "facts/rs274/causes.rs"]
+mod causes;
 #[path = "facts/rs274/cycles.rs"]
 mod cycles;
+#[path = "facts/rs274/harm.rs"]
+mod harm;
 #[path = "facts/rs274/key.rs"]
 mod key;
+#[path = "facts/rs274/made.rs"]
+mod made;
 #[path = "facts/rs274/mutants.rs"]
 mod mutants;
 #[path = "facts/rs274/rules.rs"]
@@ -23,6 +31,8 @@ mod speed;
 mod strangers;
 #[path = "facts/rs274/told.rs"]
 mod told;
+#[path = "facts/rs274/words.rs"]
+mod words;
 
 /// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
 #[test]

@@ -9,8 +9,8 @@ use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::drawing::Stamp;
 use barwright_core::family::{Family, ParameterKind};
 use barwright_core::job::{self, Order};
-use barwright_core::quantity::{Dim, Unit};
-use barwright_core::shop::Shop;
+use barwright_core::quantity::{Dim, Feed, Length, Spindle, Time, Unit};
+use barwright_core::shop::{ArcCentre, Cutter, Cycles, FullCircle, LengthOffset, Shop, ToolChange};
 use barwright_core::variant::Inputs;
 use barwright_tests::dice::Dice;
 use barwright_tests::{CONTROLS, FAMILIES, built_in, demo_shop};
@@ -32,6 +32,7 @@ fn sizes(family: &Family, dice: &mut Dice, unit: Unit) -> BTreeMap<String, Strin
             }
             ParameterKind::Quantity(Dim::LENGTH) => length(&family.name, &parameter.name, dice, unit),
             ParameterKind::Quantity(Dim::TORQUE) => format!("{:.2} N·m", dice.between(0.1, 6.0)),
+            ParameterKind::Quantity(Dim::FORCE) => format!("{:.0} N", dice.between(80.0, 2500.0)),
             ParameterKind::Quantity(_) => format!("{:.2}", dice.between(0.08, 0.4)),
             ParameterKind::Truth => (*dice.pick(&["yes", "no"])).to_owned(),
             ParameterKind::Places => (*dice.pick(&["none", "1/1", "2/1, 1/2"])).to_owned(),
@@ -54,6 +55,12 @@ fn length(family: &str, name: &str, dice: &mut Dice, unit: Unit) -> String {
         (_, "closeness") => (0.01, 0.3),
         (_, "pin") => (2.0, 8.0),
         (_, "saw_allowance") => (0.3, 3.0),
+        ("clamp-bar", "travel") => (5.0, 45.0),
+        ("clamp-bar", "reach") => (12.0, 40.0),
+        ("clamp-bar", "work_height") => (3.0, 20.0),
+        ("clamp-bar", "bar_width") => (15.0, 30.0),
+        ("clamp-bar", "bar_height") => (10.0, 16.0),
+        ("clamp-bar", "corner") => (0.0, 6.5),
         ("spacer-bar", "length") => (20.0, 260.0),
         ("tapped-plate", "length") => (30.0, 200.0),
         ("spacer-bar", "width") => (6.0, 38.0),
@@ -71,17 +78,109 @@ fn length(family: &str, name: &str, dice: &mut Dice, unit: Unit) -> String {
     }
 }
 
-/// The demo shop with another control, other strength, and some tools and bars missing.
+/// The demo shop, with each of its controls as it is and, further on, with everything in it changed that differs from
+/// shop to shop: some tools, bars and parallels missing, worn and odd tools, another machine, vise and control.
 fn shops(dice: &mut Dice) -> Vec<Shop> {
-    let mut shops: Vec<Shop> = CONTROLS.iter().map(|control| demo_shop(control)).collect();
-    for _ in 0..9 {
-        let mut changed = dice.pick(&shops[..3]).clone();
+    let demo: Vec<Shop> = CONTROLS.iter().map(|control| demo_shop(control)).collect();
+    let mut shops = demo.clone();
+    for round in 0..27 {
+        let mut changed = dice.pick(&demo).clone();
         changed.machine.vigour = dice.between(0.2, 1.0);
-        changed.tools.retain(|_| dice.chance(85));
-        changed.rack.retain(|_| dice.chance(85));
+        changed.tools.retain(|_| dice.chance(93));
+        changed.rack.retain(|_| dice.chance(93));
+        if round >= 9 {
+            machine(&mut changed, dice);
+            control(&mut changed, dice);
+            vise(&mut changed, dice);
+            crib(&mut changed, dice);
+        }
         shops.push(changed);
     }
     shops
+}
+
+/// A mill between a table-top one and a small knee mill.
+fn machine(shop: &mut Shop, dice: &mut Dice) {
+    let machine = &mut shop.machine;
+    machine.spindle_max = Spindle::rpm(dice.between(2500.0, 24_000.0).round());
+    machine.spindle_min = Spindle::rpm(dice.between(50.0, 600.0).round());
+    machine.spindle_watts = dice.between(150.0, 2200.0).round();
+    machine.feed_max = Feed::mm_per_min(dice.between(300.0, 3000.0).round());
+    machine.rapid = machine.feed_max * dice.between(1.0, 3.0);
+    machine.acceleration = dice.between(60.0, 1500.0);
+    for (travel, most) in [(&mut machine.x, 500.0), (&mut machine.y, 300.0), (&mut machine.z, 350.0)] {
+        travel.from = travel.to - Length::mm(dice.between(0.4, 1.0) * most);
+    }
+}
+
+/// A control that can less, or writes otherwise.
+fn control(shop: &mut Shop, dice: &mut Dice) {
+    let control = &mut shop.control;
+    control.unit = *dice.pick(&[None, None, Some(Unit::Mm), Some(Unit::Inch)]);
+    control.decimals_mm = *dice.pick(&[3, 4, 5]);
+    control.decimals_inch = *dice.pick(&[4, 5]);
+    control.cycles = *dice.pick(&[Cycles::Canned, Cycles::WrittenOut]);
+    control.full_circle = *dice.pick(&[FullCircle::One, FullCircle::Halves, FullCircle::Quarters]);
+    control.arc_centre = *dice.pick(&[ArcCentre::Incremental, ArcCentre::Absolute]);
+    control.tool_change = *dice.pick(&[ToolChange::Change, ToolChange::Stop]);
+    control.length_offset = *dice.pick(&[LengthOffset::Table, LengthOffset::TouchOff]);
+    control.dwell = *dice.pick(&[None, Some(Time::second(1.0)), Some(Time::second(6.5))]);
+    control.coolant = dice.pick(&[None, Some("M8".to_owned())]).clone();
+    control.path_mode = dice.pick(&[None, Some("G61".to_owned()), Some("G64".to_owned())]).clone();
+}
+
+fn vise(shop: &mut Shop, dice: &mut Dice) {
+    let vise = &mut shop.vise;
+    vise.jaw_width = Length::mm(dice.between(50.0, 160.0).round());
+    vise.jaw_height = Length::mm(dice.between(22.0, 45.0).round());
+    vise.opening = Length::mm(dice.between(80.0, 180.0).round());
+    vise.parallel_thickness = Length::mm(dice.between(1.0, 4.0));
+    let jaw = vise.jaw_height;
+    vise.parallels.extend([24.0, 26.0, 28.0, 30.0, 32.0].map(Length::mm));
+    vise.parallels.retain(|height| *height < jaw && dice.chance(85));
+}
+
+/// Worn, reground, stubby and long tools, with speeds and feeds of the owner's own; tips that nobody has measured.
+fn crib(shop: &mut Shop, dice: &mut Dice) {
+    for tool in &mut shop.tools {
+        if dice.chance(15) && matches!(tool.cutter, Cutter::EndMill { .. } | Cutter::ThreadMill { .. }) {
+            let shank = tool.shank > tool.diameter;
+            tool.diameter = tool.diameter - Length::mm(dice.between(0.005, 0.3));
+            tool.shank = if shank { tool.shank } else { tool.diameter };
+        }
+        if dice.chance(15) {
+            let longer = Length::mm(dice.between(0.0, 20.0));
+            tool.stick_out = tool.stick_out + longer;
+        }
+        if dice.chance(10) {
+            let share = dice.between(0.6, 1.0);
+            tool.flute_length = tool.flute_length * share;
+            tool.reach = tool.reach.max(tool.flute_length);
+        }
+        if dice.chance(10) && matches!(tool.cutter, Cutter::EndMill { .. }) {
+            // The owner's own.
+            let speed = (6000.0_f64).min(45_000.0 / tool.diameter.as_mm()).round();
+            tool.speed = Some(Spindle::rpm(speed));
+            tool.feed = Some(Feed::mm_per_min((speed * tool.diameter.as_mm() * dice.between(0.004, 0.012)).round()));
+        }
+        if dice.chance(10) {
+            tool.speed_max = Some(Spindle::rpm(dice.between(3000.0, 20_000.0).round()));
+        }
+        match &mut tool.cutter {
+            Cutter::ThreadMill { tip_flat, corrected, .. } => {
+                if dice.chance(20) {
+                    *tip_flat = None;
+                }
+                *corrected = dice.chance(10);
+            }
+            Cutter::EndMill { centre_cutting, corner } => {
+                *centre_cutting = dice.chance(92);
+                *corner = Length::mm(*dice.pick(&[0.0, 0.0, 0.0, 0.0, 0.0, 0.1, 0.5]));
+            }
+            Cutter::Drill { starts_itself, .. } => *starts_itself = dice.chance(25),
+            Cutter::Spot { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => {}
+        }
+    }
 }
 
 fn refused(findings: &[Diagnostic]) -> Vec<&Diagnostic> {
@@ -106,13 +205,12 @@ fn sweep(seed: u64) {
     let count = all / 2;
     let mut dice = Dice::new(seed);
     let families = FAMILIES.map(built_in);
-    let mut made_of = [0_u32; 3];
+    let mut made_of = [0_u32; FAMILIES.len()];
     let shops = shops(&mut dice);
     let (mut made, mut by_rule, mut by_plan) = (0_u32, 0_u32, 0_u32);
     let mut unproved = Vec::new();
     for round in 0..count {
-        // The key half of the time: it has the most sizes.
-        let which = [0, 1, 0, 2][usize::try_from(round % 4).unwrap_or(0)];
+        let which = usize::try_from(round).unwrap_or(0) % families.len();
         let family = &families[which];
         let unit = if dice.chance(50) { Unit::Mm } else { Unit::Inch };
         let shop = dice.pick(&shops).clone();

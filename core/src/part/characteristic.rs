@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::{Axis, Basis, Depth, Face, Feature, Head, Holes, Kind, Make, Part, Size, Slot};
-use crate::quantity::Length;
+use crate::quantity::{Angle, Length, trimmed};
 use crate::standards::thread::Hand;
 
 /// Something about a part that can be measured, with its limits.
@@ -98,6 +98,8 @@ pub struct Attribute {
 pub enum Quality {
     /// The way that the threads of a group of holes turn.
     Hand(String),
+    /// The included angle of the cone at the entry of a group of holes: chamfer or countersink.
+    Cone(String),
 }
 
 /// How far the diameter of a chamfer may be off: ISO 2768-1, table 2, class m, for broken edges
@@ -155,10 +157,10 @@ impl Measure {
 
 /// Everything that is right or wrong without being a length.
 pub fn attributes(part: &Part) -> Vec<Attribute> {
-    part.holes()
-        .filter_map(|(feature, holes)| {
-            let (_, hand) = holes.thread()?;
-            Some(Attribute {
+    let mut list = Vec::new();
+    for (feature, holes) in part.holes() {
+        list.extend(holes.thread().map(|(_, hand)| {
+            Attribute {
                 name: format!("{}.hand", feature.id),
                 title: format!("{}, hand of the thread", feature.title),
                 wanted: match hand {
@@ -167,9 +169,21 @@ pub fn attributes(part: &Part) -> Vec<Attribute> {
                 }
                 .to_owned(),
                 quality: Quality::Hand(feature.id.clone()),
-            })
-        })
-        .collect()
+            }
+        }));
+        let cone = match (&holes.head, holes.chamfer) {
+            (Some(Head::Countersink { angle, .. }), _) => Some((*angle, "countersink")),
+            (_, Some(_)) => Some((Angle::degree(90.0), "chamfer")),
+            (Some(Head::Counterbore { .. }) | None, None) => None,
+        };
+        list.extend(cone.map(|(angle, word)| Attribute {
+            name: format!("{}.cone", feature.id),
+            title: format!("{}, angle of the {word}", feature.title),
+            wanted: format!("{}°", trimmed(angle.as_degree(), 1)),
+            quality: Quality::Cone(feature.id.clone()),
+        }));
+    }
+    list
 }
 
 /// What follows from the sizes of a group of holes.

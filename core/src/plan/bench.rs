@@ -77,7 +77,19 @@ impl<'a> Bench<'a> {
 
     /// A feed for moves through air that end beside the part or in a hole.
     pub(super) fn air(&self) -> Feed {
-        self.shop.machine.feed_max.min(Feed::mm_per_min(500.0))
+        self.feed_most().min(Feed::mm_per_min(500.0))
+    }
+
+    /// The machine's fastest feed, brought down to what a word can say: rounded up it would be
+    /// beyond the machine.
+    pub(super) fn feed_most(&self) -> Feed {
+        let step = match self.shop.control.unit.unwrap_or(self.part.unit) {
+            Unit::Mm => 0.1,
+            Unit::Inch => 0.01 * 25.4,
+        };
+        let most = self.shop.machine.feed_max;
+        let said = Feed::mm_per_min((most.as_mm_per_min() / step + 1e-9).floor() * step);
+        if said > Feed::ZERO { said } else { most }
     }
 
     pub(super) fn note(&mut self, text: impl Into<String>) {

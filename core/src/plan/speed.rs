@@ -133,19 +133,19 @@ const THINNEST: f64 = 0.4;
 
 /// Table feed of a cutter with its share of the machine's vigour, or the user's own.
 pub(super) fn feed(bench: &Bench<'_>, tool: &Tool, spindle: Spindle, chip: Length, per_turn: u32) -> (Feed, String) {
-    let machine = &bench.shop.machine;
+    let (machine, most) = (&bench.shop.machine, bench.feed_most());
     if let Some(own) = tool.feed {
-        let feed = own.min(machine.feed_max);
+        let feed = own.min(most);
         return (feed, format!("{} mm/min is your own feed for tool {}", fixed(own.as_mm_per_min(), 0), tool.number));
     }
     let full = spindle.as_rpm() * f64::from(per_turn) * chip.as_mm();
     if matches!(tool.cutter, Cutter::ThreadMill { .. }) {
         // Some 20 N a tooth: the cutter sets this limit, not the machine, and the passes are kind to it.
         let said = format!("{} mm a tooth gives {} mm/min at the edge", fixed(chip.as_mm(), 3), fixed(full, 0));
-        return (Feed::mm_per_min(full).min(machine.feed_max), said);
+        return (Feed::mm_per_min(full).min(most), said);
     }
     let share = machine.vigour.max(THINNEST);
-    let feed = Feed::mm_per_min(full * share).min(machine.feed_max);
+    let feed = Feed::mm_per_min(full * share).min(most);
     let per = if per_turn == 1 { "a turn" } else { "a tooth" };
     let said = format!(
         "{} mm {per} gives {} mm/min, {} {} % of it",

@@ -70,7 +70,7 @@ pub fn cut(thread: &Thread, cutter: Length, profile: Profile, step: Length) -> C
         Profile::Flat(flat) => (flat, true),
         Profile::Corrected(flat) => (flat, false),
         Profile::Unknown => {
-            let orbit = snap((thread.major - cutter) / 2.0, step);
+            let orbit = no_less((thread.major - cutter) / 2.0, step);
             let overcut = growth(orbit, true);
             return Cut { diameter: cutter + orbit * 2.0, orbit, overcut, pitch_diameter: None };
         }
@@ -82,10 +82,15 @@ pub fn cut(thread: &Thread, cutter: Length, profile: Profile, step: Length) -> C
         orbit = (target - growth(orbit, straight) + tooth - cutter) / 2.0;
     }
     // The root must be clear of the go gauge's crest.
-    orbit = snap(orbit.max((thread.major - cutter) / 2.0), step);
+    orbit = snap(orbit, step).max(no_less((thread.major - cutter) / 2.0, step));
     let diameter = cutter + orbit * 2.0;
     let overcut = growth(orbit, straight);
     Cut { diameter, orbit, overcut, pitch_diameter: Some(diameter - tooth + overcut) }
+}
+
+/// Brought up to the next step, so that a root is never a rounding short of its screw.
+fn no_less(length: Length, step: Length) -> Length {
+    if step > Length::ZERO { length.up_to(step) } else { length }
 }
 
 fn snap(length: Length, step: Length) -> Length {

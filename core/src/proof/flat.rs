@@ -180,6 +180,57 @@ impl Flat {
         }
     }
 
+    /// The stretch between two shares of the way.
+    pub(super) fn part(&self, (start, end): (f64, f64)) -> Self {
+        match self {
+            Self::Straight(a, b) => {
+                let way = *b - *a;
+                Self::Straight(*a + way * start, *a + way * end)
+            }
+            Self::Round(arc, from, to) => {
+                let part = Arc { start: arc.start + arc.sweep * start, sweep: arc.sweep * (end - start), ..*arc };
+                let first = if start > 0.0 { part.at(0.0) } else { *from };
+                let last = if end < 1.0 { part.at(1.0) } else { *to };
+                Self::Round(part, first, last)
+            }
+        }
+    }
+
+    /// The least and the largest Y of its places between two places along X; nothing where it has
+    /// none there.
+    pub(super) fn across(&self, from: f64, to: f64) -> Option<(f64, f64)> {
+        let (start, end) = self.ends();
+        let mut range: Option<(f64, f64)> = None;
+        let mut take = |place: Point| {
+            let (low, high) = range.unwrap_or((place.y, place.y));
+            range = Some((low.min(place.y), high.max(place.y)));
+        };
+        [start, end].into_iter().filter(|place| (from..=to).contains(&place.x)).for_each(&mut take);
+        for x in [from, to] {
+            match self {
+                Self::Straight(a, b) if (a.x - x) * (b.x - x) < 0.0 => take(*a + (*b - *a) * ((x - a.x) / (b.x - a.x))),
+                Self::Straight(..) => {}
+                Self::Round(arc, ..) => {
+                    let away = x - arc.centre.x;
+                    let square = arc.radius * arc.radius - away * away;
+                    let up = square.max(0.0).sqrt();
+                    let both = [up, -up].map(|up| Vector::new(away, up));
+                    let there = |way: &Vector| square >= 0.0 && arc.passes(way.angle().as_rad());
+                    both.into_iter().filter(there).for_each(|way| take(arc.centre + way));
+                }
+            }
+        }
+        if let Self::Round(arc, ..) = self {
+            for quarter in [1, 3] {
+                let far = arc.centre + QUARTERS[quarter] * arc.radius;
+                if arc.passes(quarter as f64 * std::f64::consts::FRAC_PI_2) && (from..=to).contains(&far.x) {
+                    take(far);
+                }
+            }
+        }
+        range
+    }
+
     pub(super) fn ends(&self) -> (Point, Point) {
         match self {
             Self::Straight(a, b) => (*a, *b),
@@ -276,6 +327,20 @@ mod tests {
         let upper = round(0.0, 10.0, 2.0, 0.0, PI);
         assert!((upper.off_rect(bar) - 5.0).abs() < 1e-9, "the upper half is as near as its ends");
         assert!(round(0.0, 6.0, 2.0, 0.0, TAU).off_rect(bar).abs() < 1e-12, "a circle that cuts the edge");
+    }
+
+    #[test]
+    fn stretches_of_paths() {
+        let slope = Flat::Straight(Point::new(-4.0, 0.0), Point::new(4.0, 8.0));
+        assert_eq!(slope.across(-2.0, 1.0), Some((2.0, 5.0)), "between two places of a slope");
+        assert_eq!(slope.across(5.0, 9.0), None, "beyond its end");
+        let arch = round(0.0, 1.0, 2.0, 0.0, PI);
+        let (low, high) = arch.across(-0.5, 1.0).expect("it is there");
+        assert!((high - 3.0).abs() < 1e-12 && (low - (1.0 + 3.0_f64.sqrt())).abs() < 1e-12, "{low} to {high}");
+        let (low, high) = arch.across(1.5, 9.0).expect("its right foot");
+        assert!((low - 1.0).abs() < 1e-12 && (high - (1.0 + 1.75_f64.sqrt())).abs() < 1e-12, "{low} to {high}");
+        let (from, to) = arch.part((0.5, 1.0)).ends();
+        assert!(from.distance(Point::new(0.0, 3.0)) < 1e-12 && to.distance(Point::new(-2.0, 1.0)) < 1e-12, "a half");
     }
 
     /// Against a search by brute force over many places of the arc and the box.

@@ -10,6 +10,9 @@ pub(super) struct Grid {
     columns: usize,
     rows: usize,
     squares: Vec<Vec<u32>>,
+    /// The first square of each thing, column and row: where a thing lies in several squares of a
+    /// question, only one of them answers.
+    firsts: Vec<(usize, usize)>,
 }
 
 /// The most squares along an axis.
@@ -27,7 +30,7 @@ impl Grid {
         let size = size.max(rect.width().max(rect.height()) / MOST as f64).max(1e-3);
         let count = |extent: f64| whole((extent / size).ceil()).clamp(1, MOST + 1);
         let (columns, rows) = (count(rect.width()), count(rect.height()));
-        Self { low: rect.low, size, columns, rows, squares: vec![Vec::new(); columns * rows] }
+        Self { low: rect.low, size, columns, rows, squares: vec![Vec::new(); columns * rows], firsts: Vec::new() }
     }
 
     /// Places outside belong to the squares at the edge.
@@ -38,9 +41,13 @@ impl Grid {
 
     /// Files a thing under its box.
     pub(super) fn file(&mut self, rect: Rect, number: usize) {
-        let Ok(number) = u32::try_from(number) else { return };
         let (left, low) = self.square(rect.low);
         let (right, high) = self.square(rect.high);
+        if number >= self.firsts.len() {
+            self.firsts.resize(number + 1, (0, 0));
+        }
+        self.firsts[number] = (left, low);
+        let Ok(number) = u32::try_from(number) else { return };
         for row in low..=high {
             for column in left..=right {
                 if let Some(square) = self.squares.get_mut(row * self.columns + column) {
@@ -66,17 +73,36 @@ impl Grid {
         }
         let (left, low) = self.square(rect.low);
         let (right, high) = self.square(rect.high);
-        let mut list: Vec<usize> = Vec::new();
+        let mut list: Vec<usize> = Vec::with_capacity(32);
         for row in low..=high {
             for column in left..=right {
                 let square = self.squares.get(row * self.columns + column);
-                list.extend(square.into_iter().flatten().map(|number| *number as usize));
+                let here = |number: &u32| {
+                    let number = *number as usize;
+                    let (first_column, first_row) = self.firsts.get(number).copied().unwrap_or_default();
+                    (first_column.max(left) == column && first_row.max(low) == row).then_some(number)
+                };
+                list.extend(square.into_iter().flatten().filter_map(here));
             }
         }
-        if left != right || low != high {
-            list.sort_unstable();
-            list.dedup();
-        }
         list
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_thing_is_found_once() {
+        let square = |low: f64, high: f64| Rect::new(Point::new(low, low), Point::new(high, high));
+        let mut grid = Grid::over(square(0.0, 100.0), 4.0);
+        for (number, (low, high)) in [(3.0, 30.0), (-9.0, 200.0), (50.0, 51.0), (29.0, 60.0)].into_iter().enumerate() {
+            grid.file(square(low, high), number);
+        }
+        let mut near = grid.touching(square(20.0, 47.5));
+        near.sort_unstable();
+        assert_eq!(near, [0, 1, 3], "those whose squares it meets, each once");
+        assert_eq!(grid.touching(square(-50.0, -40.0)), [0, 1], "what lies outside belongs to the edge");
     }
 }

@@ -1,7 +1,7 @@
 //! What stands around the work: jaws, stop, parallels, the bed of the vise.
 
 use crate::geom::{Point, Rect};
-use crate::part::Part;
+use crate::part::{End, Part};
 use crate::shop::Setup;
 
 /// Something that reaches from below up to `top`.
@@ -23,7 +23,8 @@ pub(super) fn obstacles(part: &Part, setup: &Setup) -> Vec<Obstacle> {
     let outside = half_width + setup.jaw_thickness.as_mm();
     // Parallels and bed are as long as the jaws; under a part that is longer on both sides, as
     // long as the part. An end that stands out on purpose has nothing under it.
-    let under_all = setup.jaw_middle == crate::quantity::Length::ZERO;
+    let stands_out = matches!(part.ends.right, End::Milled(_));
+    let under_all = !stands_out && setup.jaw_middle == crate::quantity::Length::ZERO;
     let (from, to) = if under_all { (low.min(left), high.max(right)) } else { (low, high) };
     let block = |name, code, low: (f64, f64), high: (f64, f64), top: f64| Obstacle {
         name,

@@ -9,6 +9,7 @@ use super::region::{Answer, Region};
 use super::thread;
 use crate::geom::Point;
 use crate::part::{CHAMFER_OFF, Head};
+use crate::quantity::Angle;
 use crate::shop::{Cutter, Shop};
 use crate::standards::thread::Hand;
 
@@ -46,6 +47,8 @@ pub(super) struct Hole {
     pub(super) threaded: Option<f64>,
     pub(super) hand: Option<Hand>,
     pub(super) chamfer: Option<f64>,
+    /// Included angle of the cone at the entry.
+    pub(super) cone: Option<Angle>,
     pub(super) by_hand: bool,
     /// Lines that made it: the drill's, the thread mill's and the head's.
     pub(super) lines: [usize; 3],
@@ -260,24 +263,23 @@ impl Judge<'_> {
                 ),
             ));
         }
-        self.cone(bores, std::f64::consts::FRAC_PI_4, title, faults);
+        hole.cone = self.cone(bores, std::f64::consts::FRAC_PI_4, title, faults);
     }
 
     /// The tool that leaves the widest mouth must have the cone that the drawing shows.
-    fn cone(&self, bores: &[Bore], half: f64, title: &str, faults: &mut Faults) {
-        let Some(bore) = bores.iter().filter(|bore| bore.orbit <= 0.0).max_by(|a, b| a.mouth.total_cmp(&b.mouth))
-        else {
-            return;
-        };
+    fn cone(&self, bores: &[Bore], half: f64, title: &str, faults: &mut Faults) -> Option<Angle> {
+        let straight = bores.iter().filter(|bore| bore.orbit <= 0.0);
+        let bore = straight.max_by(|a, b| a.mouth.total_cmp(&b.mouth))?;
         let angle = match self.tool(bore.tool).map(|tool| &tool.cutter) {
             Some(Cutter::Spot { point } | Cutter::Drill { point, .. }) => point.as_rad() / 2.0,
             Some(Cutter::Countersink { angle, .. }) => angle.as_rad() / 2.0,
-            _ => return,
+            _ => return None,
         };
         if (angle - half).abs() > 0.01 {
             let what = format!("{title}: tool {} does not have the angle of the cone.", bore.tool);
             faults.push((bore.line, fault("proof/cone", what, "The head of the screw rests on an edge.")));
         }
+        Some(Angle::rad(2.0 * angle))
     }
 
     /// The room for a screw's head.
@@ -292,7 +294,7 @@ impl Judge<'_> {
                 let widest = bores.iter().filter(conical).max_by(|a, b| a.mouth.total_cmp(&b.mouth));
                 hole.head = widest.map(|bore| 2.0 * bore.mouth);
                 hole.lines[2] = widest.map_or(0, |bore| bore.line);
-                self.cone(bores, trig_half(slope(*angle)), title, faults);
+                hole.cone = self.cone(bores, trig_half(slope(*angle)), title, faults);
             }
             Some(Head::Counterbore { diameter, depth }) => {
                 let threshold = f64::midpoint(nest.bore, diameter.least().as_mm() / 2.0);

@@ -6,11 +6,12 @@ use std::rc::Rc;
 use super::book::Book;
 use super::cutter::{self, Role, Section};
 use super::fault::{Fault, fault};
-use super::flat::{Leg, legs};
+use super::flat::{Flat, Leg, legs};
 use super::holding::{Obstacle, obstacles};
 use super::loads;
 use super::motion::{Arc, Motion};
 use super::piece::{Gap, Piece};
+use super::region::{Answer, Region};
 use super::want::Want;
 use crate::geom::Point;
 use crate::part::Part;
@@ -284,13 +285,7 @@ impl<'j> Judge<'j> {
         if meets {
             self.at_speed(motion);
             self.plunge(motion, leg, tool);
-            let orbit = leg.arc.filter(|arc| self.inside(*arc, tool)).map(|arc| arc.radius);
-            let plunge = leg.upright() && leg.to.z < leg.from.z;
-            let straight_mill = orbit.is_none() && matches!(tool.cutter, Cutter::ThreadMill { .. });
-            if !straight_mill
-                && let Some(fault) =
-                    loads::feed(tool, &self.part.material, (motion.feed, motion.spindle), orbit, plunge)
-            {
+            if let Some(fault) = self.chip(motion, leg, tool) {
                 self.tell(motion.line, fault);
             }
             self.keep(motion, leg, tool, sections);
@@ -298,13 +293,27 @@ impl<'j> Judge<'j> {
         self.remove(motion, leg, tool, meets);
     }
 
-    /// Whether an arc runs round the inside of a hole or slot, not round the outside of the piece: all
-    /// that a full turn would clear lies within the stock.
-    fn inside(&self, arc: Arc, tool: &Tool) -> bool {
-        let reach = arc.radius + tool.diameter.as_mm() / 2.0;
-        let stock = self.want.stock;
-        let room = |at: f64, low: f64, high: f64| at - reach > low && at + reach < high;
-        room(arc.centre.x, stock.low.x, stock.high.x) && room(arc.centre.y, stock.low.y, stock.high.y)
+    /// Whether the chip is too thick or too thin.
+    fn chip(&self, motion: &Motion, leg: &Leg, tool: &Tool) -> Option<Fault> {
+        let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
+        if teeth && leg.arc.is_none() {
+            // In and out along the middle of a hole it cuts nothing to speak of.
+            return None;
+        }
+        let plunge = leg.upright() && leg.to.z < leg.from.z;
+        let outward = || teeth || leg.arc.is_none_or(|arc| self.outward(arc, leg, tool));
+        let bend = leg.arc.map(|arc| loads::Bend { radius: arc.radius, outward: &outward });
+        loads::feed(tool, &self.part.material, (motion.feed, motion.spindle), bend, plunge)
+    }
+
+    /// Whether the half of the tool cuts that is farther from the middle of an arc: its edges run
+    /// on a wider circle than its middle.
+    fn outward(&self, arc: Arc, leg: &Leg, tool: &Tool) -> bool {
+        let half = tool.diameter.as_mm() / 4.0;
+        let wide = Arc { radius: arc.radius + half, ..arc };
+        let region = Region::Around(Flat::Round(wide, wide.at(0.0), wide.at(1.0)), (half - 0.003).max(0.0));
+        let floor = leg.lowest().max(self.want.base) + 1e-6;
+        self.piece.cleared(&region, floor.min(-1e-6), self.want.stock) != Answer::Within
     }
 
     fn at_speed(&mut self, motion: &Motion) {

@@ -18,6 +18,8 @@ const SPEED_LEAST: f64 = 0.15;
 /// Chips this many times the rated thickness break small cutters; chip thinning (twice) and
 /// high-speed steel (1.3 times) are within it.
 const CHIP_MOST: f64 = 3.0;
+/// The same for drills, whose chips never thin: the table's upper ends, twice.
+const DRILL_CHIP_MOST: f64 = 2.0;
 /// Chips below this share of the rated thickness only rub, a light machine's caution allowed.
 const CHIP_LEAST: f64 = 0.08;
 /// An end mill's chip straight down: its ends cut on their whole length. Common practice is half of
@@ -129,12 +131,21 @@ fn usual_speed(tool: &Tool, material: &Material) -> f64 {
     edge.as_mm_per_min() / (std::f64::consts::PI * tool.diameter.as_mm().max(0.1))
 }
 
-/// Judges the feed of a cut; `orbit` is the radius of a mill's way round the inside of a hole.
+/// A bend in the way of a tool.
+#[derive(Clone, Copy)]
+pub(super) struct Bend<'b> {
+    /// Radius of the way of its middle.
+    pub(super) radius: f64,
+    /// Whether the half of the tool cuts that is farther from the middle of the bend.
+    pub(super) outward: &'b dyn Fn() -> bool,
+}
+
+/// Judges the feed of a cut.
 pub(super) fn feed(
     tool: &Tool,
     material: &Material,
     (feed, speed): (Feed, Spindle),
-    orbit: Option<f64>,
+    bend: Option<Bend<'_>>,
     plunge: bool,
 ) -> Option<Fault> {
     let rpm = speed.as_rpm();
@@ -143,28 +154,34 @@ pub(super) fn feed(
         return None;
     }
     let mill = matches!(tool.cutter, Cutter::ThreadMill { .. } | Cutter::EndMill { .. });
-    let edge = match orbit {
-        // The edge runs on a wider circle than the middle of the cutter.
-        Some(orbit) if mill && orbit > 1e-6 => feed.as_mm_per_min() * (orbit + diameter / 2.0) / orbit,
-        _ => feed.as_mm_per_min(),
-    };
+    let bend = bend.filter(|bend| mill && bend.radius > 1e-6);
+    // The outer edge runs on a wider circle than the middle of the cutter.
+    let wider = bend.map_or(1.0, |bend| (bend.radius + diameter / 2.0) / bend.radius);
+    let edge = feed.as_mm_per_min() * wider;
     let turns = match tool.cutter {
         Cutter::Spot { .. } | Cutter::Drill { .. } | Cutter::Reamer { .. } | Cutter::Countersink { .. } => rpm,
         Cutter::EndMill { .. } | Cutter::ThreadMill { .. } => rpm * f64::from(tool.flutes.max(1)),
     };
     let chip = edge / turns;
     let (least, most) = if let Some(own) = tool.feed {
-        (own.as_mm_per_min() * OWN_LEAST / turns, own.as_mm_per_min() * OWN_MOST / turns)
+        let own = own.as_mm_per_min();
+        // The user's own feed is that of the table, but for a thread mill: on a bend the edges of
+        // an end mill run faster than its middle, which a chip bears as far as it bears anything.
+        let bends = bend.is_some() && matches!(tool.cutter, Cutter::EndMill { .. });
+        let share = if bends && feed.as_mm_per_min() <= own * OWN_MOST { CHIP_MOST } else { OWN_MOST };
+        (own * OWN_LEAST / turns, own * share / turns)
     } else {
         let rated = rated_chip(tool, material.group);
         let most = match tool.cutter {
             Cutter::ThreadMill { .. } => THREAD_CHIP_MOST,
             Cutter::EndMill { .. } if plunge => PLUNGE_CHIP_MOST,
+            Cutter::Drill { .. } | Cutter::Spot { .. } => DRILL_CHIP_MOST,
             _ => CHIP_MOST,
         };
         (rated * CHIP_LEAST, rated * most)
     };
-    if chip > most {
+    // Where only its inner half cuts, the middle's own feed is the most that an edge has.
+    if chip > most && (chip / wider > most || bend.is_none_or(|bend| (bend.outward)())) {
         return Some(fault(
             "proof/chip-load",
             format!("The chip is {} mm thick; tool {} bears {}.", fixed(chip, 3), tool.number, fixed(most, 3)),

@@ -8,7 +8,7 @@ use super::judge::Judge;
 use super::slot::{Channel, Ended};
 use super::tongue::Tongue;
 use crate::part::{Attribute, Axis, Characteristic, End, Measure, Part, Quality, Side, attributes, inspected};
-use crate::quantity::Length;
+use crate::quantity::{Length, trimmed};
 use crate::shop::Shop;
 use crate::standards::thread::Hand;
 
@@ -106,11 +106,20 @@ impl Judge<'_> {
 
     /// Looks at what is no length.
     fn check(&self, attribute: Attribute, holes: &[Hole]) -> Check {
-        let Quality::Hand(feature) = &attribute.quality;
+        let (Quality::Hand(feature) | Quality::Cone(feature)) = &attribute.quality;
         let mine = || {
             let all = self.want.nests.iter().zip(holes);
             all.filter(|(nest, _)| nest.feature == feature).map(|(nest, hole)| (nest.number + 1, hole))
         };
+        if matches!(attribute.quality, Quality::Cone(_)) {
+            let said = |hole: &Hole| hole.cone.map(|angle| format!("{}°", trimmed(angle.as_degree(), 1)));
+            let wrong = mine().find(|(_, hole)| said(hole).as_ref() != Some(&attribute.wanted));
+            let found = match wrong {
+                Some((number, hole)) => said(hole).map(|is| format!("{is} in hole {number}")),
+                None => mine().any(|_| true).then(|| attribute.wanted.clone()),
+            };
+            return Check { attribute, found, holds: wrong.is_none() };
+        }
         let word = |hand| if hand == Hand::Right { "right" } else { "left" };
         let wrong = mine()
             .find_map(|(number, hole)| Some((number, word(hole.hand?))).filter(|(_, is)| *is != attribute.wanted));

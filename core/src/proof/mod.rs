@@ -12,10 +12,12 @@
 //! tools stacks of cylinders and cones, faces boxes, circles, slots and rounded corners. Whether a
 //! region lies within the union of others (what is cut in what may go; what must go in what is cut)
 //! is settled by halving it until exact distances decide; what is missed is thinner than 0.002 mm,
-//! and what is not settled counts against the program. Three things are sampled or held at their
+//! and what is not settled counts against the program. Four things are sampled or held at their
 //! worst: arcs outside the XY plane, as chords within 0.001 mm; a thread mill's ways in and out, at
-//! 24 places each; a way that sinks, which clears from its highest place up and cuts from its
-//! lowest.
+//! 24 places each; a way that sinks, which is asked at its lowest whether it meets what still stands
+//! (what it clears is exact) and whose load is judged in eight stretches, each at its heaviest; the
+//! cross-section of a cut that is no straight pass along an axis, whose width and depth are each
+//! taken at their largest.
 //!
 //! What it does not see: deflection, wear, burrs and the run-out of a spindle; the neck of a thread
 //! mill, whose diameter no tool file states; the corner radius that an end mill leaves at the foot

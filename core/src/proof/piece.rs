@@ -47,6 +47,8 @@ pub(super) struct Cut {
     /// highest, what is touched from the lowest.
     pub(super) low: f64,
     pub(super) high: f64,
+    /// Heights of the tip at the start and at the end of a way along which a mill sinks or climbs.
+    pub(super) fall: Option<(f64, f64)>,
     /// Radius over the edges, and how far above the tip the tool has it.
     pub(super) radius: f64,
     pub(super) point: f64,
@@ -66,8 +68,22 @@ struct Turn {
 }
 
 impl Cut {
+    /// What is free at a height: of a way that sinks, the stretch on which the tip is no higher.
+    fn free_at(&self, height: f64) -> Option<Region> {
+        if let Some((from, to)) = self.fall
+            && height < self.high
+        {
+            let share = (height + 1e-9 - from) / (to - from);
+            let span = if from > to { (share, 1.0) } else { (0.0, share) };
+            let there = height + 1e-9 >= self.low && span.0 < span.1;
+            return there.then(|| Region::Around(self.flat.part(span), self.radius));
+        }
+        let radius = self.radius_at(height);
+        (radius > 0.0).then_some(Region::Around(self.flat, radius))
+    }
+
     /// How wide it is free at a height.
-    pub(super) fn radius_at(&self, height: f64) -> f64 {
+    fn radius_at(&self, height: f64) -> f64 {
         let above = height - self.high + 1e-9;
         if above < 0.0 {
             0.0
@@ -102,6 +118,8 @@ pub(super) struct Swath {
     pub(super) rect: Rect,
     pub(super) floor: f64,
     pub(super) line: usize,
+    /// It lies within a slot or a hole, and has no part in the tongue.
+    pub(super) within: bool,
 }
 
 /// The nearest that a cut came to the middle of the bar, on one side of it.
@@ -194,12 +212,10 @@ impl Piece {
 
     /// What is free at a height near a box.
     pub(super) fn free(&self, height: f64, around: Rect) -> Vec<Region> {
-        let cuts = self.near.touching(around).into_iter().filter_map(|index| self.cuts.get(index));
-        cuts.filter_map(|cut| {
-            let radius = cut.radius_at(height);
-            (radius > 0.0).then_some(Region::Around(cut.flat, radius))
-        })
-        .collect()
+        let near = self.near.touching(around);
+        let mut list = Vec::with_capacity(near.len());
+        list.extend(near.into_iter().filter_map(|index| self.cuts.get(index)?.free_at(height)));
+        list
     }
 
     /// Whether a region is free down to a height, as far as it lies over the stock.

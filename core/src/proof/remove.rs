@@ -1,9 +1,9 @@
 //! What a cut takes away, kept for the moves that follow and for the measuring.
 
 use std::collections::BTreeMap;
-use std::f64::consts::TAU;
 
 use super::cutter;
+use super::fault::Fault;
 use super::flat::{Flat, Leg};
 use super::judge::{DUST, Judge};
 use super::loads;
@@ -12,6 +12,18 @@ use super::piece::{Bore, Cut, Side, Stroke, Swath};
 use super::region::{Answer, Region};
 use crate::geom::{Point, Rect};
 use crate::shop::{Cutter, Tool};
+
+/// In so many stretches the load of a way that sinks is judged, each at its heaviest.
+const STRETCHES: usize = 8;
+
+/// Between a value that holds and one that does not, the last that is known to hold.
+fn halved(mut good: f64, mut bad: f64, holds: impl Fn(f64) -> bool) -> f64 {
+    for _ in 0..8 {
+        let middle = f64::midpoint(good, bad);
+        if holds(middle) { good = middle } else { bad = middle }
+    }
+    good
+}
 
 impl Judge<'_> {
     pub(super) fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
@@ -47,7 +59,9 @@ impl Judge<'_> {
         if down || !leg.upright() {
             let flat = if down { Flat::Straight(leg.to.plan(), leg.to.plan()) } else { leg.whole() };
             let high = if down { low } else { high };
-            self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+            let falls = !down && point <= 0.0 && high - low > DUST;
+            let fall = falls.then_some((leg.from.z, leg.to.z));
+            self.piece.take(Cut { flat, low, high, fall, radius, point, nose, line: motion.line });
         }
         if down && let Some(nest) = self.want.nest(leg.to.plan()) {
             let mouth = cutter::point_radius(tool, -low);
@@ -74,7 +88,7 @@ impl Judge<'_> {
     fn round(&mut self, motion: &Motion, round: Arc, (low, high): (f64, f64), (radius, point, nose): (f64, f64, f64)) {
         let edge = round.at(0.0);
         let flat = Flat::Round(round, edge, edge);
-        self.piece.take(Cut { flat, low, high, radius, point, nose, line: motion.line });
+        self.piece.take(Cut { flat, low, high, fall: None, radius, point, nose, line: motion.line });
         if let Some(nest) = self.want.nest(round.centre) {
             let wide = round.radius + radius;
             self.piece.bores[nest].push(Bore {
@@ -94,9 +108,8 @@ impl Judge<'_> {
         let radius = tool.diameter.as_mm() / 2.0;
         let flat = leg.whole();
         let bounds = flat.bounds();
-        let level = (leg.from.z - leg.to.z).abs() < DUST;
-        let slim = bounds.width() < DUST || bounds.height() < DUST;
-        if meets && flat.off_rect(self.want.stock) < radius - DUST {
+        let within = self.want.tongue.is_some() && self.want.holds(flat, radius);
+        if meets && !within && flat.off_rect(self.want.stock) < radius - DUST {
             let back = bounds.middle().y > 0.0;
             let inner = if back { bounds.low.y - radius } else { -bounds.high.y - radius };
             let reach = if bounds.height() < DUST { 0.0 } else { radius };
@@ -109,68 +122,62 @@ impl Judge<'_> {
                 line: motion.line,
             });
         }
-        if leg.arc.is_some() || !level || !slim {
-            if meets {
-                let cut = self.estimate(leg, radius);
-                let (machine, material) = (&self.shop.machine, &self.part.material);
-                if let Some(fault) = loads::section(tool, machine, material, cut, motion.feed, motion.spindle) {
-                    self.tell(motion.line, fault);
-                }
-            }
-            return;
-        }
-        let rect = if bounds.height() < DUST {
+        let level = (leg.from.z - leg.to.z).abs() < DUST;
+        let slim = bounds.width() < DUST || bounds.height() < DUST;
+        let along_x = bounds.height() < DUST;
+        let grown = if along_x { (0.0, radius) } else { (radius, 0.0) };
+        let swath = (leg.arc.is_none() && level && slim).then(|| {
             Rect::new(
-                Point::new(bounds.low.x, bounds.low.y - radius),
-                Point::new(bounds.high.x, bounds.high.y + radius),
+                Point::new(bounds.low.x - grown.0, bounds.low.y - grown.1),
+                Point::new(bounds.high.x + grown.0, bounds.high.y + grown.1),
             )
-        } else {
-            Rect::new(
-                Point::new(bounds.low.x - radius, bounds.low.y),
-                Point::new(bounds.high.x + radius, bounds.high.y),
-            )
-        };
+        });
         if meets {
-            let cut = self.cross_section(rect, leg.lowest(), bounds.height() < DUST);
-            if let Some(fault) =
-                loads::section(tool, &self.shop.machine, &self.part.material, cut, motion.feed, motion.spindle)
+            let (machine, material) = (&self.shop.machine, &self.part.material);
+            let heavy = |cut| loads::section(tool, machine, material, cut, motion.feed, motion.spindle);
+            // Both are bounds from above: the lower counts.
+            let by_swaths = swath.map(|rect| heavy(self.cross_section(rect, leg.lowest(), along_x)));
+            if !matches!(by_swaths, Some(None))
+                && let Some(fault) = self.burden(leg, radius, &heavy)
             {
-                self.tell(motion.line, fault);
+                self.tell(motion.line, by_swaths.flatten().unwrap_or(fault));
             }
         }
-        self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line });
+        if let Some(rect) = swath {
+            self.piece.swaths.push(Swath { rect, floor: leg.lowest(), line: motion.line, within });
+        }
     }
 
-    /// About the largest area across a way that is not straight along an axis, and its width: how
-    /// wide and how high what still stands there is, each taken alone.
-    fn estimate(&self, leg: &Leg, radius: f64) -> (f64, f64) {
-        let flat = leg.whole();
-        let foot = leg.lowest();
-        let free = |radius: f64, height: f64| {
-            radius <= 0.0 || {
-                let region = Region::Around(flat, radius);
-                self.piece.cleared(&region, height, self.want.stock) == Answer::Within
-            }
-        };
-        let halved = |mut good: f64, mut bad: f64, holds: &dyn Fn(f64) -> bool| {
-            for _ in 0..8 {
-                let middle = f64::midpoint(good, bad);
-                if holds(middle) { good = middle } else { bad = middle }
-            }
-            good
-        };
-        let floor = foot.max(self.want.base) + 1e-6;
-        // Where even the middle of the tool is in the solid, it cuts with its whole width.
-        let clear = halved(0.0, radius, &|radius| free(radius, floor));
-        let wide = if clear < 0.02 * radius { 2.0 * radius } else { radius - clear };
+    /// What is too heavy about the largest area across any way: how wide and how high what still
+    /// stands there is, each taken alone, stretch by stretch where the tool sinks or climbs.
+    fn burden(&self, leg: &Leg, radius: f64, heavy: &dyn Fn((f64, f64)) -> Option<Fault>) -> Option<Fault> {
         let drop = (leg.from.z - leg.to.z).abs();
-        let deep = match leg.arc {
-            // On a helix a turn takes what the one before left.
-            Some(arc) if drop > DUST => (drop * TAU / arc.sweep.abs().max(1e-6)).min(-floor),
-            None if drop > DUST => return (0.0, 0.0),
-            _ => halved(0.0, floor, &|height| height > -1e-5 || free(radius - 0.01, height)) - floor,
-        };
-        (deep.max(0.0) * wide, wide)
+        let count = if drop > DUST { STRETCHES } else { 1 };
+        (0..count).find_map(|number| {
+            let share = |number: usize| number as f64 / count as f64;
+            let span = (share(number), share(number + 1));
+            let heights = [span.0, span.1].map(|share| leg.from.z + (leg.to.z - leg.from.z) * share);
+            let floor = heights[0].min(heights[1]).max(self.want.base) + 1e-6;
+            let flat = leg.flat(span);
+            let wide = 2.0 * radius;
+            // The coarsest bound first: mostly it settles it.
+            if floor >= 0.0 || heavy((-floor * wide, wide)).is_none() {
+                return None;
+            }
+            let deep = halved(0.0, floor, |height| self.open(flat, radius - 0.01, height)) - floor;
+            heavy((deep * wide, wide))?;
+            // Where even the middle of the tool is in the solid, it cuts with its whole width.
+            let clear = halved(0.0, radius, |radius| self.open(flat, radius, floor));
+            let wide = if clear < 0.02 * radius { wide } else { radius - clear };
+            heavy((deep * wide, wide))
+        })
+    }
+
+    /// Whether nothing stands any more around a way, down to a height.
+    fn open(&self, flat: Flat, radius: f64, height: f64) -> bool {
+        radius <= 0.0
+            || height > -1e-5
+            || self.piece.cleared(&Region::Around(flat, radius), height, self.want.stock) == Answer::Within
     }
 
     /// The largest area across the way that a pass takes, and its width.

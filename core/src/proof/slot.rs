@@ -5,6 +5,7 @@ use super::flat::Flat;
 use super::judge::{DUST, Judge};
 use super::piece::{Cut, cuts};
 use super::region::{Answer, Region};
+use super::want::Trench;
 use crate::geom::{Point, Rect};
 
 /// What a slot or groove measures; nothing of what no pass has made.
@@ -30,6 +31,12 @@ pub(super) struct Ended {
 /// What lies no farther off than this, in millimetres, is meant for a feature: the arc that rounds a
 /// corner, the passes of a slot.
 const NEAR: f64 = 0.5;
+
+/// A stretch between the ends of two passes that is shorter than this, in millimetres, is the
+/// rounding of words.
+const THIN: f64 = 0.01;
+/// Walls no farther apart than this, in millimetres, are one: a word of 0.0001 in.
+const SAME: f64 = 0.003;
 
 /// Whichever of many values lies farthest from the one that is aimed at.
 fn worst(values: &[f64], middle: f64) -> Option<f64> {
@@ -66,6 +73,19 @@ impl Judge<'_> {
             }
             None => (self.want.stock.low.x, self.want.stock.high.x),
         };
+        let room = trench.widest().bounds().grown(NEAR);
+        let whole = |cut: &&Cut| cut.point <= 0.0 && cut.high < 0.0 && pass(cut, 0).is_none();
+        let bent: Vec<&Cut> = self
+            .piece
+            .cuts
+            .iter()
+            .filter(whole)
+            .filter(|cut| {
+                let bounds = cut.flat.bounds().grown(cut.radius);
+                room.holds(bounds.low) && room.holds(bounds.high)
+            })
+            .collect();
+        let floor = trench.shallow.max(self.want.bottom) + 1e-6;
         let (mut widths, mut middles) = (Vec::new(), Vec::new());
         let ends = inside.iter().flat_map(|(_, (from, to, _))| [*from, *to]);
         for x in cuts(low, high, ends).windows(2) {
@@ -74,18 +94,46 @@ impl Judge<'_> {
             // What stands at most: cut all the way down; what stands at least: cut at all.
             for all in [false, true] {
                 let these = || here().filter(|(cut, _)| all || deep(cut));
-                let back = these().map(|(cut, (_, _, y))| y + cut.radius).reduce(f64::max);
-                let front = these().map(|(cut, (_, _, y))| y - cut.radius).reduce(f64::min);
-                if let (Some(back), Some(front)) = (back, front) {
-                    widths.push(back - front);
-                    middles.push(f64::midpoint(back, front));
+                let straight = |back: bool| {
+                    let wall =
+                        |(cut, (_, _, y)): &(&Cut, (f64, f64, f64))| if back { y + cut.radius } else { cut.radius - y };
+                    these().map(wall).reduce(f64::max)
+                };
+                // Ways that are no straight passes along it: how far any of them reaches here, its
+                // roundness beside the stretch left out.
+                let around = |back: bool, beside: f64| {
+                    let here = bent.iter().filter(|cut| all || deep(cut));
+                    let reach = here.filter_map(|cut| {
+                        let more = beside.min(cut.radius);
+                        let (front, rear) = cut.flat.across(x[0] - more, x[1] + more)?;
+                        Some(cut.radius + if back { rear } else { -front })
+                    });
+                    reach.reduce(f64::max)
+                };
+                // The roundness of any tool clears what is as thin as this.
+                let thin = x[1] - x[0] < THIN;
+                let wall = |back: bool| {
+                    let wall = straight(back);
+                    let beyond = |far: &f64| wall.is_none_or(|wall| *far > wall + SAME);
+                    if thin {
+                        wall
+                    } else if all {
+                        around(back, THIN).filter(beyond).or(wall)
+                    } else if around(back, f64::INFINITY).is_some_and(|far| beyond(&far)) {
+                        Some(self.free_to(trench, x, back, floor).max(wall.unwrap_or(f64::NEG_INFINITY)))
+                    } else {
+                        wall
+                    }
+                };
+                if let (Some(back), Some(front)) = (wall(true), wall(false)) {
+                    widths.push(back + front);
+                    middles.push((back - front) / 2.0);
                 }
             }
         }
         found.width = worst(&widths, trench.slot.width.middle().as_mm());
         found.y = worst(&middles, trench.at.y);
         // Its ends are as far as anything reaches that goes all the way down within it.
-        let room = trench.widest().bounds().grown(NEAR);
         let down = || {
             let whole = self.piece.cuts.iter().filter(|cut| cut.point <= 0.0 && deep(cut));
             let bounds = whole.map(|cut| cut.flat.bounds().grown(cut.radius));
@@ -97,10 +145,10 @@ impl Judge<'_> {
             found.length = Some(right - left);
             found.x = Some(f64::midpoint(left, right));
         }
-        let lowest = inside.iter().min_by(|a, b| a.0.low.total_cmp(&b.0.low));
-        found.depth = lowest.map(|(cut, _)| -cut.low);
-        found.line = lowest.map_or(0, |(cut, _)| cut.line);
-        let floor = trench.shallow.max(self.want.bottom) + 1e-6;
+        let all = inside.iter().map(|(cut, _)| *cut).chain(bent);
+        let lowest = all.min_by(|a, b| a.low.total_cmp(&b.low));
+        found.depth = lowest.map(|cut| -cut.low);
+        found.line = lowest.map_or(0, |cut| cut.line);
         if let Answer::Outside(place) | Answer::Unsettled(place) =
             self.piece.cleared(&trench.narrowest(), floor, self.want.stock)
         {
@@ -114,6 +162,26 @@ impl Judge<'_> {
             self.tell(found.line, fault("proof/left-over", what, "What should lie in the slot does not go in."));
         }
         found
+    }
+
+    /// How far from its middle line a slot is free between two places along it, on one side: for ways
+    /// that are no straight passes, to the bound of [`within`](super::region::within).
+    fn free_to(&self, trench: &Trench<'_>, x: &[f64], back: bool, floor: f64) -> f64 {
+        let side = if back { 1.0 } else { -1.0 };
+        let [from, to] = [x.first(), x.last()].map(|x| x.copied().unwrap_or(trench.at.x));
+        let free = |away: f64| {
+            let ends = [trench.at.y, trench.at.y + side * away];
+            let low = Point::new(from, ends[0].min(ends[1]));
+            let region = Region::Box(Rect::new(low, Point::new(to, ends[0].max(ends[1]))));
+            self.piece.cleared(&region, floor, self.want.stock) == Answer::Within
+        };
+        let (mut good, mut bad) = (0.0, trench.slot.width.most().as_mm() + NEAR);
+        for _ in 0..16 {
+            let middle = f64::midpoint(good, bad);
+            if free(middle) { good = middle } else { bad = middle }
+        }
+        // The wall's place, as the straight passes give it.
+        good + side * trench.at.y
     }
 
     /// Measures the end that is milled in this setup, and tells what is left of the blank there.

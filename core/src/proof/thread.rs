@@ -144,7 +144,7 @@ pub(super) fn measure(
             ),
         ));
     }
-    job.ways_in_and_out(strokes, &passes, &last, (bore, pitch_diameter), &mut out.faults);
+    job.ways_in_and_out(nest, strokes, &last, (bore, pitch_diameter), &mut out.faults);
     out
 }
 
@@ -455,8 +455,8 @@ impl Job<'_> {
     /// Ways in and out must follow the thread's slope while the teeth are in the work.
     fn ways_in_and_out(
         &self,
+        nest: &Nest<'_>,
         strokes: &[Stroke],
-        passes: &[Pass],
         last: &Pass,
         (bore, pitch_diameter): (f64, f64),
         faults: &mut Vec<(usize, Fault)>,
@@ -466,18 +466,11 @@ impl Job<'_> {
         // A flank may be cut away as far as the pitch diameter stays within its limits there.
         let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
         let mut known: Vec<([f64; 7], f64)> = Vec::new();
-        for stroke in strokes {
+        // What goes round has been judged as such; a part of a turn alone is a way in or out.
+        for (stroke, _) in strokes.iter().zip(Self::rounds(nest, strokes)).filter(|(_, round)| !round) {
             let reach = |tip: Tip| tip.plan().distance(last.axis) + self.cutter;
             if stroke.arc.is_none() && reach(stroke.leg.from).max(reach(stroke.leg.to)) <= bore + 1e-6 {
                 // A straight way is nowhere further out than at its ends.
-                continue;
-            }
-            let round = stroke.arc.is_some_and(|arc| {
-                passes
-                    .iter()
-                    .any(|pass| (pass.orbit - arc.radius).abs() < SAME && pass.axis.distance(arc.centre) < AXIS)
-            });
-            if round {
                 continue;
             }
             // One below the other, the turns of a hole have the same ways in and out.

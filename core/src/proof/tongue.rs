@@ -2,7 +2,7 @@
 
 use super::fault::fault;
 use super::judge::Judge;
-use super::piece::{Side, cuts};
+use super::piece::{Side, Swath, cuts};
 use crate::geom::{Point, Rect};
 use crate::part::Part;
 
@@ -23,7 +23,7 @@ impl Judge<'_> {
                 .sides
                 .iter()
                 .flat_map(|side| [side.from, side.to])
-                .chain(self.piece.swaths.iter().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])),
+                .chain(self.passes().flat_map(|swath| [swath.rect.low.x, swath.rect.high.x])),
         );
         let (mut widths, mut middles, mut heights) = (Vec::new(), Vec::new(), Vec::new());
         let mut left: Option<(Rect, f64)> = None;
@@ -67,9 +67,7 @@ impl Judge<'_> {
         }
         // The deepest place anywhere beside the tongue is a height too.
         heights.extend(
-            self.piece
-                .swaths
-                .iter()
+            self.passes()
                 .filter(|swath| swath.rect.overlaps(stock))
                 .map(|swath| -swath.floor)
                 .filter(|height| *height > -ridge.shallow),
@@ -90,7 +88,7 @@ impl Judge<'_> {
             values.iter().copied().max_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
         };
         let near = self.piece.sides.iter().min_by(|a, b| a.inner.total_cmp(&b.inner)).map_or(0, |side| side.line);
-        let low = self.piece.swaths.iter().min_by(|a, b| a.floor.total_cmp(&b.floor)).map_or(0, |swath| swath.line);
+        let low = self.passes().min_by(|a, b| a.floor.total_cmp(&b.floor)).map_or(0, |swath| swath.line);
         Some([
             (worst(&widths, wanted.width.middle().as_mm())?, near),
             (worst(&heights, wanted.height.middle().as_mm())?, low),
@@ -98,11 +96,14 @@ impl Judge<'_> {
         ])
     }
 
+    /// The passes beside the tongue: those within a slot or a hole have no part in it.
+    fn passes(&self) -> impl Iterator<Item = &Swath> {
+        self.piece.swaths.iter().filter(|swath| !swath.within)
+    }
+
     /// How near to the middle the rabbet is cut to its depth at a place along the bar.
     fn swath_wall(&self, x: f64, back: bool, depth: f64) -> Option<f64> {
-        self.piece
-            .swaths
-            .iter()
+        self.passes()
             .filter(|swath| swath.floor <= depth + 1e-6 && swath.rect.low.x <= x && swath.rect.high.x >= x)
             .filter(|swath| (swath.rect.middle().y > 0.0) == back)
             .map(|swath| if back { swath.rect.low.y } else { -swath.rect.high.y })

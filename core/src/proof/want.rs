@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::flat::Flat;
 use super::grid::Grid;
 use super::nest::{Nest, nests};
-use super::region::Region;
+use super::region::{Answer, Region, within};
 use crate::geom::{Point, Rect};
 use crate::part::{End, Kind, Part, Size, Slot};
 
@@ -132,6 +132,21 @@ impl<'p> Want<'p> {
             .map(|(_, index)| index)
     }
 
+    /// Whether all that a tool clears on a way lies within one slot or one hole.
+    pub(super) fn holds(&self, flat: Flat, radius: f64) -> bool {
+        let cleared = Region::Around(flat, radius);
+        let near = |index: &usize| {
+            let nest = &self.nests[*index];
+            Region::disc(nest.at, nest.around() + std::f64::consts::SQRT_2 * nest.off).plainly_holds(&cleared)
+        };
+        let within = |other: Region| {
+            other.plainly_holds(&cleared)
+                || (matches!(flat, Flat::Round(..))
+                    && within(&cleared, cleared.bounds(), &[other], 2000) == Answer::Within)
+        };
+        self.slots.iter().any(|trench| within(trench.widest())) || self.near.touching(cleared.bounds()).iter().any(near)
+    }
+
     /// What may be free at a height, as far as it lies near a box.
     pub(super) fn voids(&self, height: f64, around: Rect, teeth: bool) -> Vec<Region> {
         let mut list = Vec::new();
@@ -222,9 +237,8 @@ pub(super) fn beyond(part: &Part) -> Vec<&'static str> {
     if part.features.iter().any(|feature| feature.face != crate::part::Face::Top) {
         list.push("A feature is cut from a face that is not up in this setup.");
     }
-    let tongue = part.tongues().next().is_some();
-    if tongue && (part.slots().next().is_some() || part.ends.right != End::Finished) {
-        list.push("The part has a tongue and, in the same setup, a slot or an end to mill.");
+    if part.tongues().next().is_some() && part.ends.right != End::Finished {
+        list.push("The part has a tongue and, in the same setup, an end to mill.");
     }
     let both = |kind: &Kind| matches!(kind, Kind::Holes(holes) if holes.chamfer.is_some() && holes.head.is_some());
     if part.features.iter().any(|feature| both(&feature.kind)) {

@@ -37,7 +37,7 @@ pub(super) fn check(part: &Part, refused: &mut Vec<Diagnostic>) {
         }
         if let Some((one, other)) = meeting(&posed) {
             refuse(if one == other {
-                format!("{one}: two holes run into each other.")
+                format!("{one}: two of them run into each other.")
             } else {
                 format!("{one} and {other} run into each other.")
             });
@@ -163,6 +163,22 @@ fn meeting(posed: &Part) -> Option<(&str, &str)> {
             if across && along {
                 return Some((title, &feature.title));
             }
+        }
+    }
+    let slots: Vec<(&Feature, &Slot)> = posed.slots().collect();
+    for (index, (one, slot)) in slots.iter().enumerate() {
+        let met = slots[index + 1..].iter().find(|(_, other)| {
+            let half = (slot.width.most() + other.width.most()) / 2.0;
+            let across = (slot.place.y - other.place.y).abs() <= half;
+            // A groove runs from end to end.
+            let along = match (&slot.length, &other.length) {
+                (Some(mine), Some(its)) => (slot.place.x - other.place.x).abs() <= (mine.most() + its.most()) / 2.0,
+                _ => true,
+            };
+            across && along
+        });
+        if let Some((other, _)) = met {
+            return Some((&one.title, &other.title));
         }
     }
     None

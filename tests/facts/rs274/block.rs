@@ -15,7 +15,7 @@ use super::bench;
 pub(crate) const BLOCK: &str = include_str!("block.ngc");
 const END: &str = include_str!("end.ngc");
 
-fn size(name: &str, nominal: f64, upper: f64, lower: f64) -> Size {
+pub(crate) fn size(name: &str, nominal: f64, upper: f64, lower: f64) -> Size {
     let [nominal, upper, lower] = [nominal, upper, lower].map(Length::mm);
     Size { name: name.to_owned(), title: name.replace('_', " "), nominal, upper, lower, basis: Basis::Given }
 }
@@ -108,11 +108,11 @@ fn judged(text: &str) -> Verdict {
     prove(text, &block(), &shop(), &setup())
 }
 
-fn told(verdict: &Verdict, code: &str) -> bool {
+pub(crate) fn told(verdict: &Verdict, code: &str) -> bool {
     verdict.breaches.iter().any(|breach| breach.code == code)
 }
 
-fn measured(verdict: &Verdict, measure: &Measure) -> f64 {
+pub(crate) fn measured(verdict: &Verdict, measure: &Measure) -> f64 {
     let reading = verdict.inspection.iter().find(|reading| reading.characteristic.measure == *measure);
     reading.and_then(|reading| reading.measured).map_or(f64::NAN, Length::as_mm)
 }
@@ -312,10 +312,12 @@ fn survivors() {
     };
     let good = said(BLOCK);
     let (mut tried, mut same) = (0, 0);
+    let lines: Vec<&str> = BLOCK.lines().collect();
     for mutant in super::mutants::all(BLOCK).into_iter().step_by(2) {
         tried += 1;
-        if prove(&mutant.text, &part, &shop, &setup).proved() {
-            if said(&mutant.text) == good {
+        let text = mutant.text(&lines);
+        if prove(&text, &part, &shop, &setup).proved() {
+            if said(&text) == good {
                 same += 1;
             } else {
                 println!("{} {}: {}", mutant.line, mutant.kind, mutant.what);
@@ -326,7 +328,7 @@ fn survivors() {
 }
 
 /// A bar 60 x 16 x 12 with one feature and a program's middle between a usual start and end.
-fn one(kind: Kind, tool: u32, middle: &str) -> Verdict {
+pub(crate) fn one(kind: Kind, tool: u32, middle: &str) -> Verdict {
     let mut part = bench::key();
     part.features = vec![feature("it", kind)];
     let text = format!(

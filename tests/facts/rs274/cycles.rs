@@ -130,3 +130,34 @@ fn table_6_probing_a_hole() {
     assert!(trace.breaches.is_empty(), "{:?}", trace.breaches);
     assert_eq!(moves(&trace).last().map(|m| m.to.x), Some(-1.0), "the middle between the walls");
 }
+
+/// After appendix C.3: every cycle that this spindle can do, in each of the three planes, in inches.
+#[test]
+fn c_3_every_cycle_in_every_plane_in_inches() {
+    for (plane, [first, second, up]) in [("G17", ["X", "Y", "Z"]), ("G18", ["Z", "X", "Y"]), ("G19", ["Y", "Z", "X"])] {
+        for (cycle, more, feeds) in [
+            ("G81", "", 1),
+            ("G82", "P1.0", 1),
+            ("G83", "Q0.4", 3),
+            ("G85", "", 2),
+            ("G86", "P0.2", 1),
+            ("G88", "P0.2", 1),
+            ("G89", "P0.2", 2),
+        ] {
+            let text = format!(
+                "G20 {plane} G90 F10 G0 X0 Y0 Z0\nG0 {up}3\nG98 {cycle} {first}1 {second}2 {up}-0.2 R1 {more}\n\
+                 G99 {first}2\nG80"
+            );
+            let trace = run(&text);
+            assert!(trace.breaches.is_empty(), "`{text}` is good, but: {:?}", trace.breaches);
+            let axis = ["X", "Y", "Z"].iter().position(|name| *name == up).expect("an axis");
+            let at = |tip: barwright_core::proof::Tip| [tip.x, tip.y, tip.z][axis] / 25.4;
+            let cuts = moves(&trace).iter().filter(|motion| !motion.rapid).count();
+            assert_eq!(cuts, 2 * feeds, "{plane} {cycle}: two holes: {:?}", trace.events);
+            let lowest = moves(&trace).iter().map(|motion| at(motion.to)).fold(f64::INFINITY, f64::min);
+            let last = moves(&trace).last().map(|motion| at(motion.to));
+            assert!((lowest + 0.2).abs() < 1e-9, "{plane} {cycle}: to the bottom, {lowest}");
+            assert!(last.is_some_and(|last| (last - 1.0).abs() < 1e-9), "{plane} {cycle}: back to R, {last:?}");
+        }
+    }
+}

@@ -32,18 +32,18 @@ pub(crate) fn moves(trace: &Trace) -> Vec<Motion> {
     trace.events.iter().filter_map(motion).collect()
 }
 
-fn ends(trace: &Trace) -> Vec<(f64, f64, f64)> {
+pub(crate) fn ends(trace: &Trace) -> Vec<(f64, f64, f64)> {
     let near = |value: f64| (value * 1e6).round() / 1e6;
     moves(trace).iter().map(|motion| (near(motion.to.x), near(motion.to.y), near(motion.to.z))).collect()
 }
 
-fn good(text: &str) -> Trace {
+pub(crate) fn good(text: &str) -> Trace {
     let trace = run(text);
     assert!(trace.breaches.is_empty(), "`{text}` is good, but: {:?}", trace.breaches);
     trace
 }
 
-fn bad(text: &str, code: &str) {
+pub(crate) fn bad(text: &str, code: &str) {
     let trace = run(text);
     assert!(codes(&trace).contains(&code), "`{text}` should be {code}, but: {:?}", trace.breaches);
 }
@@ -272,6 +272,7 @@ fn s3_5_unknown_words() {
         let trace = run(text);
         assert!(!trace.breaches.is_empty(), "`{text}` is not known and must be told");
     }
+    bad("G0 X1 é", "proof/character");
     for text in ["H1", "D1", "Q1", "L2", "P1", "R1 G0 X1", "I1 G0 X1"] {
         bad(text, "proof/unused-word");
     }
@@ -372,7 +373,7 @@ fn s3_5_5_origins_are_machine_coordinates() {
 }
 
 #[test]
-fn s3_5_6_feed_keeps_its_number_when_units_change() {
+fn s3_5_7_feed_keeps_its_number_when_units_change() {
     let trace = good("F100\nG20\nG1 X1");
     assert!((moves(&trace)[0].feed.as_mm_per_min() - 2540.0).abs() < 1e-9, "100 inches now");
     assert!((ends(&trace)[0].0 - 25.4).abs() < 1e-12, "an inch is 25.4 mm");

@@ -1,89 +1,82 @@
-//! How long a proof takes; run in release, with its output shown.
+//! How long a proof takes, of programs that our own plan and writer make.
+//!
+//! The figures to hold: the demo key under 2 ms, a plate with 400 tapped holes under 60 ms. `cargo bench` shows them by
+//! the clock on the wall; here they are counted in the processor's own time, which other work on the machine does not
+//! change much.
 
-use std::fmt::Write as _;
 use std::time::Instant;
 
-use barwright_core::part::{Kind, Place};
-use barwright_core::proof::{Bench, prove, trace};
+use barwright_core::drawing::Stamp;
+use barwright_core::job;
+use barwright_core::part::{Kind, Part, Place};
+use barwright_core::plan;
+use barwright_core::program;
+use barwright_core::proof::prove;
 use barwright_core::quantity::Length;
-use barwright_core::shop::Travel;
-
-use super::bench;
-use super::key::CANNED;
+use barwright_core::shop::{Setup, Shop};
+use barwright_tests::{EXAMPLES, demo_shop, example, key, make};
 
 #[test]
 #[ignore = "a measurement: cargo test --release -p barwright-tests --test rs274 speed -- --ignored --nocapture"]
 #[expect(clippy::print_stdout, reason = "the measurement")]
 fn speed() {
-    let (part, shop, setup) = (bench::key(), bench::shop(bench::control()), bench::setup());
-    let begun = Instant::now();
-    for _ in 0..200 {
-        assert!(prove(CANNED, &part, &shop, &setup).proved(), "a good program");
+    let shop = demo_shop("canned");
+    let part = make(&key(), example(EXAMPLES[0]), &shop).goods.expect("the example is made").part;
+    let (plate, wide) = plate(&part, &shop);
+    for (name, part, shop, most) in [("key", &part, &shop, 2.0), ("plate of 400 tapped holes", &plate, &wide, 60.0)] {
+        let (setup, text) = program(part, shop);
+        assert!(prove(&text, part, shop, &setup).proved(), "{name} is proved");
+        // The system counts in steps of some milliseconds: many proofs of the small one at a time.
+        let runs = if most < 10.0 { 100 } else { 2 };
+        let batch = || spent(|| (0..runs).for_each(|_| drop(prove(&text, part, shop, &setup)))) / f64::from(runs);
+        let least = (0..12).map(|_| batch()).fold(f64::INFINITY, f64::min);
+        println!("{name}, {} lines: {least:.2} ms of {most} ms", text.lines().count());
+        assert!(least < most, "{name} takes {least:.2} ms, {most} ms at most");
     }
-    println!("key: {:.3} ms", begun.elapsed().as_secs_f64() * 1000.0 / 200.0);
-    let (part, shop, setup, text) = plate();
-    let begun = Instant::now();
-    let read = trace(&text, &Bench::of(&shop, &setup, part.unit));
-    println!("plate, reading alone: {:.1} ms, {} events", begun.elapsed().as_secs_f64() * 1000.0, read.events.len());
-    let begun = Instant::now();
-    let verdict = prove(&text, &part, &shop, &setup);
-    println!(
-        "plate of 400 tapped holes, {} lines: {:.1} ms",
-        text.lines().count(),
-        begun.elapsed().as_secs_f64() * 1000.0
-    );
-    assert!(verdict.proved(), "{:?}", &verdict.breaches[..verdict.breaches.len().min(5)]);
 }
 
-/// 20 by 20 holes M5, 12 mm apart, in a plate of 250 x 250 x 12.
-fn plate() -> (barwright_core::part::Part, barwright_core::shop::Shop, barwright_core::shop::Setup, String) {
-    let mut part = bench::key();
-    let mut places = Vec::new();
-    for row in 0..20 {
-        for column in 0..20 {
-            places.push((f64::from(column) * 12.0 - 114.0, f64::from(row) * 12.0 - 114.0));
-        }
+/// The program of the only setup of a part.
+fn program(part: &Part, shop: &Shop) -> (Setup, String) {
+    let checked = plan::plan(part, shop);
+    let plan = checked.value.unwrap_or_else(|| panic!("it can be made: {:?}", checked.findings));
+    let setup = plan.setups.first().expect("a setup");
+    let header = job::header(part, shop, &Stamp::default(), true);
+    (setup.setup.clone(), program::emit(setup, &header, &shop.control).text)
+}
+
+/// A plate with 25 by 16 tapped holes, and a shop whose vise takes it.
+fn plate(key: &Part, shop: &Shop) -> (Part, Shop) {
+    let mut plate = key.clone();
+    let (long, wide) = (Length::mm(215.0), Length::mm(140.0));
+    (plate.blank.length, plate.blank.width) = (long, wide);
+    (plate.length.nominal, plate.width.nominal) = (long, wide);
+    plate.features.retain(|feature| matches!(feature.kind, Kind::Holes(_)));
+    for feature in &mut plate.features {
+        let Kind::Holes(holes) = &mut feature.kind else { continue };
+        let at = |step: i32, last: i32| Length::mm(f64::from(2 * step - last) * 4.0);
+        let row = |row| (0..25).map(move |column| Place { x: at(column, 24), y: at(row, 15) });
+        holes.places = (0..16).flat_map(row).collect();
     }
-    part.features.remove(0);
-    for extent in [&mut part.length, &mut part.width] {
-        extent.nominal = Length::mm(250.0);
+    let mut shop = shop.clone();
+    shop.vise.opening = Length::mm(200.0);
+    (plate, shop)
+}
+
+/// Milliseconds that the processor spends on something; where the system does not tell, those on the wall.
+fn spent(what: impl FnOnce()) -> f64 {
+    let clock = Instant::now();
+    let before = processor();
+    what();
+    let after = processor();
+    let wall = clock.elapsed().as_secs_f64() * 1000.0;
+    match (before, after) {
+        (Some(before), Some(after)) => (after - before) / 1e6,
+        _ => wall,
     }
-    part.blank.length = Length::mm(250.0);
-    part.blank.width = Length::mm(250.0);
-    if let Some(Kind::Holes(holes)) = part.features.first_mut().map(|feature| &mut feature.kind) {
-        holes.places = places.iter().map(|(x, y)| Place { x: Length::mm(*x), y: Length::mm(*y) }).collect();
-    }
-    let mut shop = bench::shop(bench::control());
-    shop.machine.y = Travel { from: Length::ZERO, to: Length::mm(400.0) };
-    let mut setup = bench::setup();
-    setup.datum_at = None;
-    let mut text = String::from("%\nG21 G17 G90 G94 G40 G49 G80 G54 G98\n");
-    for (tool, speed, cycle) in [(1, 4500, "G99 G81 Z-2.6 R2.0 F225.0"), (2, 4500, "G99 G81 Z-14.0 R2.0 F360.0")] {
-        writeln!(text, "T{tool} M6\nS{speed} M3\nG4 P2.0\nG43 H{tool} G0 Z10.0").expect("a string takes it");
-        for (number, (x, y)) in places.iter().enumerate() {
-            if number == 0 {
-                writeln!(text, "X{x:.1} Y{y:.1}\n{cycle} X{x:.1} Y{y:.1}").expect("a string takes it");
-            } else {
-                writeln!(text, "X{x:.1} Y{y:.1}").expect("a string takes it");
-            }
-        }
-        text += "G80\nG0 Z10.0\nM5\n";
-    }
-    text += "T3 M6\nS8000 M3\nG4 P2.0\nG43 H3 G0 Z10.0\n";
-    for (x, y) in &places {
-        writeln!(text, "G0 X{x:.1} Y{y:.1}\nZ2.0").expect("a string takes it");
-        for orbit in [0.898, 1.052] {
-            let half = orbit / 2.0;
-            writeln!(text, "G0 Z-13.2\nG3 X{:.3} Y{y:.1} Z-13.0 I{half:.3} J0.0 F140.0", x + orbit)
-                .expect("a string takes it");
-            for turn in 1..=17 {
-                writeln!(text, "G3 X{:.3} Y{y:.1} Z{:.3} I-{orbit:.3} J0.0", x + orbit, f64::from(turn) * 0.8 - 13.0)
-                    .expect("a string takes it");
-            }
-            writeln!(text, "G3 X{x:.1} Y{y:.1} Z0.8 I-{half:.3} J0.0").expect("a string takes it");
-        }
-        text += "G0 Z10.0\n";
-    }
-    text += "M5\nM30\n%\n";
-    (part, shop, setup, text)
+}
+
+/// Nanoseconds that this thread has run, where the system tells.
+fn processor() -> Option<f64> {
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    text.split_whitespace().next()?.parse().ok()
 }
