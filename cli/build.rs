@@ -5,9 +5,13 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
+    // A package brings what was built along as `page`; in the house it lies where it is built.
     // The whole folder is watched, so that a page built later is noticed.
-    let web = Path::new("../web");
-    println!("cargo::rerun-if-changed=../web");
+    let web = if Path::new("page").is_dir() { Path::new("page") } else { Path::new("../web") };
+    println!("cargo::rerun-if-changed=build.rs");
+    if web.exists() {
+        println!("cargo::rerun-if-changed={}", web.display());
+    }
     let mut text = String::from("&[\n");
     // The page; beside it the element, of which the page has some files already; and the example shop
     // that embeds it, in a folder of its own.

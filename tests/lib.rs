@@ -7,10 +7,13 @@ pub mod outsider;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use barwright_core::batch::{self, Batch, Count};
 use barwright_core::diag::Severity;
-use barwright_core::drawing::Stamp;
+use barwright_core::drawing::{Stamp, pdf};
 use barwright_core::family::{self, Family};
-use barwright_core::job::{self, Job, Order};
+use barwright_core::job::{self, Goods, Job, Order};
+use barwright_core::packet;
+use barwright_core::proof::Times;
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 use barwright_core::standards::stock::Bar;
@@ -92,6 +95,36 @@ pub fn promising(family: &Family, inputs: &Inputs, rack: &[Bar]) -> bool {
     let findings = variant::derive(family, &probe, rack).findings;
     let mut refused = findings.iter().filter(|finding| finding.severity == Severity::Refused);
     refused.all(|finding| finding.code == "variant/unknown-size")
+}
+
+/// An order of so many.
+///
+/// # Panics
+/// Where there is no way to make it.
+pub fn batch_of(goods: &Goods, shop: &Shop, ordered: u32) -> Batch {
+    let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
+    let count = Count { ordered, spares: 1 };
+    batch::batch(&goods.part, &goods.plan, &times, shop, count).value.expect("a batch")
+}
+
+/// The packet of an order as PDF.
+///
+/// # Panics
+/// Where it cannot be written.
+pub fn packet_of(goods: &Goods, shop: &Shop, batch: &Batch) -> Vec<u8> {
+    let order = packet::Order {
+        part: &goods.part,
+        plan: &goods.plan,
+        shop,
+        batch,
+        drawing: &goods.sheet,
+        stamp: &goods.stamp,
+        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
+        timed: None,
+        probed: Vec::new(),
+    };
+    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.expect("papers");
+    pdf::write(&pages.iter().collect::<Vec<_>>()).expect("a packet")
 }
 
 /// One of the family's examples.

@@ -36,7 +36,7 @@ pub(crate) struct Voice {
 #[derive(Debug, Args)]
 pub(crate) struct InShop {
     /// Your own shop: its folder, or its file; `-` reads shop.yaml from standard input. Otherwise
-    /// BARWRIGHT_SHOP, shop.yaml in this folder, barwright/shop.yaml in your settings, the demo shop
+    /// `BARWRIGHT_SHOP`, shop.yaml in this folder, barwright/shop.yaml in your settings, the demo shop
     #[arg(long = "shop", value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub(crate) path: Option<PathBuf>,
 }
@@ -118,8 +118,9 @@ impl Command {
     /// Whether JSON was asked for.
     pub(crate) fn json(&self) -> bool {
         match self {
-            Self::Make(Make { json, .. }) | Self::Table(Table { json, .. }) => *json,
-            Self::Standard(Standard { json, .. }) => *json,
+            Self::Make(Make { json, .. }) | Self::Table(Table { json, .. }) | Self::Standard(Standard { json, .. }) => {
+                *json
+            }
             Self::Adjust(Adjust { form, .. })
             | Self::Explain(Explain { form, .. })
             | Self::Families(Families { form, .. })

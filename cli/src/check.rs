@@ -62,7 +62,7 @@ fn unread(file: &str, text: &str) -> Seen {
     let mut lines = text.lines().map(|line| line.trim_start_matches("refused").trim());
     let finding = Diagnostic::refused("check/unread", lines.next().unwrap_or_default());
     let helps = lines.map(|line| line.trim_start_matches("try").trim());
-    let finding = helps.fold(finding, |finding, line| finding.help(line));
+    let finding = helps.fold(finding, Diagnostic::help);
     Seen { source: Source::new(file, ""), family: None, findings: vec![finding], tried: None }
 }
 

@@ -1,6 +1,7 @@
 //! The last gate before a terminal: texts of strangers do nothing to it, and stay readable.
 
 use std::borrow::Cow;
+use std::fmt::Write as _;
 
 /// What a terminal acts on, or shows in another order than it stands, beside escape sequences.
 fn acts(sign: char) -> bool {
@@ -20,14 +21,11 @@ pub(crate) fn text(text: &str) -> Cow<'_, str> {
     while let Some(at) = rest.find(acts) {
         let (before, from) = rest.split_at(at);
         out.push_str(before);
-        let length = colour(from);
+        let passes = if from.starts_with("\r\n") { 2 } else { colour(from) };
         let sign = from.chars().next().unwrap_or_default();
-        if length > 0 {
-            out.push_str(&from[..length]);
-            rest = &from[length..];
-        } else if from.starts_with("\r\n") {
-            out.push_str("\r\n");
-            rest = &from[2..];
+        if passes > 0 {
+            out.push_str(&from[..passes]);
+            rest = &from[passes..];
         } else {
             out.extend(sign.escape_unicode());
             rest = &from[sign.len_utf8()..];
@@ -58,7 +56,7 @@ pub(crate) fn json(text: &str) -> Cow<'_, str> {
     for sign in text.chars() {
         if acts(sign) {
             // All of them are below U+10000: one group of four figures is enough.
-            out.push_str(&format!("\\u{:04x}", u32::from(sign)));
+            let _infallible = write!(out, "\\u{:04x}", u32::from(sign));
         } else {
             out.push(sign);
         }

@@ -1,5 +1,6 @@
 //! Hostile texts on the command line and in files: nothing but text reaches the terminal, the
 //! names of files and the tables, and it can still be read.
+#![allow(clippy::format_collect, reason = "texts of a test are put together piece by piece")]
 
 mod bench;
 

@@ -8,7 +8,7 @@ use std::process::Stdio;
 
 use bench::{Bench, Run, families, key_text, names, shop_with};
 
-const COMMANDS: [&str; 15] = [
+const COMMANDS: [&str; 16] = [
     "make",
     "adjust",
     "explain",
@@ -21,6 +21,7 @@ const COMMANDS: [&str; 15] = [
     "prove",
     "trace",
     "standard",
+    "shop",
     "page",
     "completions",
     "manual",
@@ -105,6 +106,7 @@ fn json_whatever_the_verdict() {
         (&["check", "joining-kye", "--json"], 1),
         (&["check", "gone.yaml", "--json"], 3),
         (&["standard", "thread", "M5", "--json"], 0),
+        (&["shop", "--json"], 0),
         (&["standard", "thread", "M5.1", "--json"], 1),
         (&["prove", "key/program-1.nc", "--part", "key/part.json", "--json"], 0),
         (&["prove", "key/program-1.nc", "--part", "gone.json", "--json"], 3),
@@ -211,12 +213,8 @@ fn the_shop_is_looked_for_in_this_order() {
         command.env("BARWRIGHT_SHOP", &copies[2]).arg("--shop").arg(&copies[3]);
     };
     assert!(owner(&bench, word).contains("WORD"), "1: the word of the command line");
-    let gone = |command: &mut std::process::Command| {
-        command.env("BARWRIGHT_SHOP", "nowhere");
-    };
-    let mut command = bench.command(&["make", "joining-key", "--dry"]);
-    gone(&mut command);
-    Run::of(command.output().expect("it runs")).failed(&["nowhere"]);
+    let gone = bench.command(&["make", "joining-key", "--dry"]).env("BARWRIGHT_SHOP", "nowhere").output();
+    Run::of(gone.expect("it runs")).refused(&["nowhere"]);
 }
 
 #[test]

@@ -246,7 +246,7 @@ fn by_tokens(text: &str, words: &[String], dice: &mut Dice) -> String {
         }
         1 => list.insert(at, list[other].clone()),
         2 => list.swap(at, other),
-        3 => list[at] = dice.one(SIGNS).to_owned(),
+        3 => dice.one(SIGNS).clone_into(&mut list[at]),
         4 => list.insert(at, dice.one(SIGNS).to_owned()),
         _ if words.is_empty() => {}
         _ => list[at].clone_from(dice.pick(words)),

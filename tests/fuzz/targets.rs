@@ -25,6 +25,9 @@ use barwright_web::Bench;
 /// The readers.
 pub(crate) const NAMES: [&str; 8] = ["quantity", "formula", "orders", "family", "shop", "program", "link", "record"];
 
+/// Readers that fail, for the trial of the runs themselves.
+pub(crate) const BROKEN: [&str; 2] = ["panics", "falls"];
+
 /// The kind of the answer to a text, or what is wrong with it.
 pub(crate) type Answer = Result<String, String>;
 
@@ -53,8 +56,16 @@ pub(crate) fn target(name: &str) -> Box<dyn FnMut(&str) -> Answer> {
         "program" => programs(),
         "link" => links(),
         "record" => records(),
+        "panics" => Box::new(|text| panic!("at {}", text.len())),
+        "falls" => Box::new(|text| Ok(falls(text.len()).to_string())),
         other => panic!("there is no target {other}"),
     }
+}
+
+/// Goes deeper than any stack.
+fn falls(depth: usize) -> usize {
+    let below = if depth == usize::MAX { 0 } else { falls(std::hint::black_box(depth + 1)) };
+    below ^ std::hint::black_box(depth)
 }
 
 /// What the house itself has to begin with.
@@ -102,6 +113,7 @@ pub(crate) fn seeds(name: &str) -> Vec<String> {
              spacer-bar/in/written-out?length=3%2F4+in&pin=1%2F8\ntapped-plate/mm?length=80&width=60&pitch=20\n\
              clamp-bar//absolute\n{\"unit\":\"mm\",\"like\":\"warping-frame\",\"sizes\":{\"screw\":\"M4\"}}\n\
              joining-key/mm?tongue_fit=0.05+to+0.12+mm&torque=2+N%C2%B7m&material=steel-12l14"),
+        "panics" | "falls" => own("x"),
         "record" => all("tests/golden", ".json").into_iter().map(|(_, text)| text).collect(),
         other => panic!("there is no target {other}"),
     }
@@ -243,7 +255,7 @@ fn orders() -> Box<dyn FnMut(&str) -> Answer> {
         if let Ok(rows) = many::parse(text) {
             let again: String = rows.iter().map(|(_, row)| many::line(row.iter().map(String::as_str))).collect();
             let count = |text: &str| many::parse(text).map(|rows| rows.len());
-            if count(&again) != Ok(rows.len()) && !rows.first().is_some_and(|(_, row)| row.len() == 1) {
+            if count(&again) != Ok(rows.len()) && rows.first().is_none_or(|(_, row)| row.len() != 1) {
                 return Err(format!("{} rows are written as {:?}", rows.len(), count(&again)));
             }
         }
@@ -291,8 +303,8 @@ fn shops() -> Box<dyn FnMut(&str) -> Answer> {
     let good: BTreeMap<String, String> =
         names.into_iter().map(|name| (name.clone(), text(&format!("families/shop/{name}")))).collect();
     Box::new(move |text| {
-        let named = text.lines().next().unwrap_or_default().trim_start_matches(['#', ' ']).trim();
-        let own = if named.starts_with("control-") { "control-canned.yaml" } else { named };
+        let head = text.lines().next().unwrap_or_default().trim_start_matches(['#', ' ']).trim();
+        let own = if head.starts_with("control-") { "control-canned.yaml" } else { head };
         let mut files: BTreeMap<String, Source> =
             good.iter().map(|(name, text)| (name.clone(), Source::new(name.clone(), text.clone()))).collect();
         let own = if files.contains_key(own) { own } else { "shop.yaml" };

@@ -30,7 +30,7 @@ impl Dice {
             "M5x0.8",
             "for-the-long-rails-of-the-north-wall",
             "a",
-            "鍵",
+            "ÿß°",
             "£5,",
             "0.5\"",
             "Qjy|",
@@ -113,7 +113,7 @@ fn judge(sheets: &[Sheet], part: &Part, seed: &str) {
             let told = cover.join(" ");
             assert!(told.contains(&format!("{count} Hazards")), "{seed}: the contents: {told}");
         }
-        let start: String = part.number.replace('鍵', "?").chars().take(5).collect();
+        let start: String = part.number.chars().take(5).collect();
         assert!(joined.contains(&start), "{seed}: the part");
     }
 }
