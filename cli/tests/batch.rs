@@ -184,7 +184,7 @@ fn stock_that_does_not_do_is_refused_with_numbers() {
         &["90 mm", "60"],
     );
     // Jaws that cannot hold: too low, too narrow.
-    with("vise.yaml", "opening: 130 mm", "opening: 12 mm", &["16 mm wide", "the vise opens 12 mm", "larger vise"]);
+    with("vise.yaml", "opening: 130 mm", "opening: 12 mm", &["16.05 mm wide", "the vise opens 12 mm", "larger vise"]);
     with("vise.yaml", "grip_min: 3 mm", "grip_min: 20 mm", &["must be gripped"]);
     // A table that does not travel as far as one piece.
     with("machine.yaml", "from: -250 mm", "from: -60 mm", &["along X", "the machine has 60 mm"]);
