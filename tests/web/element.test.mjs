@@ -295,10 +295,17 @@ test('the example shop at three widths, light and dark', async () => {
   for (const colorScheme of ['light', 'dark']) {
     for (const width of [360, 800, 1440]) {
       const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme });
+      await context.addInitScript(() => {
+        globalThis.shift = 0;
+        new PerformanceObserver((list) => list.getEntries().forEach((entry) => (globalThis.shift += entry.hadRecentInput ? 0 : entry.value))).observe({ type: 'layout-shift', buffered: true });
+      });
       const page = await visit(context, `${server.address}/part/example/index.html`);
       await page.evaluate(() => customElements.whenDefined('barwright-part').then(() => document.querySelector('barwright-part').start()));
       await ready(page);
       assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `no sideways scroll at ${width}`);
+      await page.waitForTimeout(100);
+      const shift = await page.evaluate(() => globalThis.shift);
+      assert.ok(shift <= 0.01, `what stands around it keeps its place at ${width}: layout shift ${shift}`);
       const high = await page.evaluate(() => Math.min(...[...document.querySelector('barwright-part').shadowRoot.querySelectorAll('svg text')].map((text) => text.getBoundingClientRect()).map((box) => Math.min(box.height, box.width < box.height ? Infinity : box.height))));
       assert.ok(high >= 8, `the drawing can be read at ${width}: ${high} px`);
       await page.screenshot({ path: join(root, `target/page/shop-${colorScheme}-${width}.png`), fullPage: true });

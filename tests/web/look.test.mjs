@@ -80,6 +80,20 @@ test('at 200 % nothing is lost and nothing goes off the side', async () => {
   await context.close();
 });
 
+test('in forced colours the sheet is paper, and the picked thing is told without plum', async () => {
+  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, forcedColors: 'active', colorScheme: 'dark' });
+  const page = await open(context, server.address);
+  await page.locator('#size-slot_opening').focus();
+  assert.deepEqual(await findings(page), []);
+  const seen = await page.evaluate(() => {
+    const style = (selector) => getComputedStyle(document.querySelector(selector));
+    return { ground: style('#sheet').backgroundColor, ink: style('#sheet [stroke="#000"]').stroke, picked: style('.size.on').outlineStyle, line: Number.parseFloat(style('#sheet .on').strokeWidth) };
+  });
+  assert.deepEqual({ ground: seen.ground, ink: seen.ink, picked: seen.picked }, { ground: 'rgb(255, 255, 255)', ink: 'rgb(0, 0, 0)', picked: 'solid' });
+  assert.ok(seen.line >= 0.5, `a heavier line: ${seen.line}`);
+  await context.close();
+});
+
 test('on a phone the words of the drawing can be read', async () => {
   const context = await chrome.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
   const page = await open(context, server.address);
