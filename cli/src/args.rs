@@ -265,6 +265,9 @@ pub(crate) struct Make {
     /// So many beyond the quantity, for setting up and for mishaps
     #[arg(long, value_name = "N", conflicts_with = "list")]
     pub(crate) spares: Option<String>,
+    /// So many pieces on the table at a time, in place of the quickest way
+    #[arg(long, value_name = "N")]
+    pub(crate) load: Option<String>,
     /// Write the packet of papers for one piece; with a quantity it is always written
     #[arg(long)]
     pub(crate) packet: bool,

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
 use barwright_core::diag::{Diagnostic, Severity};
-use barwright_core::drawing;
+use barwright_core::drawing::{self, Stamp};
 use barwright_core::family::Family;
-use barwright_core::job::{self, Goods};
+use barwright_core::job::{self, Goods, LoadRun};
 use barwright_core::packet;
 use barwright_core::proof::Times;
 use barwright_core::quantity::{Dim, Time, Unit, read_as, trimmed};
+use barwright_core::record::Ordered;
 use barwright_core::shop::Shop;
 
 use crate::args::Make;
@@ -45,16 +46,70 @@ pub(crate) fn count(
     Count::read(&quantity, spares.as_deref().unwrap_or_default()).map(Some).map_err(refused)
 }
 
+/// How many pieces shall stand on the table at a time, by option or as `load=6` among the sizes of
+/// a family that has no such size.
+pub(crate) fn per_load(
+    arguments: &Make,
+    family: &Family,
+    given: &mut BTreeMap<String, String>,
+) -> Result<Option<u32>, Failure> {
+    let typed = if family.parameter("load").is_some() { None } else { given.remove("load") };
+    let text = match (typed, &arguments.load) {
+        (Some(_), Some(_)) => return Err(Failure::Refused("refused  `load` is given twice.".to_owned())),
+        (typed, option) => typed.or_else(|| option.clone()),
+    };
+    let Some(text) = text else { return Ok(None) };
+    match Count::read(&text, "") {
+        Ok(count) => Ok(Some(count.ordered)),
+        Err(_) => {
+            let shown: String = text.chars().take(40).collect();
+            let headline = format!("load: `{}` is no number of pieces on the table at a time.", shown.escape_debug());
+            let finding = Diagnostic::refused("batch/load", headline)
+                .help("load=1 makes them one by one; left out, the quickest way is taken.");
+            Err(Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written."))
+        }
+    }
+}
+
+/// An order worked out, with the programs of its loads.
+pub(crate) struct Worked {
+    pub(crate) batch: Batch,
+    pub(crate) loads: Vec<LoadRun>,
+}
+
 /// Works the order out; its cautions are told with the others.
-pub(crate) fn work_out(goods: &Goods, shop: &Shop, count: Count) -> Result<(Batch, Vec<Diagnostic>), Failure> {
+pub(crate) fn work_out(
+    goods: &Goods,
+    shop: &Shop,
+    (count, per_load): (Count, Option<u32>),
+    unproved: bool,
+) -> Result<(Worked, Vec<Diagnostic>), Failure> {
     let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
-    let checked = batch::batch(&goods.part, &goods.plan, &times, shop, count);
+    let mut checked = batch::batch(&goods.part, &goods.plan, &times, shop, count, per_load);
     if let Some(batch) = checked.value {
-        return Ok((batch, checked.findings));
+        let mut loads = job::loads(&goods.part, &goods.plan, &batch, shop, &goods.stamp, unproved);
+        checked.findings.append(&mut loads.findings);
+        if let Some(loads) = loads.value {
+            return Ok((Worked { batch, loads }, checked.findings));
+        }
     }
     let refused: Vec<Diagnostic> =
         checked.findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
     Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
+}
+
+/// Enters an order in the record.
+pub(crate) fn enter(
+    goods: &mut Goods,
+    worked: &Worked,
+    shop: &Shop,
+    (count, per_load): (Count, Option<u32>),
+    timed: Option<Time>,
+) {
+    let Stamp { revision, date, drawn_by, .. } = goods.stamp.clone();
+    goods.record.loads = worked.loads.iter().map(|run| run.told(&goods.part, shop)).collect();
+    let (pieces, spares) = (count.ordered, count.spares);
+    goods.record.order = Some(Ordered { pieces, spares, per_load, timed, revision, date, drawn_by });
 }
 
 /// One run of the programs for one piece, as it was timed.
@@ -70,11 +125,12 @@ pub(crate) fn timed(arguments: &Make) -> Result<Option<Time>, Failure> {
 
 /// The tables of an order, and its packet of papers.
 pub(crate) fn files(
-    batch: &Batch,
+    worked: &Worked,
     goods: &Goods,
     shop: &Shop,
     timed: Option<Time>,
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let batch = &worked.batch;
     let (unit, digest) = (goods.part.unit, goods.record.digest.as_str());
     let stamp = &goods.stamp;
     let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
@@ -88,10 +144,18 @@ pub(crate) fn files(
         verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
         timed,
         probed: Vec::new(),
+        loads: worked
+            .loads
+            .iter()
+            .map(|run| packet::LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict))
+            .collect(),
     };
     let probes = job::probes(&goods.part, &goods.plan, shop, stamp);
-    let order = packet::Order { probed: probes.iter().map(|(name, _)| name.clone()).collect(), ..order };
-    let probes = probes.into_iter().map(|(name, text)| (name, text.into_bytes()));
+    let told = |probed: &job::Probed| (probed.setup, probed.program.clone().map(|(name, _)| name));
+    let order = packet::Order { probed: probes.iter().map(told).collect(), ..order };
+    let probes = probes.into_iter().filter_map(|probed| probed.program.ok());
+    let programs = worked.loads.iter().map(|run| (run.file.clone(), run.program.text.clone()));
+    let programs = programs.chain(probes).map(|(name, text)| (name, text.into_bytes()));
     // Letters that cannot be set were told of with the drawing.
     let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default();
     let pdf = drawing::pdf::write(&pages.iter().collect::<Vec<_>>())
@@ -106,11 +170,12 @@ pub(crate) fn files(
     ]
     .into_iter()
     .map(|(name, text)| (name.to_owned(), text.into_bytes()));
-    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(probes).chain(tables).collect())
+    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(programs).chain(tables).collect())
 }
 
 /// The lines of an order in the summary.
-pub(crate) fn rows(batch: &Batch, unit: Unit) -> Vec<(&'static str, String)> {
+pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
+    let batch = &worked.batch;
     let count = batch.count;
     let spares = match count.spares {
         0 => format!("no spares; {} are usual", Count::usual_spares(count.ordered)),
@@ -141,6 +206,9 @@ pub(crate) fn rows(batch: &Batch, unit: Unit) -> Vec<(&'static str, String)> {
         let setup = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
         rows.push((word, format!("{setup}{}", loads(load))));
         rows.push(("", load.reason.clone()));
+        for run in worked.loads.iter().filter(|run| run.setup == time.setup) {
+            rows.push(("", proved(run)));
+        }
     }
     rows.push(("times", format!("{} at the mill, {} from rack to bag", say_time(batch.mill), say_time(batch.total))));
     for (at, item) in batch.hardware.iter().enumerate() {
@@ -151,6 +219,12 @@ pub(crate) fn rows(batch: &Batch, unit: Unit) -> Vec<(&'static str, String)> {
         rows.push((if at == 0 { "hardware" } else { "" }, text));
     }
     rows
+}
+
+fn proved(run: &LoadRun) -> String {
+    let word = if run.verdict.proved() { "proved" } else { "UNPROVED" };
+    let sizes: usize = run.verdict.pieces.iter().map(|piece| piece.inspection.len() + piece.checks.len()).sum();
+    format!("{}: {word}, {sizes} sizes on {} pieces", run.file, run.pieces)
 }
 
 fn loads(load: &Load) -> String {

@@ -32,6 +32,7 @@ Examples:
   barwright make joining-key tongue_fit='0.05 to 0.10 mm' screws=3 length_per_rail=45mm
   barwright make joining-key --like warping-frame --shop ~/shop --control written-out
   barwright make joining-key quantity=50 spares=4          the papers of an order too
+  barwright make joining-key quantity=50 load=6            six pieces on the table at a time
   barwright make joining-key --list orders.csv -o orders   each row its folder
   barwright make stop-block.yaml --dry --json              what would be made, for a program
   barwright make - < stop-block.yaml                       a family from standard input
@@ -91,6 +92,7 @@ Examples:
 pub(crate) const TRACE: &str = "\
 Examples:
   barwright trace key/program-1.nc
+  barwright trace key/packet.pdf                           every page, word for word
   barwright trace found-in-a-drawer.pdf --part key";
 
 pub(crate) const STANDARD: &str = "\

@@ -161,16 +161,19 @@ fn one(
     }
     let digits = count.to_string().len().max(2);
     let name = format!("{:0digits$}-{}", at + 1, file_name(&number));
-    let tables = match row.quantity.map(|ordered| batch::work_out(goods, shop, Count { ordered, spares: 0 })) {
+    let mut goods = goods.clone();
+    let tables = match row.quantity.map(|ordered| Count { ordered, spares: 0 }) {
         None => Ok(Vec::new()),
-        Some(Ok((batch, findings))) => {
-            made.cautions.extend(headlines(&findings, Severity::Caution));
-            batch::files(&batch, goods, shop, None)
+        Some(count) => {
+            batch::work_out(&goods, shop, (count, None), arguments.unproved).and_then(|(worked, findings)| {
+                made.cautions.extend(headlines(&findings, Severity::Caution));
+                batch::enter(&mut goods, &worked, shop, (count, None), None);
+                batch::files(&worked, &goods, shop, None)
+            })
         }
-        Some(Err(failure)) => Err(failure),
     };
     let written = tables
-        .and_then(|tables| contents(arguments, goods, tables))
+        .and_then(|tables| contents(arguments, &goods, tables))
         .and_then(|files| save::write_whole(&folder.join(&name), &files));
     match written {
         Ok(()) => made.folder = Some(name),

@@ -23,14 +23,16 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let shop = files::shop(&arguments.place.shop, arguments.place.control.as_deref())?;
     let mut given = given(&arguments.sizes)?;
     let count = batch::count(arguments, &family, &mut given)?;
+    let per_load = batch::per_load(arguments, &family, &mut given)?;
     let timed = batch::timed(arguments)?;
     let order = order(arguments, &family, given);
     let mut job = job::make(&family, &order, &shop);
-    let batch = match (&job.goods, count) {
+    let batch = match (&mut job.goods, count) {
         (Some(goods), Some(count)) => {
-            let (batch, mut findings) = batch::work_out(goods, &shop, count)?;
+            let (worked, mut findings) = batch::work_out(goods, &shop, (count, per_load), arguments.unproved)?;
             job.findings.append(&mut findings);
-            Some(batch)
+            batch::enter(goods, &worked, &shop, (count, per_load), timed);
+            Some(worked)
         }
         _ => None,
     };
@@ -53,7 +55,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     }
     if arguments.json {
         let Some(batch) = &batch else { return Ok(goods.record.json()) };
-        let both = json!({ "part": goods.record, "batch": batch });
+        let both = json!({ "part": goods.record, "batch": batch.batch });
         return Ok(serde_json::to_string_pretty(&both).unwrap_or_default() + "\n");
     }
     let mut rows = batch.as_ref().map(|batch| batch::rows(batch, goods.part.unit)).unwrap_or_default();
@@ -81,21 +83,28 @@ pub(crate) fn order(arguments: &Make, family: &Family, given: BTreeMap<String, S
     Order { format: format(arguments, &order, family), ..order }
 }
 
-/// The files of a variant, the record last: it is the seal of the others.
+/// The files of a variant with its picture, the record last: it is the seal of the others.
 pub(crate) fn contents(
     arguments: &Make,
     goods: &Goods,
     tables: Vec<(String, Vec<u8>)>,
 ) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let mut files = written(goods, tables)?;
+    let picture = picture(arguments, goods)?;
+    let drawn = files.iter().take_while(|(name, _)| name.starts_with("drawing")).count();
+    files.splice(drawn..drawn, picture);
+    Ok(files)
+}
+
+/// The files of a variant, the record last.
+pub(crate) fn written(goods: &Goods, tables: Vec<(String, Vec<u8>)>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let svg = drawing::svg::write(&goods.sheet);
     let pdf = drawing::pdf::write(&[&goods.sheet])
         .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
-    let picture = picture(arguments, goods)?;
     let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
     for (index, sheet) in goods.sheet.following.iter().enumerate() {
         files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
     }
-    files.extend(picture);
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }

@@ -3,10 +3,11 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use barwright_core::proof::{self, Tapping, Verdict};
+use barwright_core::batch::say_time;
+use barwright_core::proof::{self, Breach, Tapping, Verdict};
 use barwright_core::quantity::{Length, Unit, fixed, trimmed};
-use barwright_core::record::{FORMAT, ProgramUse, Record, VERSION, digest};
-use serde_json::json;
+use barwright_core::record::{FORMAT, LoadUse, ProgramUse, Record, VERSION, digest};
+use serde_json::{Value, json};
 
 use crate::args::Prove;
 use crate::lines::wrapped;
@@ -19,6 +20,9 @@ const SHOWN: usize = 20;
 pub(crate) fn run(arguments: &Prove) -> Outcome {
     let text = files::text_of(&arguments.program)?;
     let record = record(&arguments.part)?;
+    if let Some(load) = load_of(arguments, &record, &text)? {
+        return of_load(arguments, &record, load, &text);
+    }
     let program = program(arguments, &record, &text)?;
     let control = arguments.place.control.as_deref().unwrap_or(&program.control);
     let shop = files::shop(&arguments.place.shop, Some(control))?;
@@ -41,13 +45,90 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     }
 }
 
+/// The load that a program is for, where its head or its name tells of one.
+fn load_of<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<Option<&'r LoadUse>, Failure> {
+    let name = arguments.program.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let pieces: Option<u32> = text.lines().find_map(|line| {
+        let rest = remark(line)?.strip_prefix("LOAD OF ")?;
+        rest.split_once(':')?.0.trim().parse().ok()
+    });
+    let setup = arguments.setup.or_else(|| named_setup(text));
+    let fits = |load: &&LoadUse| pieces == Some(load.pieces) && setup.is_none_or(|setup| setup == load.setup);
+    let found = record.loads.iter().find(fits).or_else(|| record.loads.iter().find(|load| load.file == name));
+    match (found, pieces) {
+        (None, Some(pieces)) => {
+            let known: Vec<String> = record.loads.iter().map(|load| load.file.clone()).collect();
+            let part = arguments.part.display();
+            let try_this = if known.is_empty() {
+                format!("Make it anew with `barwright make … quantity=N load={pieces}`.")
+            } else {
+                format!("It has {}.", known.join(", "))
+            };
+            Err(Failure::Refused(format!("refused  {part} has no load of {pieces} pieces.\n  try    {try_this}")))
+        }
+        (found, _) => Ok(found),
+    }
+}
+
+/// The setup that a program's head names.
+fn named_setup(text: &str) -> Option<u32> {
+    text.lines().find_map(|line| {
+        let rest = remark(line)?.strip_prefix("SETUP ")?;
+        rest.split_once(" OF ")?.0.trim().parse().ok()
+    })
+}
+
+/// Proves the program of a load: every piece of it.
+fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Outcome {
+    let control = arguments.place.control.as_deref().unwrap_or(&load.control);
+    let shop = files::shop(&arguments.place.shop, Some(control))?;
+    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
+    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
+    let verdict = proof::prove_load(text, &record.part.posed(load.pose), &shop, &load.stands, tapping);
+    let proved = verdict.proved();
+    let pieces = verdict.pieces.iter().map(|piece| Verdict {
+        inspection: piece.inspection.clone(),
+        checks: piece.checks.clone(),
+        ..Verdict::default()
+    });
+    let pieces: Vec<Verdict> = pieces.collect();
+    if arguments.form.json {
+        let whole = Verdict { breaches: verdict.breaches.clone(), times: verdict.times.clone(), ..Verdict::default() };
+        let said = load_as_json(&whole, &pieces, proved);
+        // A reader of JSON reads standard output, whatever the verdict.
+        return if proved { Ok(said) } else { Err(Failure::Told(said)) };
+    }
+    let mut out = other_part(text, &record.digest);
+    breaches(&verdict.breaches, &mut out);
+    let mut bad = 0;
+    let mut measured = 0;
+    for (at, piece) in pieces.iter().enumerate() {
+        let wrong = piece.inspection.iter().filter(|reading| !reading.holds).count()
+            + piece.checks.iter().filter(|check| !check.holds).count();
+        bad += wrong;
+        measured += piece.inspection.iter().filter(|reading| reading.measured.is_some()).count();
+        let all = piece.inspection.len() + piece.checks.len();
+        let word = if wrong == 0 { format!("all of {all} sizes hold") } else { format!("{wrong} of {all} sizes: NO") };
+        let _infallible = writeln!(out, "Place {:<3} {word}", at + 1);
+        if wrong > 0 {
+            table(piece, record.part.unit, true, &mut out);
+        }
+    }
+    let _infallible = writeln!(out, "\n{} for the load, changes included", say_time(verdict.times.total));
+    let count = pieces.len();
+    let end = if proved {
+        format!("proved: {measured} sizes measured on {count} pieces, all within limits")
+    } else {
+        format!("not proved: {} breaches, {bad} sizes out of limits on {count} pieces", verdict.breaches.len())
+    };
+    let _infallible = writeln!(out, "{end}");
+    if proved { Ok(out) } else { Err(Failure::Refused(out)) }
+}
+
 /// The setup that a program is for: the one asked for, or else the one that its header names, or
 /// else the only one.
 fn program<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<&'r ProgramUse, Failure> {
-    let named = text.lines().find_map(|line| {
-        let rest = remark(line)?.strip_prefix("SETUP ")?;
-        rest.split_once(" OF ")?.0.trim().parse().ok()
-    });
+    let named = named_setup(text);
     let known = record.programs.len();
     match arguments.setup.or(named) {
         None if known > 1 => Err(Failure::Refused(format!(
@@ -105,13 +186,13 @@ fn other_part(text: &str, digest: &str) -> String {
     }
 }
 
-fn as_text(verdict: &Verdict, unit: Unit) -> String {
-    let mut out = String::new();
+/// What must not run.
+fn breaches(list: &[Breach], out: &mut String) {
     let mut line = |text: String| {
         out.push_str(text.trim_end());
         out.push('\n');
     };
-    for breach in verdict.breaches.iter().take(SHOWN) {
+    for breach in list.iter().take(SHOWN) {
         let place = if breach.line == 0 { "piece".to_owned() } else { format!("line {}", breach.line) };
         line(format!("{place:10} {}", breach.words.trim()));
         line(format!("{:11}{}", "", wrapped(&breach.what, 11)));
@@ -120,15 +201,22 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
             line(format!("{:11}And {} more times, the last on line {}.", "", breach.more, breach.last));
         }
     }
-    if verdict.breaches.len() > SHOWN {
-        line(format!("… and {} more", verdict.breaches.len() - SHOWN));
+    if list.len() > SHOWN {
+        line(format!("… and {} more", list.len() - SHOWN));
     }
-    if !verdict.breaches.is_empty() {
+    if !list.is_empty() {
         line(String::new());
     }
-    line(format!("{:30} {:>10} {:>10} {:>10} {:>12}", "First piece", "nominal", "least", "most", "measured"));
+}
+
+/// The sizes of a piece, all of them or those that do not hold.
+fn table(verdict: &Verdict, unit: Unit, only_bad: bool, out: &mut String) {
+    let mut line = |text: String| {
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
     let say = |length: Length| trimmed(unit.of(length), unit.decimals());
-    for reading in &verdict.inspection {
+    for reading in verdict.inspection.iter().filter(|reading| !(only_bad && reading.holds)) {
         let size = &reading.characteristic.size;
         let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
         let mark = if reading.holds { "" } else { "  NO" };
@@ -140,7 +228,7 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
             say(size.most())
         ));
     }
-    for check in &verdict.checks {
+    for check in verdict.checks.iter().filter(|check| !(only_bad && check.holds)) {
         let found = check.found.as_deref().unwrap_or("at the bench");
         let mark = if check.holds { "" } else { "  NO" };
         line(format!(
@@ -148,6 +236,18 @@ fn as_text(verdict: &Verdict, unit: Unit) -> String {
             check.attribute.name, check.attribute.wanted, "", ""
         ));
     }
+}
+
+fn as_text(verdict: &Verdict, unit: Unit) -> String {
+    let mut out = String::new();
+    breaches(&verdict.breaches, &mut out);
+    let _infallible =
+        writeln!(out, "{:30} {:>10} {:>10} {:>10} {:>12}", "First piece", "nominal", "least", "most", "measured");
+    table(verdict, unit, false, &mut out);
+    let mut line = |text: String| {
+        out.push_str(text.trim_end());
+        out.push('\n');
+    };
     line(String::new());
     times(verdict, &mut line);
     let bad = verdict.inspection.iter().filter(|reading| !reading.holds).count()
@@ -190,6 +290,26 @@ fn times(verdict: &Verdict, line: &mut impl FnMut(String)) {
         fixed(minutes, 0),
         fixed(seconds, 0)
     ));
+}
+
+/// A load as JSON: what one program has, and the sizes of every piece.
+fn load_as_json(whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
+    let read = |verdict: &Verdict| serde_json::from_str::<Value>(&as_json(verdict)).unwrap_or_default();
+    let mut all = read(whole);
+    let pieces: Vec<Value> = pieces
+        .iter()
+        .map(|piece| {
+            let mut one = read(piece);
+            json!({ "first_piece": one["first_piece"].take(), "first_piece_words": one["first_piece_words"].take() })
+        })
+        .collect();
+    if let Some(all) = all.as_object_mut() {
+        all.insert("proved".to_owned(), json!(proved));
+        all.remove("first_piece");
+        all.remove("first_piece_words");
+        all.insert("pieces".to_owned(), json!(pieces));
+    }
+    serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
 }
 
 fn as_json(verdict: &Verdict) -> String {

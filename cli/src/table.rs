@@ -89,7 +89,12 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
     if kind == "pdf" {
         let bytes = pdf::write(&[&sheet]).map_err(|error| Failure::Refused(error.to_string()))?;
         save::write_file(path, &bytes, false)?;
-        return Ok(format!("Drawn on {} sheets in {}.\n", sheets.len(), path.display()));
+        return Ok(format!(
+            "Drawn on {} in {}.
+",
+            counted(sheets.len()),
+            path.display()
+        ));
     }
     for (index, sheet) in sheets.iter().enumerate() {
         let own = if index == 0 {
@@ -100,5 +105,10 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
         };
         save::write_file(&own, svg::write(sheet).as_bytes(), false)?;
     }
-    Ok(format!("Drawn on {} sheets from {} on.\n", sheets.len(), path.display()))
+    Ok(format!("Drawn on {} from {} on.\n", counted(sheets.len()), path.display()))
+}
+
+/// A number of sheets in words.
+fn counted(sheets: usize) -> String {
+    if sheets == 1 { "1 sheet".to_owned() } else { format!("{sheets} sheets") }
 }

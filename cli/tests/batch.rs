@@ -90,3 +90,107 @@ fn a_first_piece_is_judged() {
         assert!(err.contains(word), "{reading}: `{word}` is not in:\n{err}");
     }
 }
+
+#[test]
+fn loads_have_their_programs_and_sizes_that_do_not_go_are_refused() {
+    let folder = TempDir::new().expect("a folder");
+    let at = folder.path();
+    let (code, out, err) = run(at, &["make", "joining-key", "quantity=8", "load=6", "-o", "key"]);
+    assert_eq!((code, err.as_str()), (0, ""), "made");
+    for word in ["load-1-of-6.nc: proved", "load-1-of-2.nc: proved", "As asked"] {
+        assert!(out.contains(word), "`{word}` is not in:\n{out}");
+    }
+    // The very file proves from the record alone, all pieces of it.
+    let (code, out, err) = run(at, &["prove", "key/load-1-of-6.nc", "--part", "key/part.json"]);
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(out.contains("Place 6") && out.contains("on 6 pieces"), "{out}");
+    let text = read(at, "load-1-of-6.nc").replace("X52.5 Y0.0", "X52.9 Y0.0");
+    std::fs::write(at.join("off.nc"), text).expect("written");
+    let (code, _, err) = run(at, &["prove", "off.nc", "--part", "key/part.json"]);
+    assert_eq!(code, 1, "a hole of the second piece is off");
+    assert!(err.contains("Place 2") && !err.contains("Place 3: NO"), "{err}");
+    for (load, word) in [("7", "load=6 would do"), ("0", "load=1"), ("x", "no number of pieces")] {
+        let (code, _, err) = run(at, &["make", "joining-key", "quantity=8", &format!("load={load}"), "-o", "none"]);
+        assert_eq!(code, 1, "load={load}");
+        assert!(err.contains(word), "load={load}: `{word}` is not in:\n{err}");
+    }
+    assert!(!at.join("none").exists(), "nothing was written");
+}
+
+#[test]
+fn every_paper_says_whose_it_is_and_what_differs() {
+    let folder = TempDir::new().expect("a folder");
+    let at = folder.path();
+    assert_eq!(run(at, &["make", "joining-key", "quantity=8", "load=6", "--revision", "C", "-o", "key"]).0, 0, "made");
+    assert_eq!(run(at, &["make", "joining-key", "slot_opening=9", "--unit", "mm", "-o", "other"]).0, 0, "another");
+    for item in std::fs::read_dir(at.join("key")).expect("a folder") {
+        let name = item.expect("a file").file_name().to_string_lossy().into_owned();
+        let (code, out, err) = run(at, &["trace", &format!("key/{name}")]);
+        assert_eq!(code, 0, "{name}: {err}");
+        assert!(out.contains(&format!("in nothing from {name}")), "{name}: {out}");
+        let (code, _, err) = run(at, &["trace", &format!("key/{name}"), "--part", "other/part.json"]);
+        assert_eq!(code, 1, "{name} is not of the other");
+        assert!(err.contains("belongs    no"), "{name}: {err}");
+    }
+    let edited = |name: &str, from: &str, to: &str| {
+        let text = read(at, name);
+        assert!(text.contains(from), "{name} has `{from}`");
+        std::fs::write(at.join(name), text.replacen(from, to, 1)).expect("written");
+        let (code, _, err) = run(at, &["trace", name, "--part", "key/part.json"]);
+        assert_eq!(code, 1, "{name} was edited");
+        err
+    };
+    let told = edited("load-1-of-6.nc", "X52.5 Y0.0 Z-14", "X52.5 Y0.0 Z-15");
+    assert!(told.contains("1 of ") && told.contains("in TOOL 12 DRILL 4.2 MM"), "{told}");
+    let told = edited("hardware.csv", "screw", "bolt");
+    assert!(told.contains("row 2, item"), "{told}");
+    let told = edited("label.txt", "8", "9");
+    assert!(told.contains("line "), "{told}");
+    // The same part, ordered otherwise: the pages that differ are told, with their words.
+    assert_eq!(run(at, &["make", "joining-key", "quantity=9", "load=6", "--revision", "C", "-o", "more"]).0, 0, "made");
+    let (code, _, err) = run(at, &["trace", "more/packet.pdf", "--part", "key/part.json"]);
+    assert_eq!(code, 1, "another order");
+    assert!(err.contains("page 1 (Route card)") && err.contains("`9 pieces to deliver, no spares`"), "{err}");
+}
+
+#[test]
+fn stock_that_does_not_do_is_refused_with_numbers() {
+    let folder = TempDir::new().expect("a folder");
+    let at = folder.path();
+    let shop = at.join("shop");
+    std::fs::create_dir(&shop).expect("a folder");
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../families/shop");
+    for item in std::fs::read_dir(demo).expect("the demo shop") {
+        let path = item.expect("a file").path();
+        std::fs::copy(&path, shop.join(path.file_name().expect("a name"))).expect("copied");
+    }
+    let with = |file: &str, from: &str, to: &str, words: &[&str]| {
+        let text = std::fs::read_to_string(shop.join(file)).expect("a file");
+        assert!(text.contains(from), "{file} has `{from}`");
+        std::fs::write(shop.join(file), text.replace(from, to)).expect("written");
+        let (code, _, err) = run(at, &["make", "joining-key", "quantity=20", "--shop", "shop", "-o", "key"]);
+        std::fs::write(shop.join(file), text).expect("put back");
+        assert_eq!(code, 1, "{to}");
+        let told = err.split_whitespace().collect::<Vec<_>>().join(" ");
+        for word in words {
+            assert!(told.contains(word), "{to}: `{word}` is not in:\n{err}");
+        }
+    };
+    // Bars too short for a piece of 60 mm and what the saw takes.
+    with(
+        "rack.yaml",
+        "height: 12 mm,  tolerance: 0.05 mm, lengths: [1000 mm, 3000 mm], rests: [412 mm, 268 mm]",
+        "height: 12 mm,  tolerance: 0.05 mm, lengths: [90 mm]",
+        &["90 mm", "60"],
+    );
+    // Jaws that cannot hold: too low, too narrow.
+    with("vise.yaml", "opening: 130 mm", "opening: 12 mm", &["16 mm wide", "the vise opens 12 mm", "larger vise"]);
+    with("vise.yaml", "grip_min: 3 mm", "grip_min: 20 mm", &["must be gripped"]);
+    // A table that does not travel as far as one piece.
+    with("machine.yaml", "from: -250 mm", "from: -60 mm", &["along X", "the machine has 60 mm"]);
+    // No bar wide enough: what would do is told.
+    let (code, _, err) = run(at, &["make", "tapped-plate", "quantity=5", "width=115mm", "--unit", "mm", "-o", "key"]);
+    assert_eq!(code, 1, "no stock");
+    assert!(err.contains("width="), "{err}");
+    assert!(!at.join("key").exists(), "nothing was written");
+}

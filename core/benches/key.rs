@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::time::Duration;
 
-use barwright_core::batch::{Want, cut_list};
+use barwright_core::batch::{Count, Want, batch, cut_list};
 use barwright_core::drawing::{self, Format, Stamp};
 use barwright_core::family;
 use barwright_core::job::{self, Order};
 use barwright_core::part::{Kind, Part, Place};
 use barwright_core::plan;
 use barwright_core::program;
-use barwright_core::proof;
+use barwright_core::proof::{self, Times};
 use barwright_core::quantity::{Length, Unit};
 use barwright_core::record::digest;
 use barwright_core::shop::{self, Saw, Shop};
@@ -68,6 +68,7 @@ fn steps(criterion: &mut Criterion) {
     criterion.bench_function("prove the program", |b| {
         b.iter(|| proof::prove(black_box(&program.text), &part, &shop, setup));
     });
+    load_of_twenty(criterion, &part, &shop, &stamp);
     let (plate, big) = plate(&part, &shop);
     criterion.bench_function("draw a plate with 400 tapped holes", |b| {
         b.iter(|| drawing::lay_out(black_box(&plate), &format, &stamp).value.map(|sheet| drawing::svg::write(&sheet)));
@@ -107,6 +108,27 @@ fn steps(criterion: &mut Criterion) {
             b.iter(|| variant::derive(black_box(&family), black_box(&refused), &shop.rack));
         });
     }
+}
+
+/// Twenty keys on a plate of five by four: chosen, written and proved.
+fn load_of_twenty(criterion: &mut Criterion, part: &Part, shop: &Shop, stamp: &Stamp) {
+    let mut shop = shop.clone();
+    let mut five = shop.batch.plates.first().expect("the demo shop has a plate").clone();
+    (five.columns, five.rows) = (5, 4);
+    shop.batch.plates = vec![five];
+    shop.machine.x.from = Length::mm(-500.0);
+    shop.machine.y.from = Length::mm(-300.0);
+    let make = |part: &Part| {
+        let plan = plan::plan(part, &shop).value.expect("the shop can make it");
+        let runs = job::runs(&plan, part, &shop, stamp, true);
+        let times: Vec<&Times> = runs.iter().map(|run| &run.verdict.times).collect();
+        let count = Count { ordered: 20, spares: 0 };
+        let batch = batch(part, &plan, &times, &shop, count, Some(20)).value.expect("an order");
+        job::loads(part, &plan, &batch, &shop, stamp, false).value.expect("proved")
+    };
+    let loads = make(part);
+    assert!(loads.len() == 1 && loads[0].verdict.pieces.len() == 20, "twenty pieces at a time");
+    criterion.bench_function("load of 20 keys, planned and proved", |b| b.iter(|| make(black_box(part))));
 }
 
 /// A plate with 25 × 16 tapped holes, and a shop whose vise takes it.

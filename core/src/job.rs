@@ -4,16 +4,21 @@
 //! variant with its verdicts and, where nothing refuses it, record, drawing and programs, the
 //! programs read back from its own text and proved. This room only strings the others together.
 
-use crate::diag::{Diagnostic, Severity};
+mod probes;
+
+pub use probes::{Probed, probes, touches};
+
+use crate::batch::Batch;
+use crate::diag::{Checked, Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
 use crate::family::Family;
 use crate::part::{Part, Pose};
 use crate::plan::{self, Plan, SetupPlan};
 use crate::program::{self, Header, Program};
-use crate::proof::{self, Breach, Tapping, Verdict};
-use crate::quantity::{Length, Unit, trimmed};
-use crate::record::{Record, digest};
-use crate::shop::{Setup, Shop};
+use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
+use crate::quantity::{Unit, trimmed};
+use crate::record::{LoadUse, Record, digest, load_file};
+use crate::shop::{Setup, Shop, Stand};
 use crate::variant::{self, Inputs, Variant};
 
 /// What is asked for beside the sizes.
@@ -72,6 +77,44 @@ pub struct Run {
     pub verdict: Verdict,
 }
 
+/// The program of one load, read back.
+#[derive(Clone, Debug)]
+pub struct LoadRun {
+    /// Number of the setup.
+    pub setup: u32,
+    /// How many pieces it makes.
+    pub pieces: u32,
+    /// Name of its file.
+    pub file: String,
+    /// Which side of the pieces is up.
+    pub pose: Pose,
+    /// The places that hold a piece.
+    pub stands: Vec<Stand>,
+    /// Where the zero lies, in words.
+    pub datum: String,
+    /// The program.
+    pub program: Program,
+    /// What the proof of its text found, of all pieces.
+    pub verdict: LoadVerdict,
+}
+
+impl LoadRun {
+    /// What the record says of it.
+    pub fn told(&self, part: &Part, shop: &Shop) -> LoadUse {
+        let first = self.stands.first().map_or("", |stand| stand.setup.work_offset.as_str());
+        LoadUse {
+            file: self.file.clone(),
+            setup: self.setup,
+            pieces: self.pieces,
+            unit: shop.control.unit.unwrap_or(part.unit),
+            control: shop.control.name.clone(),
+            datum: format!("{first}: place 1, {}", self.datum),
+            pose: self.pose,
+            stands: self.stands.clone(),
+        }
+    }
+}
+
 /// Makes a variant.
 pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     let mut variant = variant::derive(family, &order.inputs, &shop.rack);
@@ -112,15 +155,22 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
         }
         // The headers grow: breaches are told with the lines that are given out.
         runs = self::runs(&plan, &part, shop, &stamp, false);
-        let mut marked = part.clone();
-        marked.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
-        let laid_out = drawing::lay_out(&marked, &format, &stamp);
+        let laid_out = drawn(&part, &format, &stamp, false);
         findings.extend(laid_out.findings);
         sheet = laid_out.value.unwrap_or(sheet);
     }
     let verdicts: Vec<&Verdict> = runs.iter().map(|run| &run.verdict).collect();
     let record = Record::new(&variant, &part, &plan, &shop.control, &verdicts);
     Job { variant, goods: Some(Goods { part, plan, record, sheet, runs, stamp }), findings }
+}
+
+/// The drawing of a part; it says so where the program does not prove.
+pub fn drawn(part: &Part, format: &Format, stamp: &Stamp, proved: bool) -> Checked<Sheet> {
+    let mut part = part.clone();
+    if !proved {
+        part.notes.push("THE PROGRAM OF THIS PART IS UNPROVED.".to_owned());
+    }
+    drawing::lay_out(&part, format, stamp)
 }
 
 /// Writes the program of each setup and reads it back.
@@ -136,38 +186,111 @@ pub fn runs(plan: &Plan, part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) 
     plan.setups.iter().map(run).collect()
 }
 
-/// How far a bar may be off its size before the probing program stops, beside the rack's own word.
-const OFF: Length = Length::mm(0.3);
+/// Writes the program of every load of several pieces, the last and smaller load's too, and reads
+/// each back.
+///
+/// # Errors
+/// As findings: a program that does not prove; where the user insists, it is given out, says so in
+/// its head, and the findings are cautions.
+pub fn loads(
+    part: &Part,
+    plan: &Plan,
+    batch: &Batch,
+    shop: &Shop,
+    stamp: &Stamp,
+    unproved: bool,
+) -> Checked<Vec<LoadRun>> {
+    let mut findings = Vec::new();
+    let mut runs = Vec::new();
+    for (setup, (_, load)) in plan.setups.iter().zip(&batch.setups) {
+        for pieces in load.sizes() {
+            let stands = load.filled(pieces);
+            let mut run = load_run(part, plan, (setup, &load.title, &load.notes), stands, shop, stamp, true);
+            if !run.verdict.proved() {
+                findings.extend(load_told(&run, part, unproved));
+                // The header grows: breaches are told with the lines that are given out.
+                let stands = run.stands;
+                run = load_run(part, plan, (setup, &load.title, &load.notes), stands, shop, stamp, false);
+            }
+            runs.push(run);
+        }
+    }
+    Checked::unless_refused(runs, findings)
+}
 
-/// The probing programs of a part by file name: one for each setup whose piece lies uncut before
-/// it, where the control has a probe. Each was read back with a touch simulated, on pieces that
-/// stand off their place and are off their size, and found their middle.
-pub fn probes(part: &Part, plan: &Plan, shop: &Shop, stamp: &Stamp) -> Vec<(String, String)> {
-    let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, true) };
-    let uncut = plan.setups.iter().take(1).filter(|setup| setup.pose == Pose::Top);
-    let made = uncut.filter_map(|setup| {
-        let posed = part.posed(setup.pose);
-        let (along, width) = (posed.blank_along(), posed.blank.width);
-        let piece = program::Piece { along, width, tolerance: OFF };
-        let text = program::emit_probe(setup, &piece, &header, &shop.control)?;
-        let length = along.1 - along.0;
-        let holds = [(0.0, 0.0), (1.9, 0.25), (-1.9, -0.25)].into_iter().all(|(shift, off)| {
-            let [shift, off] = [shift, off].map(Length::mm);
-            let middle = (along.0 + along.1) / 2.0;
-            let probing = proof::Probing {
-                piece_at: [middle + shift, -shift, shift],
-                extents: [length + off, width + off, posed.blank.height],
-                tip: Length::mm(4.0),
-                machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
-            };
-            let found = proof::probe(&text, shop, &setup.setup, part.unit, &probing);
-            let want = [shift, -shift, shift];
-            let near = found.zero.iter().zip(want).all(|(zero, want)| (*zero - want).abs() < Length::mm(0.002));
-            found.breaches.is_empty() && near
-        });
-        holds.then(|| (format!("probe-{}.nc", setup.setup.number), text))
-    });
-    made.collect()
+/// Writes the program of one load, whose pieces stand in these places, and reads it back. `held` is
+/// the setup, what holds the pieces, in words, and what is to be known of it.
+pub fn load_run(
+    part: &Part,
+    plan: &Plan,
+    (setup, title, notes): (&SetupPlan, &str, &[String]),
+    stands: Vec<Stand>,
+    shop: &Shop,
+    stamp: &Stamp,
+    proved: bool,
+) -> LoadRun {
+    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, proved) };
+    let pieces = u32::try_from(stands.len()).unwrap_or(u32::MAX);
+    let mut first = setup.clone();
+    if let Some(stand) = stands.first() {
+        first.setup = stand.setup.clone();
+    }
+    first.notes = notes.to_vec();
+    let program = program::emit_load(&first, title, &stands, &header, &shop.control);
+    let verdict = proof::prove_load(&program.text, &part.posed(setup.pose), shop, &stands, tapping);
+    LoadRun {
+        setup: setup.setup.number,
+        pieces,
+        file: load_file(setup.setup.number, pieces, proved),
+        pose: setup.pose,
+        stands,
+        datum: setup.datum.clone(),
+        program,
+        verdict,
+    }
+}
+
+/// What a load's proof found against it.
+fn load_told(run: &LoadRun, part: &Part, insists: bool) -> Vec<Diagnostic> {
+    let finding = |code, headline: String| {
+        if insists { Diagnostic::caution(code, headline) } else { Diagnostic::refused(code, headline) }
+    };
+    let mut findings: Vec<Diagnostic> = run
+        .verdict
+        .breaches
+        .iter()
+        .map(|breach| {
+            finding(breach.code, format!("{}, line {}: {}", run.file, breach.line, breach.what))
+                .note(format!("`{}`", breach.words))
+                .note(breach.consequence.clone())
+        })
+        .collect();
+    for (at, piece) in run.verdict.pieces.iter().enumerate() {
+        for reading in piece.inspection.iter().filter(|reading| !reading.holds) {
+            let size = &reading.characteristic.size;
+            let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
+            let headline = format!(
+                "{}, place {}: {}: {measured} where {} to {} is wanted.",
+                run.file,
+                at + 1,
+                size.title,
+                part.unit.say(size.least()),
+                part.unit.say(size.most())
+            );
+            findings.push(finding("proof/size", headline));
+        }
+        for check in piece.checks.iter().filter(|check| !check.holds) {
+            let found = check.found.as_deref().unwrap_or("nothing");
+            let (title, wanted) = (&check.attribute.title, &check.attribute.wanted);
+            let headline = format!("{}, place {}: {title}: {found} where {wanted} is wanted.", run.file, at + 1);
+            findings.push(finding("proof/attribute", headline));
+        }
+    }
+    let last = finding("proof/unproved", format!("The program of a load of {} does not prove.", run.pieces))
+        .help("`load=1` makes the pieces one by one.");
+    findings.push(last);
+    findings
 }
 
 /// The breaches of a verdict as findings; cautions where the user insists.
@@ -246,3 +369,6 @@ pub fn stock(part: &Part, unit: Unit) -> String {
     let blank = &part.blank;
     format!("{} x {} x {} {} from {}", say(blank.length), say(blank.width), say(blank.height), unit.sign(), blank.bar)
 }
+
+#[cfg(test)]
+mod load_tests;

@@ -10,7 +10,10 @@
 use std::collections::BTreeMap;
 mod belongs;
 
-pub use belongs::{Difference, first_difference, named_digest, named_revision};
+pub use belongs::{
+    CellDifference, Difference, Differences, cell_differences, differences, digests_of, first_difference, named_digest,
+    named_revision,
+};
 
 use std::fmt::Write;
 
@@ -23,7 +26,7 @@ use crate::part::{Characteristic, Measure, Part, Pose, inspected};
 use crate::plan::Plan;
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
-use crate::shop::{Control, Cutter, Setup, Tool};
+use crate::shop::{Control, Cutter, Setup, Stand, Tool};
 use crate::variant::Variant;
 
 /// The name of the file format.
@@ -55,6 +58,12 @@ pub struct Record {
     pub tools: Vec<ToolUse>,
     /// Its programs.
     pub programs: Vec<ProgramUse>,
+    /// The programs of an order's loads of several pieces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub loads: Vec<LoadUse>,
+    /// The order that it was made for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub order: Option<Ordered>,
     /// Whether the programs were read back and proved.
     pub proved: bool,
     /// The virtual first piece: every size measured on the piece that the motion makes.
@@ -166,6 +175,47 @@ pub struct ProgramUse {
     pub pose: Pose,
     /// How the part stands in the vise.
     pub setup: Setup,
+}
+
+/// The program of a load in a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LoadUse {
+    /// Name of the file.
+    pub file: String,
+    /// Number of the setup.
+    pub setup: u32,
+    /// How many pieces it makes.
+    pub pieces: u32,
+    /// Unit of its numbers.
+    pub unit: Unit,
+    /// The control profile that it is written for.
+    pub control: String,
+    /// Where its zero lies.
+    pub datum: String,
+    /// Which side of the pieces is up.
+    pub pose: Pose,
+    /// The places that hold a piece.
+    pub stands: Vec<Stand>,
+}
+
+/// What was ordered, and what was stamped on its papers: with the part it is all that they are
+/// made of, beside the shop.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Ordered {
+    /// Good pieces to deliver.
+    pub pieces: u32,
+    /// Made beyond them.
+    pub spares: u32,
+    /// Pieces of a load, where that was asked for.
+    pub per_load: Option<u32>,
+    /// One run of the programs for one piece as it was timed, where it was.
+    pub timed: Option<Time>,
+    /// Revision on the papers.
+    pub revision: String,
+    /// Date on the papers, where one was given.
+    pub date: Option<String>,
+    /// Who drew it, where that was given.
+    pub drawn_by: Option<String>,
 }
 
 /// A size measured on the virtual first piece.
@@ -288,6 +338,8 @@ impl Record {
             part: part.clone(),
             tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
             programs,
+            loads: Vec::new(),
+            order: None,
             proved,
             first_piece: readings(&inspection(part, verdicts)),
             first_piece_words: checked(verdicts),
@@ -422,6 +474,12 @@ fn cell(text: &str) -> String {
 pub fn program_file(setup: u32, proved: bool) -> String {
     let word = if proved { "" } else { "-UNPROVED" };
     format!("program-{setup}{word}.nc")
+}
+
+/// The file name of the program of a load of so many pieces in a setup.
+pub fn load_file(setup: u32, pieces: u32, proved: bool) -> String {
+    let word = if proved { "" } else { "-UNPROVED" };
+    format!("load-{setup}-of-{pieces}{word}.nc")
 }
 
 /// Names a part by what it is: twelve hexadecimal digits of the SHA-256 of its data, wherever its

@@ -247,6 +247,31 @@ journey('a paper that is turned to later is of this variant', async (page) => {
   assert.equal(await program(page), other['program-1.nc'].toString());
 });
 
+journey('where proving takes long, what is typed meanwhile is worked out together, and nothing old is offered', async (page) => {
+  await page.evaluate(async () => {
+    const { Desk } = await import('./barwright.js');
+    const make = Desk.prototype.make;
+    globalThis.makes = [];
+    Desk.prototype.make = function (order) {
+      globalThis.makes.push(JSON.parse(order).sizes.corner);
+      return make.call(this, order);
+    };
+  });
+  const before = await page.evaluate(() => {
+    const field = document.getElementById('size-corner');
+    for (const text of ['1', '1.', '1.5', '2', '4']) {
+      field.value = text;
+      field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+    }
+    return { makes: globalThis.makes.length, inert: [...document.querySelectorAll('.papers, .drawing')].every((part) => part.inert), busy: document.body.dataset.busy };
+  });
+  assert.deepEqual(before, { makes: 0, inert: true, busy: 'yes' });
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  assert.deepEqual(await page.evaluate(() => globalThis.makes), ['4'], 'once, with what was typed last');
+  assert.equal(await page.locator('[inert]').count(), 0);
+  assert.equal(await program(page), made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm')['program-1.nc'].toString());
+}, { hash: '#tapped-plate/mm?length=200mm&width=100mm&pitch=12mm' });
+
 journey('a drawing of several sheets is shown whole, and given whole', async (page) => {
   assert.ok((await page.locator('#sheet svg').count()) > 1, 'more than one sheet');
   await page.getByRole('button', { name: 'Sheet 2' }).click();

@@ -54,6 +54,24 @@ for (const scheme of ['light', 'dark']) {
   }
 }
 
+for (const [scheme, width] of [['light', 360], ['dark', 1024]]) {
+  test(`parts of several setups, ${scheme}, ${width} wide: no finding, nothing off the side`, async () => {
+    const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme });
+    for (const [name, hash] of [['plate', '#tapped-plate/mm'], ['clamp', '#clamp-bar/in'], ['post', '#spacer-bar/mm?length=60&cross_holes=1&holes=tapped&end_holes=yes']]) {
+      const page = await open(context, server.address + hash);
+      await page.locator('#runs button').last().click();
+      for (const tab of ['First piece', 'Program']) {
+        await page.getByRole('tab', { name: tab }).click();
+        assert.deepEqual(await findings(page), [], `${name}, ${tab}`);
+        assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0, `${name}, ${tab}`);
+        await page.locator('.papers').screenshot({ path: join(root, `target/page/${name}-${scheme}-${width}-${tab.replace(' ', '-')}.png`) });
+      }
+      await page.close();
+    }
+    await context.close();
+  });
+}
+
 test('at 200 % nothing is lost and nothing goes off the side', async () => {
   const context = await chrome.newContext({ viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 });
   const page = await open(context, server.address);

@@ -2,7 +2,7 @@
 
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { decimal, local, stepped, usual } from './step.js';
+import { apart, decimal, local, stepped, usual } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
@@ -385,8 +385,8 @@ export class BarwrightPart extends Base {
         return make('p', { class: `finding ${finding.severity}` }, make('strong', { class: `mark ${finding.severity}`, text: say[finding.severity] ?? finding.severity, lang: this.#foreign && this.#lang }), ' ', make('span', { text: local(text, sign) }));
       }),
       remedies.length > 0 && make('p', { text: say.would, lang: this.#foreign && this.#lang }),
-      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: local(say.instead(asked.get(remedy.size), remedy.to), sign), onclick: () => {
-        this.#take(remedy.size, remedy.to);
+      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign), onclick: () => {
+        this.#take(remedy.size, local(apart(remedy.to), sign));
         by(`size-${remedy.size}`)?.focus();
         this.#tell('input');
         this.#tell('change');

@@ -42,13 +42,40 @@ const on = {
     if (text === null) delete state.given[name];
     else state.given[name] = text;
     quiet = false;
-    work();
+    soon();
   },
   picked: (/** @type {string} */ name) => pick({ value: name }, false),
 };
 
+/** Programs of so many letters take longer to prove than a key may be waited for. */
+const LONG = 40_000;
+
+let waiting = 0;
+
+/**
+ * Works the variant out, at once where that is quick. Where the last one had long programs the letter
+ * that was typed is painted first, and what is typed before its turn comes is worked out together.
+ */
+function soon() {
+  const letters = (state.result?.goods?.runs ?? []).reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
+  if (letters < LONG && !waiting) return work();
+  // Until then nothing of the variant before can be taken, ordered or printed.
+  busy(true);
+  waiting ||= requestAnimationFrame(() => setTimeout(work));
+}
+
+/** @param {boolean} yes */
+function busy(yes) {
+  if (yes === (document.body.dataset.busy === 'yes')) return;
+  document.body.dataset.busy = yes ? 'yes' : 'no';
+  for (const part of document.querySelectorAll('.papers, .drawing')) part.toggleAttribute('inert', yes);
+}
+
 /** Works the variant out and shows all of it. */
 function work() {
+  cancelAnimationFrame(waiting);
+  waiting = 0;
+  busy(false);
   if (!state.family) return;
   const begun = performance.now();
   try {
@@ -97,7 +124,7 @@ function showRun() {
   };
   const runs = goods?.runs.length > 1 ? goods.runs : [];
   at('runs').hidden = runs.length === 0;
-  const title = (/** @type {any} */ one, /** @type {number} */ index) => one.title ?? `Setup ${index + 1}`;
+  const title = (/** @type {any} */ one, /** @type {number} */ index) => `Setup ${index + 1}: ${one.title}`;
   const buttons = [...at('runs').children];
   // The same buttons stay: whoever chose by keyboard keeps the place.
   if (buttons.length !== runs.length || runs.some((/** @type {any} */ one, /** @type {number} */ index) => buttons[index].textContent !== title(one, index))) {

@@ -51,12 +51,12 @@ function firstPiece(result, pick) {
       make('td', { text: say(reading.least, unit) }),
       make('td', { text: say(reading.most, unit) }),
       make('td', { text: measured }),
-      make('td', { class: `mark ${reading.holds ? 'holds' : 'refused'}`, text: reading.measured === null ? '–' : reading.holds ? 'holds' : 'refused' }),
+      make('td', { class: reading.measured === null ? false : `mark ${reading.holds ? 'holds' : 'refused'}`, text: reading.measured === null ? '–' : reading.holds ? 'holds' : 'refused' }),
     );
   });
   const total = goods.time.total;
   panel('first').replaceChildren(
-    make('p', { text: goods.proved ? 'The program was read back as a control would read it, and every size measured on the piece that its motion makes.' : 'The program is NOT PROVED.' }),
+    make('p', { text: goods.proved ? 'The program was read back as a control would read it, and every size that it cuts was measured on the piece that its motion makes.' : 'The program is NOT PROVED.' }),
     table(`First piece, ${unit}`, ['Size', 'Nominal', 'Least', 'Most', 'Measured', 'Verdict'], rows),
     make('p', { class: 'quiet', text: `Predicted time of one piece, tool changes included: ${clock(total)} min.` }),
   );

@@ -7,12 +7,15 @@ import { solid } from './solid.js';
 /** Largest turn of one straight piece of an arc. */
 const CHORD = Math.PI / 12;
 
+/** White around it, in pixels. */
+const EDGE = 28;
+
 const LOOKS = { aslant: [-0.6, 0.55], above: [0, Math.PI / 2], front: [0, 0], end: [-Math.PI / 2, 0] };
 
 const view = { turn: LOOKS.aslant[0], tilt: LOOKS.aslant[1], zoom: 1 };
 
-/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float32Array[], stretches: any[]}} */
-const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [] };
+/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float32Array[], stretches: any[], room: [number[], number[]]}} */
+const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [], room: [[0, 0, 0], [0, 0, 0]] };
 
 let time = 0;
 let playing = false;
@@ -69,6 +72,23 @@ function bent(move) {
     out[step * 3 + axes[2]] = from + ((to - from) * step) / steps;
   }
   return out;
+}
+
+/** The room that piece, blank and cutting take: lowest and highest of each axis. @param {any} piece @returns {[number[], number[]]} */
+function room(piece) {
+  const [low, top] = [[Infinity, Infinity, Infinity], [-Infinity, -Infinity, -Infinity]];
+  const take = (/** @type {ArrayLike<number>} */ numbers) => {
+    for (let at = 0; at < numbers.length; at++) {
+      low[at % 3] = Math.min(low[at % 3], numbers[at]);
+      top[at % 3] = Math.max(top[at % 3], numbers[at]);
+    }
+  };
+  for (const way of [...piece.faces, ...piece.blank]) for (const point of way) take(point);
+  // A plunge begins well above the work: that much air would only make the piece small.
+  const most = top[2];
+  scene.points.forEach((points, move) => (number(move, 1) & 1) === 0 && take(points));
+  top[2] = Math.min(top[2], most + 2);
+  return [low, top];
 }
 
 /** The move at a time. @param {number} when */
@@ -177,13 +197,23 @@ function paint() {
   pen.clearRect(0, 0, wide, high);
   const { piece } = scene;
   if (!piece) return;
-  if (scene.points.length !== scene.count) scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
+  if (scene.points.length !== scene.count) {
+    scene.points = Array.from({ length: scene.count }, (_, move) => bent(move));
+    scene.room = room(piece);
+  }
   const style = getComputedStyle(canvas);
   const [ink, quiet, rule, sheet, thread] = ['--ink', '--quiet', '--rule', '--sheet', '--thread'].map((name) => style.getPropertyValue(name));
-  const scale = (Math.min(wide, high * 1.8) / (2.3 * piece.reach)) * view.zoom;
   const [ct, st, cu, su] = [Math.cos(view.turn), Math.sin(view.turn), Math.cos(view.tilt), Math.sin(view.tilt)];
-  const flatX = (/** @type {number} */ x, /** @type {number} */ y) => wide / 2 + (x * ct - y * st) * scale;
-  const flatY = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => high / 2 - ((x * st + y * ct) * su + (z + piece.reach / 8) * cu) * scale;
+  const sideways = (/** @type {number} */ x, /** @type {number} */ y) => x * ct - y * st;
+  const up = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => (x * st + y * ct) * su + z * cu;
+  // As large as it goes from here: the corners of its room stay on the paper.
+  const [low, top] = scene.room;
+  const half = [0, 1, 2].map((axis) => (top[axis] - low[axis]) / 2);
+  const [cx, cy, cz] = [0, 1, 2].map((axis) => (top[axis] + low[axis]) / 2);
+  const reach = (/** @type {number[]} */ by) => by.reduce((sum, factor, axis) => sum + Math.abs(factor) * half[axis], 1e-6);
+  const scale = Math.min((wide / 2 - EDGE) / reach([ct, st, 0]), (high / 2 - EDGE) / reach([st * su, ct * su, cu])) * view.zoom;
+  const flatX = (/** @type {number} */ x, /** @type {number} */ y) => wide / 2 + sideways(x - cx, y - cy) * scale;
+  const flatY = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => high / 2 - up(x - cx, y - cy, z - cz) * scale;
   const depth = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ z) => (x * st + y * ct) * cu - z * su;
   const trace = (/** @type {ArrayLike<number>[]} */ points) => {
     points.forEach(([x, y, z], index) => (index === 0 ? pen.moveTo(flatX(x, y), flatY(x, y, z)) : pen.lineTo(flatX(x, y), flatY(x, y, z))));

@@ -15,6 +15,7 @@ export function renewAll(parent, wanted) {
 
 /** @param {any} old @param {any} fresh */
 function renew(old, fresh) {
+  if (old.isEqualNode(fresh)) return;
   if (old.nodeName !== fresh.nodeName) return void old.replaceWith(fresh);
   if (old.nodeType !== Node.ELEMENT_NODE) {
     if (old.data !== fresh.data) old.data = fresh.data;

@@ -1,7 +1,7 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make, said } from './make.js';
-import { stepped, usual } from './step.js';
+import { apart, stepped, usual } from './step.js';
 
 export { stepped, usual };
 
@@ -118,7 +118,7 @@ function message(size, result) {
   const line = at(`size-${size.name}-message`);
   const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
   const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
-  const words = said(text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${remedy.to} would do.` : '');
+  const words = said(text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : '');
   if (line.textContent !== words) line.textContent = words;
   line.hidden = words === '';
   if (text) field.setAttribute('aria-invalid', 'true');
@@ -160,9 +160,9 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${remedy.to} instead of ${remedy.from}`),
+            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${apart(remedy.to)} instead of ${apart(remedy.from)}`),
             onclick: () => {
-              on.typed(remedy.size, remedy.to);
+              on.typed(remedy.size, said(apart(remedy.to)));
               at(`size-${remedy.size}`)?.focus();
             },
           })),

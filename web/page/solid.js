@@ -32,7 +32,7 @@ export function solid(part) {
     for (const piece of pieces) faces.push(piece.map(([y, z]) => [x, y, z]));
   }
   const rings = part.features.flatMap((/** @type {any} */ feature) => [...holes(feature), ...slot(feature, left, right)]);
-  return { faces, rings, blank: box(left, right, w, h), gone: tongue ? rabbets(left, right, w, tongue) : [], reach: Math.hypot((right - left) / 2, w, h) };
+  return { faces, rings, blank: box(left, right, w, h), gone: tongue ? rabbets(left, right, w, tongue) : [] };
 }
 
 /** @param {number} w @param {number} h @param {number} half @param {number} high */

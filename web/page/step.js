@@ -32,3 +32,6 @@ export function decimal(lang) {
 
 /** A text of the core with the decimal sign of a language; both signs are read. @param {string} text @param {string} sign */
 export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text);
+
+/** A size that is written for the command line, as it is read: `53mm` with a blank. @param {string} text */
+export const apart = (text) => text.replace(/(\d)(?=(?:mm|in)\b)/gu, '$1 ');

@@ -5,11 +5,13 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::offer::{Offer, offers, travels};
 use super::time::{SetupTime, say_time};
 use crate::diag::{Checked, Diagnostic};
-use crate::part::{Part, Place, Pose};
-use crate::quantity::{Length, Time};
-use crate::shop::{Plate, Shop, Travel};
+use crate::part::Part;
+use crate::plan::SetupPlan;
+use crate::quantity::Time;
+use crate::shop::{Shop, Stand};
 
 /// The way that pieces are held.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -17,7 +19,7 @@ use crate::shop::{Plate, Shop, Travel};
 pub enum Way {
     /// One piece in the vise, against the stop.
     One,
-    /// Pieces in a row along the jaws, the first against the stop.
+    /// Pieces in a row along the jaws, each against its own stop.
     Row,
     /// The places of a plate.
     Plate(String),
@@ -34,9 +36,8 @@ pub struct Load {
     pub columns: u32,
     /// Places along Y.
     pub rows: u32,
-    /// The datum of each place, counted from that of the first, which is the program's zero: row
-    /// by row to the back, each from the stop on.
-    pub places: Vec<Place>,
+    /// The places of a full load: row by row to the back, each from the stop on.
+    pub places: Vec<Stand>,
     /// Pieces of a full load.
     pub pieces: u32,
     /// Loads, the last one among them.
@@ -53,6 +54,8 @@ pub struct Load {
     pub reason: String,
     /// The other ways, each with what stands against it.
     pub others: Vec<String>,
+    /// What the person at the bench should know of this holding and of the work in it.
+    pub notes: Vec<String>,
 }
 
 impl Load {
@@ -60,17 +63,29 @@ impl Load {
     pub fn partial(&self) -> Option<Time> {
         (self.last < self.pieces).then(|| self.total - self.ready - self.each * f64::from(self.loads - 1))
     }
-}
 
-/// A way that could be taken, or what stands against it.
-struct Offer {
-    way: Way,
-    title: String,
-    columns: u32,
-    rows: u32,
-    pitch: (Length, Length),
-    ready: Time,
-    against: Option<String>,
+    /// How many pieces the loads have that want a program of their own: a full load of several, and
+    /// the last where it is smaller.
+    pub fn sizes(&self) -> Vec<u32> {
+        if self.pieces < 2 {
+            return Vec::new();
+        }
+        let full = (self.loads > 1 || self.last == self.pieces).then_some(self.pieces);
+        full.into_iter().chain((self.last < self.pieces).then_some(self.last)).collect()
+    }
+
+    /// The places that so many pieces stand in: the first ones.
+    pub fn filled(&self, pieces: u32) -> Vec<Stand> {
+        let count = usize::try_from(pieces).unwrap_or(0).min(self.places.len());
+        let mut filled: Vec<Stand> = self.places.iter().take(count).cloned().collect();
+        if let (Way::Row, Some(end), Some(last)) = (&self.way, self.places.last(), filled.last_mut()) {
+            // The jaws go on past the last piece to where they end.
+            let to = end.x + end.setup.jaw_middle + end.setup.jaw_reach - last.x;
+            let from = last.setup.jaw_middle - last.setup.jaw_reach;
+            (last.setup.jaw_middle, last.setup.jaw_reach) = ((from + to) / 2.0, (to - from) / 2.0);
+        }
+        filled
+    }
 }
 
 /// A way with its reckoning.
@@ -83,146 +98,96 @@ struct Reckoned {
     total: Time,
 }
 
-/// Around a place the tool needs its own width on either side, and a little.
-const AROUND: Length = Length::mm(2.0);
-
-/// Chooses how so many pieces are loaded in one setup, in which they stand in this pose: the way with the least time altogether;
-/// among equals the simplest.
+/// Chooses how so many pieces are loaded in one setup: the way with the least time altogether;
+/// among equals the simplest. `asked` is how many shall stand on the table at a time, where that is
+/// not left to the reckoning; ends of bars are milled one by one all the same.
 ///
 /// # Errors
-/// As findings: no way of the shop holds even one piece, or fits the travel; with the numbers.
-pub fn load(part: &Part, pose: Pose, setup: &SetupTime, shop: &Shop, pieces: u32) -> Checked<Load> {
-    let part = &part.posed(pose);
+/// As findings: no way of the shop holds even one piece, or so many as are asked for; with the
+/// numbers, and what works.
+pub fn load(
+    part: &Part,
+    setup: &SetupPlan,
+    time: &SetupTime,
+    shop: &Shop,
+    pieces: u32,
+    asked: Option<u32>,
+) -> Checked<Load> {
+    let asked = asked.filter(|_| !setup.pose.mills_an_end());
     let mut good: Vec<Reckoned> = Vec::new();
-    let mut bad: Vec<String> = Vec::new();
-    for offer in offers(part, pose, shop, pieces) {
-        match offer.against.clone().or_else(|| travels(part, shop, &offer)) {
-            Some(against) => bad.push(format!("{}: {against}", offer.title)),
-            None => good.push(reckon(offer, setup, shop, pieces.max(1))),
+    let mut bad: Vec<(u32, String)> = Vec::new();
+    let most = asked.map_or(pieces, |asked| asked.max(1)).max(1);
+    for offer in offers(part, setup, shop, most) {
+        let against = offer.against.clone().or_else(|| travels(part, setup, shop, &offer));
+        let holds = offer.holds();
+        match against {
+            Some(against) => bad.push((holds, format!("{}: {against}", offer.title))),
+            None => good.push(reckon(offer, time, shop, pieces.max(1), most)),
         }
+    }
+    if let Some(asked) = asked {
+        if good.iter().all(|one| one.pieces != asked.min(pieces)) {
+            return Checked::refuse(no_such_load(asked, &good, &bad));
+        }
+        good.retain(|one| one.pieces == asked.min(pieces));
     }
     // The first of equals: offers come with the simplest first.
     let best = good.iter().enumerate().min_by(|(_, a), (_, b)| a.total.order(b.total)).map(|(index, _)| index);
     let Some(best) = best else {
         let finding = Diagnostic::refused("batch/load", "No way of the shop takes even one piece.");
-        let finding = bad.iter().fold(finding, |finding, against| finding.note(against.clone()));
+        let finding = bad.iter().fold(finding, |finding, (_, against)| finding.note(against.clone()));
         return Checked::refuse(finding.help("A wider vise, a machine with more travel or a plate for it would do."));
     };
     let best = good.remove(best);
-    let reason = reason(&best, &good, setup, pieces);
-    let mut others: Vec<String> = good
-        .iter()
-        .map(|other| {
-            let more = other.total - best.total;
-            let than = if more < Time::second(0.5) { "no less".to_owned() } else { format!("{} more", say_time(more)) };
-            format!("{}: {} altogether, {than}", other.offer.title, say_time(other.total))
-        })
-        .collect();
-    others.append(&mut bad);
-    let Reckoned { offer, pieces, loads, last, each, total } = best;
-    let places = places(&offer, pieces);
-    let Offer { way, title, columns, rows, ready, .. } = offer;
-    Checked::clean(Load { way, title, columns, rows, places, pieces, loads, last, ready, each, total, reason, others })
-}
-
-fn offers(part: &Part, pose: Pose, shop: &Shop, wanted: u32) -> Vec<Offer> {
-    let unit = part.unit;
-    let (length, width) = (part.blank.length, part.blank.width.max(part.width.most()));
-    let vise = &shop.vise;
-    let wide = (width > vise.opening)
-        .then(|| format!("the piece is {} wide, the vise opens {}", unit.say(width), unit.say(vise.opening)));
-    let mut offers = vec![Offer {
-        way: Way::One,
-        title: "one piece in the vise".to_owned(),
-        columns: 1,
-        rows: 1,
-        pitch: (Length::ZERO, Length::ZERO),
-        ready: Time::ZERO,
-        against: wide.clone(),
-    }];
-    // An end that is milled stands out beyond the jaws, and a piece on end fills them.
-    if !matches!(pose, Pose::Top | Pose::Bottom) {
-        return offers;
-    }
-    // The pieces at either end may stand out by a third of their length. Common practice, no
-    // source.
-    let pitch = length + shop.batch.loading.gap;
-    let mut columns = 2;
-    while columns <= wanted.min(50) {
-        let long = pitch * f64::from(columns) - shop.batch.loading.gap;
-        let most = vise.jaw_width + length * (2.0 / 3.0);
-        let short = (long > most).then(|| {
-            format!(
-                "{columns} pieces are {} long, the jaws of {} take {}",
-                unit.say(long),
-                unit.say(vise.jaw_width),
-                unit.say(most.down_to(Length::mm(0.1)))
-            )
-        });
-        let ends = short.is_some();
-        offers.push(Offer {
-            way: Way::Row,
-            title: format!("row of {columns} in the vise"),
-            columns,
-            rows: 1,
-            pitch: (pitch, Length::ZERO),
-            ready: Time::ZERO,
-            against: wide.clone().or(short),
-        });
-        if ends {
-            break;
+    let reason = if asked.is_some() {
+        format!("As asked: {}", reason(&best, &good, time, pieces))
+    } else {
+        reason(&best, &good, time, pieces)
+    };
+    // Of several rows the best tells enough.
+    let mut others: Vec<String> = Vec::new();
+    let mut rows: Option<&Reckoned> = None;
+    for other in good.iter().filter(|other| other.offer.way == Way::Row && best.offer.way != Way::Row) {
+        if rows.is_none_or(|row| other.total < row.total) {
+            rows = Some(other);
         }
-        columns += 1;
     }
-    offers.extend(shop.batch.plates.iter().map(|plate| on_plate(plate, part, length, width)));
-    offers
+    let told = |other: &&Reckoned| other.offer.way != Way::Row || rows.is_some_and(|row| row.pieces == other.pieces);
+    for other in good.iter().filter(told) {
+        let more = other.total - best.total;
+        let than = if more < Time::second(0.5) { "no less".to_owned() } else { format!("{} more", say_time(more)) };
+        others.push(format!("{}: {} altogether, {than}", other.offer.title, say_time(other.total)));
+    }
+    others.extend(bad.into_iter().map(|(_, against)| against));
+    let Reckoned { offer, pieces, loads, last, each, total } = best;
+    let Offer { way, title, columns, rows, ready, stands, notes, .. } = offer;
+    let places = stands.into_iter().take(usize::try_from(pieces).unwrap_or(1)).collect();
+    let mut load =
+        Load { way, title, columns, rows, places, pieces, loads, last, ready, each, total, reason, others, notes };
+    load.places = load.filled(pieces);
+    Checked::clean(load)
 }
 
-fn on_plate(plate: &Plate, part: &Part, length: Length, width: Length) -> Offer {
-    let unit = part.unit;
-    let against = [("long", length, plate.longest), ("wide", width, plate.widest)]
-        .into_iter()
-        .find(|(_, size, most)| size > most)
-        .map(|(word, size, most)| {
-            format!("the piece is {} {word}, its places take {}", unit.say(size), unit.say(most))
-        });
-    Offer {
-        way: Way::Plate(plate.name.clone()),
-        title: format!("{}, {} by {}", plate.name, plate.columns, plate.rows),
-        columns: plate.columns,
-        rows: plate.rows,
-        pitch: (plate.pitch_x, plate.pitch_y),
-        ready: plate.ready,
-        against,
+/// A load of a size that nothing takes.
+fn no_such_load(asked: u32, good: &[Reckoned], bad: &[(u32, String)]) -> Diagnostic {
+    let finding = Diagnostic::refused("batch/load", format!("Nothing takes {asked} pieces at a time."));
+    // What takes fewer says nothing about why so many do not go in.
+    let wide = bad.iter().filter(|(holds, _)| *holds > 1);
+    let finding = wide.fold(finding, |finding, (_, against)| finding.note(against.clone()));
+    let finding = good
+        .iter()
+        .filter(|one| one.offer.way != Way::One && one.offer.holds() < asked)
+        .fold(finding, |finding, one| finding.note(format!("{}: {} at most", one.offer.title, one.offer.holds())));
+    let near = good.iter().map(|one| one.pieces).min_by_key(|pieces| (pieces.abs_diff(asked), *pieces));
+    match near {
+        Some(near) => finding.help(format!("load={near} would do.")),
+        None => finding.help("A wider vise or a plate for it would do."),
     }
 }
 
-/// What stands against a way at the ends of the machine's travel.
-fn travels(part: &Part, shop: &Shop, offer: &Offer) -> Option<String> {
-    let tool = shop.tools.iter().map(|tool| tool.diameter).fold(Length::ZERO, Length::max);
-    let around = (tool + AROUND) * 2.0;
-    let span = |travel: &Travel| travel.to - travel.from;
-    [
-        ("X", offer.columns, offer.pitch.0, part.blank.length, span(&shop.machine.x)),
-        ("Y", offer.rows, offer.pitch.1, part.blank.width, span(&shop.machine.y)),
-    ]
-    .into_iter()
-    .find_map(|(axis, count, pitch, size, travel)| {
-        let need = pitch * f64::from(count.saturating_sub(1)) + size + around;
-        (need > travel).then(|| {
-            let unit = part.unit;
-            format!(
-                "it needs {} along {axis} with the tool beside it, the machine travels {}",
-                unit.say(need),
-                unit.say(travel)
-            )
-        })
-    })
-}
-
-fn reckon(offer: Offer, setup: &SetupTime, shop: &Shop, wanted: u32) -> Reckoned {
+fn reckon(offer: Offer, setup: &SetupTime, shop: &Shop, wanted: u32, most: u32) -> Reckoned {
     let loading = &shop.batch.loading;
-    let pieces = offer.columns.saturating_mul(offer.rows).clamp(1, wanted);
+    let pieces = offer.holds().clamp(1, wanted.min(most));
     let loads = wanted.div_ceil(pieces);
     let last = wanted - (loads - 1) * pieces;
     let per_load = setup.shared() + loading.load;
@@ -254,25 +219,20 @@ fn reason(best: &Reckoned, others: &[Reckoned], setup: &SetupTime, wanted: u32) 
     }
 }
 
-fn places(offer: &Offer, pieces: u32) -> Vec<Place> {
-    let cells = (0..offer.rows).flat_map(|row| (0..offer.columns).map(move |column| (column, row)));
-    cells
-        .take(usize::try_from(pieces).unwrap_or(0))
-        .map(|(column, row)| Place { x: offer.pitch.0 * f64::from(column), y: offer.pitch.1 * f64::from(row) })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::time::tests::key_example;
     use super::*;
-    use crate::plan::tests::m5_key as key;
-    use crate::shop::{Loading, demo_shop};
+    use crate::part::Pose;
+    use crate::plan::tests::{m5_key as key, planned};
+    use crate::quantity::Length;
+    use crate::shop::{Loading, Zeros, demo_shop};
 
     /// The worked example: 60 s to load a piece, nothing for a load, six places without a wait.
     fn shop(plates: bool) -> Shop {
         let mut shop = demo_shop("canned");
-        shop.batch.loading = Loading { piece: Time::second(60.0), load: Time::ZERO, gap: Length::mm(2.0) };
+        let (piece, gap) = (Time::second(60.0), Length::mm(2.0));
+        shop.batch.loading = Loading { piece, load: Time::ZERO, gap, zeros: Zeros::One };
         for plate in &mut shop.batch.plates {
             plate.ready = Time::ZERO;
         }
@@ -282,62 +242,88 @@ mod tests {
         shop
     }
 
+    /// The key's plan with the times of the worked example.
+    fn loaded(shop: &Shop, pieces: u32) -> Checked<Load> {
+        let part = key();
+        let plan = planned(&part, shop);
+        load(&part, &plan.setups[0], &key_example(), shop, pieces, None)
+    }
+
     /// 299 + 216 + 60 = 575 s a piece one by one: 50 take 28 750 s, 8.0 h. Six a load: nine loads of
     /// 216 s and 50 pieces of 359 s, 19 894 s, 5.5 h.
     #[test]
     fn the_worked_example() {
-        let part = key();
-        let one = load(&part, Pose::Top, &key_example(), &shop(false), 50).value.expect("a load");
+        let one = loaded(&shop(false), 50).value.expect("a load");
         assert_eq!((one.way.clone(), one.loads, one.last), (Way::One, 50, 1), "no room for a row");
         assert_eq!(one.total, Time::second(28_750.0), "8.0 h");
         assert_eq!(one.each, Time::second(575.0), "a piece");
-        let six = load(&part, Pose::Top, &key_example(), &shop(true), 50).value.expect("a load");
+        assert!(one.sizes().is_empty(), "the program of one piece is there");
+        let six = loaded(&shop(true), 50).value.expect("a load");
         assert_eq!((six.pieces, six.loads, six.last), (6, 9, 2), "eight full loads and two pieces");
+        assert_eq!(six.sizes(), [6, 2], "two programs");
         assert_eq!(six.total, Time::second(19_894.0), "5.5 h");
         assert_eq!(six.each, Time::second(216.0 + 6.0 * 359.0), "a full load");
         assert_eq!(six.partial(), Some(Time::second(216.0 + 2.0 * 359.0)), "two pieces");
         assert!(six.reason.contains("one by one 7 h 59 min"), "{}", six.reason);
         assert_eq!(six.places.len(), 6, "a datum each");
-        assert_eq!(six.places[0], Place { x: Length::ZERO, y: Length::ZERO }, "the first is the program's zero");
-        assert_eq!(six.places[4], Place { x: Length::mm(75.0), y: Length::mm(45.0) }, "second row, second column");
+        let at = |place: usize| (six.places[place].x, six.places[place].y);
+        assert_eq!(at(0), (Length::ZERO, Length::ZERO), "the first is the program's zero");
+        assert_eq!(at(4), (Length::mm(75.0), Length::mm(45.0)), "second row, second column");
     }
 
     #[test]
     fn getting_ready_must_pay() {
         let mut shop = shop(true);
         shop.batch.plates[0].ready = Time::second(1500.0);
-        let few = load(&key(), Pose::Top, &key_example(), &shop, 4).value.expect("a load");
+        let few = loaded(&shop, 4).value.expect("a load");
         assert_eq!(few.way, Way::One, "4 pieces save 648 s of changes, the plate takes 1500 s: {}", few.reason);
-        let many = load(&key(), Pose::Top, &key_example(), &shop, 50).value.expect("a load");
+        let many = loaded(&shop, 50).value.expect("a load");
         assert!(matches!(many.way, Way::Plate(_)), "50 pieces save 8856 s");
         assert!(many.others.iter().any(|other| other.contains("one piece in the vise") && other.contains("more")));
     }
 
+    /// Keys of 60 mm with a mill of 10 mm that runs past their ends: the row has a stop and the
+    /// mill's way between two, and its ends stand out of the jaws by a third of a piece at most.
     #[test]
     fn a_row_where_the_jaws_are_wide() {
         let mut shop = shop(false);
         shop.vise.jaw_width = Length::mm(160.0);
-        let row = load(&key(), Pose::Top, &key_example(), &shop, 7).value.expect("a load");
-        let length = key().blank.length.as_mm();
-        let most = ((160.0 + length * 2.0 / 3.0 + 2.0) / (length + 2.0)).floor();
-        assert_eq!(row.way, Way::Row, "{row:?}");
-        assert!((f64::from(row.columns) - most).abs() < 1e-9, "{} of {most} in a row", row.columns);
-        assert!(row.others.iter().any(|other| other.contains("the jaws of 160 mm take")), "{:?}", row.others);
+        let row = loaded(&shop, 7).value.expect("a load");
+        assert_eq!((row.way.clone(), row.columns), (Way::Row, 2), "{row:?}");
+        let pitch = row.places[1].x;
+        assert!(pitch >= Length::mm(60.0 + 10.0) && pitch < Length::mm(80.0), "{pitch:?} from one to the next");
+        assert!(row.others.iter().any(|other| other.contains("the jaws of 160 mm take 200 mm")), "{:?}", row.others);
         assert_eq!(row.loads * row.pieces - row.pieces + row.last, 7, "the last load is partial");
+        // Together the places have the whole of the jaws, and the last load too.
+        for pieces in [2, 1] {
+            let filled = row.filled(pieces);
+            let jaws = |at: usize| {
+                let stand = &filled[at];
+                let middle = stand.x + stand.setup.jaw_middle;
+                (middle - stand.setup.jaw_reach, middle + stand.setup.jaw_reach)
+            };
+            let (from, to) = (jaws(0).0, jaws(filled.len() - 1).1);
+            assert!((to - from - Length::mm(160.0)).abs() < Length::mm(1e-9), "{pieces}: {from:?} to {to:?}");
+            assert!(((from + to) / 2.0 - pitch / 2.0).abs() < Length::mm(1e-9), "{pieces}: the row in their middle");
+        }
     }
 
     #[test]
     fn milled_ends_are_one_by_one() {
-        let load = load(&key(), Pose::FirstEnd, &key_example(), &shop(true), 50).value.expect("a load");
+        let (part, shop) = (key(), shop(true));
+        let mut setup = planned(&part, &shop).setups[0].clone();
+        setup.pose = Pose::FirstEnd;
+        let load = load(&part, &setup, &key_example(), &shop, 50, Some(6)).value.expect("a load");
         assert_eq!((load.way, load.others.len()), (Way::One, 0), "nothing else is offered");
     }
 
     #[test]
     fn what_holds_nothing_is_refused_with_numbers() {
-        let mut narrow = shop(true);
+        let (part, mut narrow) = (key(), shop(true));
+        let setup = planned(&part, &narrow).setups[0].clone();
         narrow.vise.opening = Length::mm(5.0);
         narrow.machine.x.from = Length::mm(-150.0);
-        let checked = load(&key(), Pose::Top, &key_example(), &narrow, 5);
+        let checked = load(&part, &setup, &key_example(), &narrow, 5, None);
         let finding = checked.findings.first().expect("refused");
         let told = finding.notes.join(" ");
         assert!(told.contains("the vise opens 5 mm") && told.contains("the machine travels 150 mm"), "{told}");

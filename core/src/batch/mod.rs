@@ -12,6 +12,7 @@ mod cut;
 mod fill;
 mod hardware;
 mod load;
+mod offer;
 mod pattern;
 mod relax;
 mod route;
@@ -55,11 +56,19 @@ pub struct Batch {
 }
 
 /// Works an order out. `times` are what the proof predicts of each setup's program for one piece,
-/// in the order of the plan's setups.
+/// in the order of the plan's setups; `per_load` is how many pieces shall stand on the table at a
+/// time, where that is not left to the reckoning.
 ///
 /// # Errors
 /// As findings: the part's bar is not on the rack or too short, a load that does not fit.
-pub fn batch(part: &Part, plan: &Plan, times: &[&Times], shop: &Shop, count: Count) -> Checked<Batch> {
+pub fn batch(
+    part: &Part,
+    plan: &Plan,
+    times: &[&Times],
+    shop: &Shop,
+    count: Count,
+    per_load: Option<u32>,
+) -> Checked<Batch> {
     let mut findings = Vec::new();
     let Some(bar) = shop.rack.iter().find(|bar| bar.name == part.blank.bar) else {
         let finding = Diagnostic::refused("batch/no-bar", format!("There is no bar `{}` on the rack.", part.blank.bar));
@@ -84,7 +93,7 @@ pub fn batch(part: &Part, plan: &Plan, times: &[&Times], shop: &Shop, count: Cou
     let mut setups = Vec::new();
     for (setup, times) in plan.setups.iter().zip(times) {
         let time = SetupTime::of(times, setup, shop);
-        let mut loaded = load(part, setup.pose, &time, shop, count.total());
+        let mut loaded = load(part, setup, &time, shop, count.total(), per_load);
         findings.append(&mut loaded.findings);
         setups.extend(loaded.value.map(|load| (time, load)));
     }

@@ -8,7 +8,7 @@ use super::load::{Load, Way};
 use super::time::SetupTime;
 use crate::part::{Ends, Part};
 use crate::plan::Plan;
-use crate::quantity::{Time, pick};
+use crate::quantity::{Time, Unit, pick};
 use crate::shop::Shop;
 use crate::standards::material::Group;
 
@@ -101,7 +101,11 @@ pub fn route(
                 "{} as the cut list says; set the stop with the first piece.",
                 if total == 1 { "1 blank".to_owned() } else { format!("{total} blanks") }
             ),
-            format!("{} +0.5 / 0 mm, every tenth", say(part.length.nominal + saw.facing * 2.0)),
+            format!(
+                "{} to {} more, every tenth",
+                say(part.length.nominal + saw.facing * 2.0),
+                if unit == Unit::Mm { "0.5 mm" } else { "0.02 in" }
+            ),
         ),
         (cuts, "cut"),
         saw.cut,
@@ -143,7 +147,12 @@ pub fn route(
     );
     for (time, load) in setups {
         let per = setup_text(load);
-        let text = format!("Program {}. {per} Chips off stop, parallels and jaws before each load.", time.setup);
+        let program = if load.pieces > 1 {
+            format!("load-{}-of-{}.nc", time.setup, load.pieces)
+        } else {
+            format!("program-{}.nc", time.setup)
+        };
+        let text = format!("{program}. {per} Chips off stops, rests and jaws before each load.");
         let check = || "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned();
         let partial = load.partial();
         let full = if partial.is_some() { load.loads - 1 } else { load.loads };
@@ -151,10 +160,11 @@ pub fn route(
         if let Some(step) = card.steps.last_mut() {
             step.once = load.ready;
         }
-        if let Some(time) = partial {
+        if let Some(last) = partial {
             let left = load.pieces - load.last;
-            let text = format!("{} in their places, the other {left} places empty.", load.last);
-            card.add(("Mill the last load", "mill"), (text, check()), (1, "load"), time);
+            let program = format!("load-{}-of-{}.nc", time.setup, load.last);
+            let text = format!("{program}: places 1 to {}, the other {left} empty.", load.last);
+            card.add(("Mill the last load", "mill"), (text, check()), (1, "load"), last);
         }
     }
     after(&mut card, part, plan, shop, count);
@@ -282,11 +292,11 @@ mod tests {
         let count = sections.iter().fold(0.0, |count, _| count + 1.0);
         let times = Times { sections, total: Time::second(175.0 * count), ..Times::default() };
         let count_of = |spares| Count { ordered: 50, spares };
-        let part_loads = batch(&part, &plan, &[&times], &shop, count_of(0)).value.expect("an order");
+        let part_loads = batch(&part, &plan, &[&times], &shop, count_of(0), None).value.expect("an order");
         let steps = part_loads.route.iter().filter(|step| step.work.starts_with("Mill"));
         let mills: Time = steps.map(Step::total).sum();
         assert!((mills - part_loads.mill).abs() < Time::second(1e-6), "eight full loads and one of two");
-        let done = batch(&part, &plan, &[&times], &shop, count_of(4));
+        let done = batch(&part, &plan, &[&times], &shop, count_of(4), None);
         let done = done.value.unwrap_or_else(|| panic!("{:?}", done.findings));
         let works: Vec<&str> = done.route.iter().map(|step| step.work.as_str()).collect();
         let want = [
@@ -321,7 +331,7 @@ mod tests {
         assert!(done.cut_list.bars[0].rest, "the rests of the rack first");
         let mut missing = shop.clone();
         missing.rack.retain(|bar| bar.name != part.blank.bar);
-        let refused = batch(&part, &plan, &[&times], &missing, Count { ordered: 1, spares: 0 });
+        let refused = batch(&part, &plan, &[&times], &missing, Count { ordered: 1, spares: 0 }, None);
         assert_eq!(refused.findings[0].code, "batch/no-bar", "not on the rack");
     }
 }

@@ -56,6 +56,12 @@ const STAMP: f64 = 40.0;
 /// More holes than this in a table leave no dashes in the front view, where they would say nothing.
 const THICKET: usize = 12;
 
+/// The letters of a section and of a detail, or of a detail alone: other ones where letters stand for
+/// sizes.
+fn names(job: &Job<'_>) -> [char; 2] {
+    if job.numbers.letters.is_empty() { ['A', 'B'] } else { ['S', 'Z'] }
+}
+
 /// A smallest drawn hole that is still told apart at arm's length.
 const LEGIBLE: f64 = 3.0;
 
@@ -348,7 +354,7 @@ fn attempt(
         floor = at.y;
     }
     if plan.cut.is_some() {
-        views::section_title(&mut trial, places.title);
+        views::section_title(&mut trial, places.title, names(job)[0]);
     }
     if clash::clash(&trial.items) {
         return None;
@@ -381,7 +387,7 @@ fn attempt(
         }
     }
     if !job.tabled {
-        let letter = if plan.cut.is_some() { 'B' } else { 'A' };
+        let letter = names(job)[usize::from(plan.cut.is_some())];
         let of = detail::Of { solid, view: places.top, convention: job.convention, letter, legible: LEGIBLE };
         room(&trial, job, (right, floor)).map(|room| detail::draw(&mut trial, of, room, self::scales(job.convention)));
     }
@@ -409,7 +415,7 @@ fn draw_views(trial: &mut Board<'_>, job: &Job<'_>, plan: &Plan, places: &Places
     let rows = |view: views::View| (view.at(0.0, -solid.width / 2.0).y, view.at(0.0, solid.width / 2.0).y);
     breaks::interrupt(trial, start, solid, places.top, rows(places.top));
     if let Some(y) = plan.cut {
-        views::plane(trial, solid, places.top, (y, [places.plane, 0.0]));
+        views::plane(trial, solid, places.top, (y, [places.plane, 0.0]), names(job)[0]);
     }
     if let Some(view) = places.bottom {
         let start = trial.items.len();

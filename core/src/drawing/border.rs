@@ -74,24 +74,30 @@ pub(super) fn title_block(
             if signed { format!("-{least} / -{most}") } else { format!("BREAK {least} - {most}") }
         },
     );
-    let (edges_caption, finish) = (if signed { "EDGES ISO 13715" } else { "EDGES" }, capitals(&part.finish));
+    let (edges_caption, finish) =
+        (if signed { "EDGES ISO 13715" } else { "EDGES" }, numbers.or_letter("finish", || capitals(&part.finish)));
     let aside = |shown: bool| if shown { MARK } else { 0.0 };
     let (edged, textured) = (signed && part.edge_break.is_some(), !finish.is_empty());
     let blank = &part.blank;
-    let tabled = !numbers.letters.is_empty();
-    let stock = if tabled {
-        capitals(&blank.bar)
+    let stock = numbers.or_letter("blank.bar", || capitals(&blank.bar));
+    let stock = if numbers.letters.contains_key("blank.length") {
+        stock
     } else {
-        format!("{}, {} LONG", capitals(&blank.bar), numbers.plain(blank.length))
+        format!("{stock}, {} LONG", numbers.plain(blank.length))
     };
-    let weight = if tabled { "-".to_owned() } else { mass(part.mass, part.unit) };
+    let weight = numbers.or_letter("mass", || mass(part.mass, part.unit));
     let value =
         |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
     let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
     let short: String = stamp.digest.chars().take(12).collect();
     let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None, aside: 0.0 };
     let cells = [
-        cell((0.0, 34.0, 90.0, 10.0), "MATERIAL", capitals(&part.material.title), FIGURE),
+        cell(
+            (0.0, 34.0, 90.0, 10.0),
+            "MATERIAL",
+            numbers.or_letter("material", || capitals(&part.material.title)),
+            FIGURE,
+        ),
         Cell { aside: aside(textured), ..cell((90.0, 34.0, 54.0, 10.0), "FINISH", finish, FIGURE) },
         cell((144.0, 34.0, 36.0, 10.0), "", String::new(), FIGURE),
         cell((0.0, 24.0, 90.0, 10.0), "STOCK", stock, FIGURE),
@@ -171,7 +177,7 @@ fn fill(board: &mut Board<'_>, corner: Point, cell: &Cell<'_>, findings: &mut Ve
     }
 }
 
-fn mass(mass: Mass, unit: Unit) -> String {
+pub(super) fn mass(mass: Mass, unit: Unit) -> String {
     let gram = mass.as_gram();
     match unit {
         Unit::Mm if gram >= 1000.0 => format!("{} kg", pick(gram / 1000.0, 3)),

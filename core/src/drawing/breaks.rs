@@ -15,7 +15,7 @@ const STUB: f64 = 7.0;
 /// How far the lines of a break go past the outline.
 const BEYOND: f64 = 2.0;
 /// A piece that is left out had better be so long on paper.
-const WORTH: f64 = 12.0;
+const WORTH: f64 = 8.0;
 
 /// The bar with what is alike all along left out, so that no more than `most` of its length stays;
 /// the same on both sides of the middle, which keeps its place. Nothing where too little is alike.

@@ -39,7 +39,15 @@ mod twins;
 mod views;
 
 #[cfg(test)]
+mod checks;
+#[cfg(test)]
+mod drawn;
+#[cfg(test)]
 mod once;
+#[cfg(test)]
+mod outline;
+#[cfg(test)]
+mod read;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
@@ -190,7 +198,7 @@ fn on_paper(
     let numbers =
         Numbers { unit: part.unit, convention: format.convention, general: &general, letters: &variants.letters };
     let mut findings = Vec::new();
-    let mut board = Board::new(letters);
+    let board = Board::new(letters);
     let frame = border::frame_of(format);
     let notes = notes::Notes::of(part, &numbers, &board, frame);
     // Where notes leave nothing, its height is negative and no scale fits.
@@ -202,11 +210,30 @@ fn on_paper(
     let convention = format.convention;
     let twins = Twins::of(part, &numbers, natural_end(convention));
     let job = Job { part, solid: &solid, numbers: &numbers, convention, zone, tabled: false, twins: &twins };
-    let drawn = arrange::draw(&mut board, &job, lenient)?;
+    // A table of variants that is small enough stands beside the views, where it leaves them room.
+    let beside = variants.rooms(zone, letters).into_iter().filter_map(|(zone, corner)| {
+        let narrow = Job { zone, ..job };
+        let mut board = Board::new(letters);
+        let drawn = arrange::draw(&mut board, &narrow, false).filter(|drawn| drawn.overflow.is_none())?;
+        variants.draw(&mut board, corner);
+        Some((drawn, board))
+    });
+    let beside = beside.reduce(|best, other| if other.0.scale > best.0.scale { other } else { best });
+    let mut alone = Board::new(letters);
+    let drawn = arrange::draw(&mut alone, &job, lenient);
+    let full = drawn.as_ref().map_or(0.0, |drawn| drawn.scale);
+    let together = beside.filter(|(drawn, _)| drawn.scale > full * 0.49);
+    let tabled = together.is_some();
+    let (drawn, mut board) = match together {
+        Some(together) => together,
+        None => (drawn?, alone),
+    };
     border::frame(&mut board, frame);
     let scale_text = arrange::scale_text(drawn.scale);
     let mut pages = table::pages(drawn.overflow.as_ref(), frame, letters);
-    pages.extend(variants.pages(frame, letters));
+    if !tabled {
+        pages.extend(variants.pages(frame, letters));
+    }
     let count = pages.len() + 1;
     notes.draw(&mut board, frame);
     let page = |board: &mut Board<'_>, number: usize, findings: &mut Vec<Diagnostic>| {

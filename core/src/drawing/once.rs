@@ -6,8 +6,8 @@
 
 use std::collections::BTreeMap;
 
+use super::drawn::sheets;
 use super::style::FIGURE;
-use super::tests::sheets;
 use super::{Item, Role, Shape, Sheet, lay_out, sample};
 use crate::part::{Face, Head, Kind, Make, Part, Size};
 

@@ -10,6 +10,9 @@
 
 mod face;
 mod page;
+mod read;
+
+pub use read::texts;
 
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};

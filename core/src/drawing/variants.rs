@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::tests::Dice;
+use super::drawn::Dice;
 use super::{Convention, Format, Paper};
 use crate::family::{self, Family, ParameterKind};
 use crate::part::Part;

@@ -167,7 +167,7 @@ pub(super) const PLANE: f64 = 9.0;
 
 /// The plane of a section in the view from above: thick ends with arrows toward the back, and
 /// letters, `off` from the left and the right edge.
-pub(super) fn plane(board: &mut Board<'_>, solid: &Solid, view: View, (y, off): (f64, [f64; 2])) {
+pub(super) fn plane(board: &mut Board<'_>, solid: &Solid, view: View, (y, off): (f64, [f64; 2]), letter: char) {
     let half = solid.length / 2.0;
     for (sign, off) in [-1.0, 1.0].into_iter().zip(off) {
         let out = Vector::new(sign, 0.0);
@@ -180,7 +180,7 @@ pub(super) fn plane(board: &mut Board<'_>, solid: &Solid, view: View, (y, off): 
         let tip = foot + Vector::new(0.0, 6.5);
         board.line(Role::Frame, Pen::Thin, foot, tip - Vector::new(0.0, ARROW));
         board.arrow(tip, Vector::new(0.0, 1.0), None);
-        board.text(foot - Vector::new(0.0, LARGE + 1.5), Anchor::Middle, LARGE, "A", None);
+        board.text(foot - Vector::new(0.0, LARGE + 1.5), Anchor::Middle, LARGE, &letter.to_string(), None);
     }
 }
 
@@ -382,8 +382,8 @@ fn round_hole(board: &mut Board<'_>, hole: &Hole, view: View, convention: Conven
 }
 
 /// Where `SECTION A-A` stands and what it says, under or over the front view.
-pub(super) fn section_title(board: &mut Board<'_>, at: Point) {
-    board.text(at, Anchor::Middle, FIGURE, "SECTION A-A", None);
+pub(super) fn section_title(board: &mut Board<'_>, at: Point, letter: char) {
+    board.text(at, Anchor::Middle, FIGURE, &format!("SECTION {letter}-{letter}"), None);
 }
 
 fn axis(board: &mut Board<'_>, view: View, at: f64, (low, high): (f64, f64)) {

@@ -39,9 +39,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         (
             "Length",
             format!(
-                "finished {}, {} on each end to face off; as sawn up to 0.5 mm more, never less",
+                "finished {}, {} on each end to face off; as sawn up to {} more, never less",
                 say(order.part.length.nominal),
-                say(saw.facing)
+                say(saw.facing),
+                if unit == Unit::Mm { "0.5 mm" } else { "0.02 in" }
             ),
         ),
     ];

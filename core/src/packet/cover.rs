@@ -20,10 +20,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     desk.gap(1.0);
     let columns = [
         ("", 7.0, Side::Middle),
-        ("Step, where", 30.0, Side::Left),
-        ("How", 76.0, Side::Left),
-        ("Check", 41.0, Side::Left),
-        ("Times", 26.0, Side::Right),
+        ("Step, where", 35.0, Side::Left),
+        ("How", 74.0, Side::Left),
+        ("Check", 42.0, Side::Left),
+        ("Times", 22.0, Side::Right),
     ];
     let mut table = Table::new(&columns);
     for step in &order.batch.route {
@@ -73,9 +73,20 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
             format!("{file}, {word}, for the control `{}`; {}", order.shop.control.name, setup.pose.words()),
         ));
     }
+    for load in &order.loads {
+        let word = if load.proved { "proved on every piece" } else { "UNPROVED" };
+        rows.push(("Load", format!("{}, {word}: {} pieces of setup {}", load.file, load.pieces, load.setup)));
+    }
     for (time, load) in &batch.setups {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };
-        rows.push(("Loads", format!("{name}{}. {}", load.title, load.reason)));
+        // Where nothing was to choose, no reason is told.
+        let text = if load.pieces == 1 && load.others.is_empty() {
+            let loads = if load.loads == 1 { "1 load".to_owned() } else { format!("{} loads", load.loads) };
+            format!("{}, {loads}, {}", load.title, say_time(load.total))
+        } else {
+            format!("{}. {}", load.title, load.reason)
+        };
+        rows.push(("Loads", format!("{name}{text}")));
     }
     rows.push((
         "Time",

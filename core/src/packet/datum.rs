@@ -14,7 +14,7 @@ const SLOW: (&str, &str) = ("20 mm/min", "0.8 in/min");
 const BACK: (&str, &str) = ("1 mm", "0.04 in");
 
 /// Writes the steps for one setup.
-pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
+pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     let unit = order.part.unit;
     let pick = |(mm, inch): (&'static str, &'static str)| if unit == Unit::Mm { mm } else { inch };
     let scene = Scene::of(order.part, setup);
@@ -77,12 +77,13 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     for (at, text) in steps.iter().enumerate() {
         desk.point(Some(&format!("{}.", at + 1)), text, CLEAR);
     }
-    let probe = format!("probe-{}.nc", setup.setup.number);
-    if order.probed.contains(&probe) {
-        desk.text(
+    match order.probed.iter().find(|(number, _)| *number == setup.setup.number) {
+        Some((_, Ok(probe))) => desk.text(
             &format!("With a probe in the spindle `{probe}` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on the hold."),
             CLEAR,
-        );
+        ),
+        Some((_, Err(why))) => desk.text(&format!("There is no probing program for this setup: {why}."), CLEAR),
+        None => {}
     }
     let columns = [
         ("Load", 12.0, Side::Right),
@@ -106,5 +107,4 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     }
     desk.titled("What was read", &table);
     desk.text(&format!("All in {}. Bar as measured: width ________ height ________", setup::words(unit)), BODY);
-    setup::places(desk, order, at, &scene);
 }

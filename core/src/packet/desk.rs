@@ -126,6 +126,9 @@ impl<'l> Desk<'l> {
 
     /// Text in lines as long as the page is wide.
     pub(super) fn text(&mut self, text: &str, height: f64) {
+        // A short paragraph stays together.
+        let lines = self.board.letters.lines(&self.board.letters.settable(text), height, self.body().width()).len();
+        self.need(height * PITCH * f64::from(u32::try_from(lines.min(4)).unwrap_or(4)));
         self.set(text, height, 0.0);
     }
 
@@ -138,6 +141,21 @@ impl<'l> Desk<'l> {
         for line in self.board.letters.lines(&words, height, room) {
             self.need(height * PITCH);
             self.line(&line, height, indent);
+        }
+    }
+
+    /// Goes on to the next page where these paragraphs with marks do not fit on this one whole, and
+    /// would leave half of them or less behind.
+    pub(super) fn keep(&mut self, texts: &[String], height: f64) {
+        let letters = self.board.letters;
+        let room = self.body().width() - 7.5;
+        let high = |text: &String| {
+            let lines = letters.lines(&letters.settable(text), height, room).len();
+            height * PITCH * f64::from(u32::try_from(lines).unwrap_or(0)) + 0.8
+        };
+        let whole: f64 = texts.iter().map(high).sum();
+        if whole > self.left() && whole < self.body().height() / 3.0 {
+            self.need(whole);
         }
     }
 

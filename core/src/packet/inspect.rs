@@ -30,15 +30,15 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     head.add(vec![Cell::Blank, Cell::Blank, Cell::Blank, Cell::Blank]);
     desk.table(&head);
     let columns = [
-        ("No.", 9.5, Side::Left),
-        ("What", 38.0, Side::Left),
-        ("Nominal", 18.0, Side::Right),
-        ("Least", 18.0, Side::Right),
-        ("Most", 18.0, Side::Right),
+        ("No.", 14.5, Side::Left),
+        ("What", 41.0, Side::Left),
+        ("Nominal", 17.0, Side::Right),
+        ("Least", 16.0, Side::Right),
+        ("Most", 16.0, Side::Right),
         ("With what", 36.0, Side::Left),
-        ("Proof", 17.0, Side::Right),
-        ("Read", 14.0, Side::Right),
-        ("Again", 14.0, Side::Right),
+        ("Proof", 16.0, Side::Right),
+        ("Read", 13.5, Side::Right),
+        ("Again", 13.5, Side::Right),
         ("Good", 12.5, Side::Middle),
     ];
     let mut table = Table::form(&columns, 7.0);
@@ -87,16 +87,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     };
     desk.text(word, BODY);
     desk.text("Places and middles are halves of differences: measure from both ends, sides or shoulders, to a snug pin in the hole; half of what the one is more than the other.", BODY);
-    desk.heading("Where a reading is out", 20.0);
-    let corrections = [
-        "Tongue too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + wanted width - read width; make the program anew.",
-        "Both shoulders too deep or too shallow: the length of that tool alone. Shoulders unequal: the zero of Y, by half the difference.",
-        "All holes off by the same way: the zero of X or Y. Holes off by different ways: no offset mends it; look for play and lost steps.",
-        "Thread gauge does not enter: a path radius 0.01 mm larger. NOT GO enters: 0.015 mm smaller. `barwright adjust` reckons all of this from the readings.",
-    ];
-    for text in corrections {
-        desk.point(Some("–"), text, BODY);
-    }
+    corrections(desk, part);
     desk.need(16.0);
     desk.gap(2.0);
     let mut release = Table::form(
@@ -105,6 +96,44 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     );
     release.add(vec![Cell::text("accepted   /   rejected"), Cell::Blank, Cell::Blank]);
     desk.table(&release);
+}
+
+/// What a reading that is out asks for, as far as the part has it.
+fn corrections(desk: &mut Desk<'_>, part: &Part) {
+    desk.heading("Where a reading is out", 20.0);
+    let has = |there: bool, text: &'static str| there.then_some(text);
+    let tongues = part.tongues().next().is_some();
+    let threads = part.holes().any(|(_, holes)| holes.thread().is_some());
+    let corrections = [
+        has(
+            tongues,
+            "Tongue too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + wanted width - read width; make the program anew.",
+        ),
+        has(
+            tongues,
+            "Both shoulders too deep or too shallow: the length of that tool alone. Shoulders unequal: the zero of Y, by half the difference.",
+        ),
+        has(
+            part.slots().next().is_some(),
+            "Slot too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + read width - wanted width; make the program anew.",
+        ),
+        has(
+            part.holes().next().is_some(),
+            "All holes off by the same way: the zero of X or Y. Holes off by different ways: no offset mends it; look for play and lost steps.",
+        ),
+        has(
+            threads && part.unit == Unit::Mm,
+            "Thread gauge does not enter: a path radius 0.01 mm larger. NOT GO enters: 0.015 mm smaller.",
+        ),
+        has(
+            threads && part.unit == Unit::Inch,
+            "Thread gauge does not enter: a path radius 0.0004 in larger. NOT GO enters: 0.0006 in smaller.",
+        ),
+        Some("`barwright adjust` reckons all of this from the readings."),
+    ];
+    for text in corrections.into_iter().flatten() {
+        desk.point(Some("–"), text, BODY);
+    }
 }
 
 /// What is looked at beside the sizes.

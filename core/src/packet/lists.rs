@@ -44,11 +44,11 @@ pub(super) fn tools(desk: &mut Desk<'_>, order: &Order<'_>) {
         ]);
     }
     desk.table(&table);
-    let sign = match unit {
-        Unit::Mm => "mm",
-        Unit::Inch => "in",
+    let (sign, fine, coarse) = match unit {
+        Unit::Mm => ("mm", "0.01 mm", "0.02 mm"),
+        Unit::Inch => ("in", "0.0004 in", "0.0008 in"),
     };
-    desk.text(&format!("In {sign}. Out: from the holder to the tip, at least the reach and no more than needed. Pieces: what the tool has made so far. Collets clean; run-out below 0.01 mm for thread mill and finisher, 0.02 mm for drills."), BODY);
+    desk.text(&format!("In {sign}. Out: from the holder to the tip, at least the reach and no more than needed. Pieces: what the tool has made so far. Collets clean; run-out below {fine} for thread mill and finisher, {coarse} for drills."), BODY);
     let mut why = Table::new(&[("For", 2.2, Side::Left), ("T", 0.5, Side::Right), ("Why", 6.0, Side::Left)]);
     for choice in &order.plan.choices {
         let tool = choice.tool.map_or_else(|| "-".to_owned(), |tool| tool.to_string());

@@ -16,6 +16,8 @@ mod hazard;
 mod inspect;
 mod ladder;
 mod lists;
+mod load;
+mod load_picture;
 mod picture;
 mod scene;
 mod setup;
@@ -33,7 +35,7 @@ use crate::drawing::{Paper, Sheet, Stamp};
 use crate::geom::{Point, Rect};
 use crate::part::{Part, characteristics};
 use crate::plan::Plan;
-use crate::proof::Verdict;
+use crate::proof::{LoadVerdict, Verdict};
 use crate::quantity::Time;
 use crate::record::program_file;
 use crate::shop::Shop;
@@ -57,8 +59,33 @@ pub struct Order<'a> {
     pub verdicts: Vec<&'a Verdict>,
     /// One run of all programs for one piece as it was timed, changes of tools included.
     pub timed: Option<Time>,
-    /// Names of the probing programs that are given out.
-    pub probed: Vec<String>,
+    /// The probing programs that are given out: setup and file, or why there is none; empty where
+    /// the control has no probe.
+    pub probed: Vec<(u32, Result<String, String>)>,
+    /// The programs of loads of several pieces.
+    pub loads: Vec<LoadPaper>,
+}
+
+/// What the papers tell of the program of a load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoadPaper {
+    /// Number of the setup.
+    pub setup: u32,
+    /// How many pieces it makes.
+    pub pieces: u32,
+    /// Name of its file.
+    pub file: String,
+    /// Whether it was proved.
+    pub proved: bool,
+    /// What the proof predicts for it, without any factor.
+    pub time: Time,
+}
+
+impl LoadPaper {
+    /// What is told of a program of this name.
+    pub fn of(setup: u32, pieces: u32, file: &str, verdict: &LoadVerdict) -> Self {
+        Self { setup, pieces, file: file.to_owned(), proved: verdict.proved(), time: verdict.times.total }
+    }
 }
 
 /// The papers of an order as pages, upright but for the drawing.
@@ -101,7 +128,8 @@ fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(Stri
     cover::write(&mut desk, order, contents);
     for (at, setup) in order.plan.setups.iter().enumerate() {
         setup::write(&mut desk, order, at, setup);
-        datum::write(&mut desk, order, at, setup);
+        datum::write(&mut desk, order, setup);
+        load::write(&mut desk, order, at, setup);
     }
     lists::tools(&mut desk, order);
     bars::write(&mut desk, order);

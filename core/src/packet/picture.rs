@@ -3,14 +3,13 @@
 use super::desk::{BODY, CLEAR, Desk};
 use super::ladder::{self, LEAD, Rung};
 use super::scene::Scene;
-use crate::batch::Load;
 use crate::drawing::board::Board;
 use crate::drawing::{Anchor, Pen, Role, Shape};
 use crate::geom::{Point, Rect, Vector};
 use crate::quantity::{Angle, Length, Unit, trimmed};
 
 /// Scales of pictures: ISO 5455 (from memory), as millimetres of paper for one of the part.
-const SCALES: [(f64, &str); 9] = [
+pub(super) const SCALES: [(f64, &str); 9] = [
     (5.0, "5:1"),
     (2.0, "2:1"),
     (1.0, "1:1"),
@@ -22,24 +21,24 @@ const SCALES: [(f64, &str); 9] = [
     (0.01, "1:100"),
 ];
 /// White around a view, and the height of its caption with its axes.
-const AROUND: f64 = 4.0;
-const CAPTION: f64 = 11.0;
+pub(super) const AROUND: f64 = 4.0;
+pub(super) const CAPTION: f64 = 11.0;
 /// What pictures may take of a page's height.
 const MOST: f64 = 150.0;
 
 /// A view: where the zero of the part is on paper, and the scale.
 #[derive(Clone, Copy, Debug)]
-struct View {
-    zero: Point,
-    scale: f64,
+pub(super) struct View {
+    pub(super) zero: Point,
+    pub(super) scale: f64,
 }
 
 impl View {
-    fn at(self, right: Length, up: Length) -> Point {
+    pub(super) fn at(self, right: Length, up: Length) -> Point {
         self.zero + Vector::new(right.as_mm() * self.scale, up.as_mm() * self.scale)
     }
 
-    fn rect(self, right: (Length, Length), up: (Length, Length)) -> Rect {
+    pub(super) fn rect(self, right: (Length, Length), up: (Length, Length)) -> Rect {
         Rect::new(self.at(right.0, up.0), self.at(right.1, up.1))
     }
 }
@@ -152,18 +151,18 @@ pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, unit: Unit) {
     ladder::below(board, bottom, &rungs.collect::<Vec<_>>(), (place.low.x, place.high.x));
 }
 
-fn caption(board: &mut Board<'_>, at: Point, text: &str, (right, up): (&str, &str)) {
+pub(super) fn caption(board: &mut Board<'_>, at: Point, text: &str, (right, up): (&str, &str)) {
     let ink = board.text(at, Anchor::Start, CLEAR, text, None);
     ladder::axes(board, Point::new(ink.high.x + 4.0, at.y - 3.0), right, up);
 }
 
-fn outline(board: &mut Board<'_>, place: Rect) {
+pub(super) fn outline(board: &mut Board<'_>, place: Rect) {
     let points =
         vec![place.low, Point::new(place.high.x, place.low.y), place.high, Point::new(place.low.x, place.high.y)];
     board.outline(points, true);
 }
 
-fn hidden(board: &mut Board<'_>, place: Rect) {
+pub(super) fn hidden(board: &mut Board<'_>, place: Rect) {
     let (a, c) = (place.low, place.high);
     let (b, d) = (Point::new(c.x, a.y), Point::new(a.x, c.y));
     for (from, to) in [(a, b), (b, c), (d, c), (a, d)] {
@@ -314,35 +313,6 @@ fn from_above(board: &mut Board<'_>, view: View, scene: &Scene) {
             for side in [-1.0, 1.0] {
                 board.line(Role::Picture, Pen::Outline, at + way * (side * 2.2), at + way * (side * 4.4));
             }
-        }
-    }
-}
-
-/// The places of a load from above, each with its number.
-pub(super) fn places(desk: &mut Desk<'_>, load: &Load, piece: (Length, Length)) {
-    let (Some(first), Some(last)) = (load.places.first(), load.places.last()) else { return };
-    let right = load.places.iter().map(|place| place.x).fold(first.x, Length::max);
-    let (length, width) = (piece.0.as_mm(), piece.1.as_mm());
-    let (across, up) = ((right - first.x).as_mm() + length, (last.y - first.y).as_mm() + width);
-    let room = desk.body().width() - 2.0 * AROUND;
-    let fits = |scale: &&(f64, &str)| scale.0 <= 1.0 && across * scale.0 <= room && up * scale.0 <= 60.0;
-    let Some((scale, name)) = SCALES.iter().find(fits).or(SCALES.last()) else { return };
-    let place = desk.picture(up * scale + CAPTION + AROUND);
-    let board = &mut desk.board;
-    caption(board, Point::new(place.low.x, place.high.y - 3.5), &format!("The places of a load, {name}"), ("X", "Y"));
-    let low = Point::new(place.low.x + AROUND, place.low.y + AROUND / 2.0);
-    for (at, each) in load.places.iter().enumerate() {
-        let corner = low + Vector::new((each.x - first.x).as_mm() * scale, (each.y - first.y).as_mm() * scale);
-        let far = corner + Vector::new(length * scale, width * scale);
-        outline(board, Rect::new(corner, far));
-        let middle = corner.middle(far);
-        ladder::zero(board, middle);
-        // The number stands beside the zero where the piece is wide enough for it.
-        let number = (at + 1).to_string();
-        let wide = board.letters.width(&number, BODY);
-        if width * scale > 6.0 && length * scale > 2.0 * wide + 12.0 {
-            let at = Point::new(middle.x - 4.0, middle.y - BODY / 2.0);
-            board.text(at, Anchor::End, BODY, &number, None);
         }
     }
 }

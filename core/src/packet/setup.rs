@@ -5,10 +5,10 @@ use super::picture;
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
 use super::{Order, program_of};
-use crate::batch::{Way, say_time};
+use crate::batch::say_time;
 use crate::plan::{Operation, SetupPlan};
 use crate::quantity::{Feed, Length, Unit, fixed, trimmed};
-use crate::shop::{LengthOffset, Tool};
+use crate::shop::{Cutter, LengthOffset, Tool};
 
 /// Writes the sheet of the setup at this place of the plan.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
@@ -167,7 +167,15 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         };
         desk.text(&text, BODY);
     }
-    desk.text("Speeds and feeds are starting values. Of a thread mill the feed is that of its middle, which is slower than its edge.", BODY);
+    let mills_threads = setup.tools.iter().any(|tool| matches!(tool.cutter, Cutter::ThreadMill { .. }));
+    let of_threads = if mills_threads {
+        " Of a thread mill the feed is that of its middle, which is slower than its edge."
+    } else {
+        ""
+    };
+    desk.text(&format!("Speeds and feeds are starting values.{of_threads}"), BODY);
+    // No note goes to the next page alone.
+    desk.keep(&setup.notes, BODY);
     for note in &setup.notes {
         desk.point(Some("–"), note, BODY);
     }
@@ -181,43 +189,6 @@ fn longer(unit: Unit, tool: &Tool, master: Option<&Tool>) -> String {
     let more = tool.stick_out - master.stick_out;
     let sign = if more > Length::ZERO { "+" } else { "" };
     format!("{sign}{}", trimmed(unit.of(more), unit.decimals().min(3)))
-}
-
-/// The places of a load, where it has more than one.
-pub(super) fn places(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, scene: &Scene) {
-    let Some((_, load)) = order.batch.setups.get(at) else { return };
-    if load.pieces < 2 {
-        return;
-    }
-    let unit = order.part.unit;
-    desk.heading(&format!("The load: {}", load.title), 40.0);
-    picture::places(desk, load, (scene.piece.1 - scene.piece.0, scene.half * 2.0));
-    let columns = [
-        ("Place", 1.0, Side::Right),
-        ("X", 2.0, Side::Right),
-        ("Y", 2.0, Side::Right),
-        ("Zero set to X", 3.0, Side::Left),
-        ("Zero set to Y", 3.0, Side::Left),
-    ];
-    let mut table = Table::form(&columns, 6.0);
-    for (at, place) in load.places.iter().enumerate() {
-        table.add(vec![
-            Cell::text((at + 1).to_string()),
-            Cell::text(trimmed(unit.of(place.x), unit.decimals())),
-            Cell::text(trimmed(unit.of(place.y), unit.decimals())),
-            Cell::Blank,
-            Cell::Blank,
-        ]);
-    }
-    desk.table(&table);
-    let how = "X and Y are counted from the zero of place 1. The program makes the piece at its zero: run the section of one tool at every place, the zero set to each in turn, before the tool is changed.";
-    desk.text(how, BODY);
-    if let Way::Plate(name) = &load.way {
-        desk.text(
-            &format!("The proof holds for a piece in the vise as pictured. Clamps and height of {name} are yours to check: run every tool above the pieces first."),
-            BODY,
-        );
-    }
 }
 
 /// The cautions of the mill, once and where the hand is.
@@ -240,10 +211,10 @@ fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scen
         "Zero {} found as the next page tells; part number, revision and digest on the screen are those of this page.",
         setup.setup.work_offset
     ));
-    points.push(
-        "First run above the part: Z zero raised by the piece's height and 10 mm more. Rapid low, finger on the hold."
-            .to_owned(),
-    );
+    points.push(format!(
+        "First run above the part: Z zero raised by the piece's height and {} more. Rapid low, finger on the hold.",
+        if unit == Unit::Mm { "10 mm" } else { "0.4 in" }
+    ));
     points.push(
         "First piece in single steps; at each first move down the distance to go agrees with this sheet.".to_owned(),
     );

@@ -77,6 +77,11 @@ impl Pose {
         }
     }
 
+    /// Whether an end of the bar is milled, which stands out beyond the jaws.
+    pub const fn mills_an_end(self) -> bool {
+        matches!(self, Self::FirstEnd | Self::SecondEnd)
+    }
+
     /// The face that is up.
     pub const fn face(self) -> Face {
         match self {

@@ -9,6 +9,7 @@ mod chamfer;
 mod drill;
 mod end;
 mod head;
+mod held;
 mod hole;
 mod mill;
 mod model;
@@ -23,9 +24,12 @@ mod thread_mill;
 mod travel;
 
 pub use bench::CHANGE;
+pub use held::{Held, Reach, held, reach};
 pub use model::{At, Choice, Move, Operation, Plan, Position, SetupPlan, Turn, Work};
 pub use speed::spindle_speed;
 pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
+
+pub use crate::part::Place;
 
 use bench::Bench;
 

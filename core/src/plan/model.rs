@@ -229,6 +229,33 @@ impl At {
 }
 
 impl Move {
+    /// The same move so far to the right and to the back.
+    #[must_use]
+    pub fn shifted(&self, x: Length, y: Length) -> Self {
+        let at = |to: &At| At { x: to.x.map(|at| at + x), y: to.y.map(|at| at + y), z: to.z };
+        let place = |place: &Place| Place { x: place.x + x, y: place.y + y };
+        match self {
+            Self::Rapid { to } => Self::Rapid { to: at(to) },
+            Self::Feed { to, feed } => Self::Feed { to: at(to), feed: *feed },
+            Self::Arc { to, centre, turn, feed } => Self::Arc {
+                to: Position { x: to.x + x, y: to.y + y, z: to.z },
+                centre: place(centre),
+                turn: *turn,
+                feed: *feed,
+            },
+            Self::Drill { places, from, depth, peck, dwell, feed, ease, fed_out } => Self::Drill {
+                places: places.iter().map(place).collect(),
+                from: *from,
+                depth: *depth,
+                peck: *peck,
+                dwell: *dwell,
+                feed: *feed,
+                ease: *ease,
+                fed_out: *fed_out,
+            },
+        }
+    }
+
     /// The lowest height that the tip reaches in this move's end points.
     pub fn lowest(&self) -> Option<Length> {
         match self {

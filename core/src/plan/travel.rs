@@ -26,9 +26,9 @@ impl Way {
     }
 }
 
-/// The way that the tools go must fit in the travel of the table and of the head. Where on the
-/// table the work stands is for the bench to choose, so that only the extent counts.
-pub(super) fn check(bench: &mut Bench<'_>, operations: &[Operation]) {
+/// From where to where the middles of the tools go along X and along Y; nothing where none goes
+/// along one of them.
+pub(super) fn extent(operations: &[Operation]) -> Option<[(Length, Length); 2]> {
     let (mut x, mut y) = (Way::START, Way::START);
     for step in operations.iter().flat_map(|operation| &operation.moves) {
         match step {
@@ -55,10 +55,18 @@ pub(super) fn check(bench: &mut Bench<'_>, operations: &[Operation]) {
             }
         }
     }
+    (x.low <= x.high && y.low <= y.high).then_some([(x.low, x.high), (y.low, y.high)])
+}
+
+/// The way that the tools go must fit in the travel of the table and of the head. Where on the
+/// table the work stands is for the bench to choose, so that only the extent counts.
+pub(super) fn check(bench: &mut Bench<'_>, operations: &[Operation]) {
+    let need = extent(operations).map(|ways| ways.map(|(low, high)| high - low));
+    let [along, across_need] = need.unwrap_or([Length::ZERO; 2]);
     let span = |travel: Travel| travel.to - travel.from;
     let machine = &bench.shop.machine;
     let (wide, across, up) = (span(machine.x), span(machine.y), span(machine.z));
-    for (axis, need, have) in [("X", x.need(), wide), ("Y", y.need(), across)] {
+    for (axis, need, have) in [("X", along, wide), ("Y", across_need, across)] {
         if need > have {
             let headline =
                 format!("The tool needs {} along {axis}; the machine has {}.", bench.say(need), bench.say(have));

@@ -8,7 +8,7 @@ use super::word::{Format, dwell};
 use super::{Line, Program};
 use crate::plan::{At, CHANGE, Move, Operation, Position, SetupPlan, Turn};
 use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
-use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Setup, Tool, ToolChange};
+use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Stand, Tool, ToolChange};
 
 /// How far above the last bottom a peck goes back at the rapid: 0.010 in, as in the reference
 /// code of NISTIR 6556 for G83.
@@ -22,6 +22,19 @@ const MOST: u32 = 99_999;
 /// The unit is the control's own, or else the part's. Texts that people typed reach the program
 /// only through [`super::safe`].
 pub fn emit(setup: &SetupPlan, header: &Header, control: &Control) -> Program {
+    write(setup, None, header, control)
+}
+
+/// Writes the program of a load: every tool goes over the pieces of all places before it is
+/// changed. `setup` is that of the first place, `title` tells in words what holds the pieces.
+///
+/// Places whose work offset is their own have their moves counted from it, the others from the zero
+/// of the first place, at distances that the control's decimals can say.
+pub fn emit_load(setup: &SetupPlan, title: &str, stands: &[Stand], header: &Header, control: &Control) -> Program {
+    write(setup, Some((title, stands)), header, control)
+}
+
+fn write(setup: &SetupPlan, load: Option<(&str, &[Stand])>, header: &Header, control: &Control) -> Program {
     let unit = control.unit.unwrap_or(header.unit);
     let decimals = match unit {
         Unit::Mm => control.decimals_mm,
@@ -31,19 +44,30 @@ pub fn emit(setup: &SetupPlan, header: &Header, control: &Control) -> Program {
     for line in &control.start {
         writer.own(line);
     }
-    for line in header.lines(setup, control, unit) {
+    for line in header.lines(setup, load, control, unit) {
         writer.comment(&line);
     }
     // Units, length offset, feed and speed outlive the end of the last program (3.6.1): say all.
     for word in writer.modal() {
         writer.line(&word);
     }
-    writer.load(&setup.tools, &setup.setup, &setup.operations);
+    let places = writer.places(load.map_or(&[], |(_, stands)| stands));
+    writer.load(setup, &places);
     writer.at = None;
     for line in &control.end {
         writer.own(line);
     }
     Program { text: writer.text, lines: writer.lines }
+}
+
+/// Where the moves of a piece go.
+struct Where {
+    /// What is added to its coordinates.
+    shift: (Length, Length),
+    /// The work offset that they count from, where it is not that of the program.
+    own: Option<String>,
+    /// Its number among several.
+    number: Option<usize>,
 }
 
 struct Writer<'c> {
@@ -121,41 +145,88 @@ impl<'c> Writer<'c> {
         words
     }
 
-    fn load(&mut self, tools: &[Tool], setup: &Setup, operations: &[Operation]) {
+    /// Where each piece is; the only one where the program knows of no load.
+    fn places(&self, stands: &[Stand]) -> Vec<Where> {
+        if stands.is_empty() {
+            return vec![Where { shift: (Length::ZERO, Length::ZERO), own: None, number: None }];
+        }
+        let first = stands.first().map(|stand| stand.setup.work_offset.as_str());
+        let step = |length| self.format.unit.length(self.format.round(length));
+        let each = stands.iter().enumerate().map(|(at, stand)| {
+            let own = (Some(stand.setup.work_offset.as_str()) != first).then(|| stand.setup.work_offset.clone());
+            let counted = own.is_none() && at > 0;
+            let shift = if counted { (step(stand.x), step(stand.y)) } else { (Length::ZERO, Length::ZERO) };
+            Where { shift, own, number: Some(at + 1) }
+        });
+        each.collect()
+    }
+
+    fn load(&mut self, plan: &SetupPlan, places: &[Where]) {
+        let (tools, setup) = (&plan.tools, &plan.setup);
         let longest = tools.iter().fold(Length::ZERO, |longest, tool| longest.max(tool.stick_out));
         let high = |number: u32| {
             let tool = tools.iter().find(|tool| tool.number == number);
             setup.clear + CHANGE + longest - tool.map_or(longest, |tool| tool.stick_out)
         };
         let mut running: Option<(u32, Spindle)> = None;
-        for (index, operation) in operations.iter().enumerate() {
-            self.at = Some(Line {
-                number: 0,
-                operation: index,
-                feature: operation.feature.clone(),
-                origin: operation.origin.clone(),
-            });
-            let same = running.is_some_and(|(tool, _)| tool == operation.tool);
-            if !same {
+        let mut index = 0;
+        // What one tool does at one speed is done piece by piece.
+        for same in plan.operations.chunk_by(|a, b| a.tool == b.tool && a.spindle == b.spindle) {
+            let Some(operation) = same.first() else { continue };
+            self.belongs(index, operation);
+            if running.is_none_or(|(tool, _)| tool != operation.tool) {
                 if let Some((number, _)) = running {
                     self.leave(high(number));
                 }
                 let tool = tools.iter().find(|tool| tool.number == operation.tool);
                 self.section(operation, tool, high(operation.tool));
-            } else if running.is_some_and(|(_, spindle)| spindle != operation.spindle) {
+            } else {
                 self.line(&format!("S{} M3", speed(operation.spindle)));
                 self.wait();
             }
-            self.comment(&short(&operation.title, self.control));
-            for step in &operation.moves {
-                self.step(step);
+            for place in places {
+                self.belongs(index, operation);
+                self.turn_to(place, places, setup.clear);
+                for (more, operation) in same.iter().enumerate() {
+                    self.belongs(index + more, operation);
+                    self.comment(&short(&operation.title, self.control));
+                    for step in &operation.moves {
+                        if place.shift == (Length::ZERO, Length::ZERO) {
+                            self.step(step);
+                        } else {
+                            self.step(&step.shifted(place.shift.0, place.shift.1));
+                        }
+                    }
+                }
             }
             running = Some((operation.tool, operation.spindle));
+            index += same.len();
         }
         if let Some((number, _)) = running {
             self.leave(high(number));
             self.line("M5");
         }
+    }
+
+    /// What the lines from here on belong to.
+    fn belongs(&mut self, index: usize, operation: &Operation) {
+        let (feature, origin) = (operation.feature.clone(), operation.origin.clone());
+        self.at = Some(Line { number: 0, operation: index, feature, origin });
+    }
+
+    /// From the piece before to this one, at the clear height.
+    fn turn_to(&mut self, place: &Where, places: &[Where], clear: Length) {
+        let Some(number) = place.number else { return };
+        self.comment(&short(&format!("PLACE {number}"), self.control));
+        if places.iter().all(|place| place.own.is_none()) {
+            return;
+        }
+        let word = place.own.clone().unwrap_or_else(|| self.control.work_offset.clone());
+        self.line(&word);
+        // The zero of this place is elsewhere, a little higher or lower too.
+        self.here = [None, None, Some(self.format.round(clear))];
+        self.line(&format!("G0 {}", self.format.length('Z', clear)));
+        self.feed = None;
     }
 
     /// Everything that a start at this tool needs, so that each section runs by itself.

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::comment::{short, wrapped};
 use crate::plan::SetupPlan;
-use crate::quantity::Unit;
-use crate::shop::{Control, LengthOffset};
+use crate::quantity::{Unit, trimmed};
+use crate::shop::{Control, LengthOffset, Stand};
 
 /// What a program's header tells of the part; texts as people typed them.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -36,7 +36,13 @@ pub struct Header {
 
 impl Header {
     /// The lines of the header, without the signs of comments.
-    pub(super) fn lines(&self, setup: &SetupPlan, control: &Control, unit: Unit) -> Vec<String> {
+    pub(super) fn lines(
+        &self,
+        setup: &SetupPlan,
+        load: Option<(&str, &[Stand])>,
+        control: &Control,
+        unit: Unit,
+    ) -> Vec<String> {
         let mut lines = Vec::new();
         if !self.proved {
             lines.push("UNPROVED - READ EVERY LINE BEFORE IT RUNS".to_owned());
@@ -62,7 +68,11 @@ impl Header {
         lines.push(format!("STOCK {}", self.stock));
         let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
         // Kept whole, however long: a wrong zero is a crash.
-        let datum = wrapped(&format!("ZERO {}: {}", control.work_offset, setup.datum), control);
+        let of = if load.is_some() { "PLACE 1, " } else { "" };
+        let mut datum = wrapped(&format!("ZERO {}: {of}{}", control.work_offset, setup.datum), control);
+        if let Some((title, stands)) = load {
+            datum.extend(places(title, stands, control, unit));
+        }
         lines.splice(zero..zero, datum);
         if self.setups > 1 {
             let (number, words) = (setup.setup.number, setup.pose.words());
@@ -83,6 +93,23 @@ impl Header {
         }
         lines
     }
+}
+
+/// How many pieces a load has, and where each has its zero.
+fn places(title: &str, stands: &[Stand], control: &Control, unit: Unit) -> Vec<String> {
+    let mut lines = wrapped(&format!("LOAD OF {}: {title}", stands.len()), control);
+    let say = |length| trimmed(unit.of(length), unit.decimals());
+    for (at, stand) in stands.iter().enumerate().skip(1) {
+        let (number, at) = (at + 1, format!("X {} Y {}", say(stand.x), say(stand.y)));
+        let own = &stand.setup.work_offset;
+        let text = if *own == control.work_offset {
+            format!("PLACE {number} AT {at} FROM PLACE 1")
+        } else {
+            format!("PLACE {number} ZERO {own}, ABOUT {at} FROM PLACE 1")
+        };
+        lines.extend(wrapped(&text, control));
+    }
+    lines
 }
 
 /// Said once, where the hand is.

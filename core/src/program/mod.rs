@@ -14,9 +14,9 @@ mod probe;
 mod word;
 
 pub use comment::safe;
-pub use emit::emit;
+pub use emit::{emit, emit_load};
 pub use header::Header;
-pub use probe::{Piece, emit_probe};
+pub use probe::{Piece, SEARCH, TIP, emit_probe};
 
 use serde::Serialize;
 

@@ -7,7 +7,7 @@
 use super::Header;
 use super::comment::{short, signed, wrapped};
 use super::word::Format;
-use crate::plan::SetupPlan;
+use crate::plan::{Place, SetupPlan};
 use crate::quantity::{Feed, Length, Unit};
 use crate::shop::{Control, LengthOffset};
 
@@ -20,16 +20,25 @@ pub struct Piece {
     pub width: Length,
     /// How far length and width may be off what is said here, either way.
     pub tolerance: Length,
+    /// Where the top is touched.
+    pub top: Place,
+    /// How far below the top the sides are touched.
+    pub depth: Length,
+    /// Where along X the front and the back are touched, from the middle of the blank.
+    pub at_x: Length,
+    /// Where along Y the ends are touched, from the middle.
+    pub at_y: Length,
+    /// The sides are touched before the ends: the ends are then touched beside the stop, lower than
+    /// its top, where the middle of the width must be known.
+    pub sides_first: bool,
 }
 
 /// Diameter of the tip that is taken; the program holds it as #100, to be changed there.
-const TIP: Length = Length::mm(4.0);
+pub const TIP: Length = Length::mm(4.0);
 /// The zero that was set by eye may be off by this much, either way.
-const SEARCH: Length = Length::mm(4.0);
+pub const SEARCH: Length = Length::mm(4.0);
 /// Back from the first touch before the second.
 const BACK: Length = Length::mm(1.0);
-/// The least of the piece that must stand out of the jaws.
-const LEAST: Length = Length::mm(3.0);
 /// Touching fast and slowly. Common practice, no source.
 const FAST: Feed = Feed::mm_per_min(150.0);
 const SLOW: Feed = Feed::mm_per_min(20.0);
@@ -37,8 +46,7 @@ const SLOW: Feed = Feed::mm_per_min(20.0);
 /// Writes the probing program of a setup; nothing where the control has no probe or no room is
 /// left beside the piece.
 pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &Control) -> Option<String> {
-    let jaw = setup.setup.jaw_top;
-    if !control.probing || -jaw < LEAST {
+    if !control.probing {
         return None;
     }
     let unit = control.unit.unwrap_or(header.unit);
@@ -78,26 +86,28 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     // The top, from the clear height and what it may be off.
     let high = setup.setup.clear + SEARCH;
     text.line(&format!("G0 Z{}", length(high)));
-    text.line("G0 X0.0 Y0.0");
+    text.line(&format!("G0 X{} Y{}", length(piece.top.x), length(piece.top.y)));
     text.line(&format!("G38.2 Z{} {fast}", length(-SEARCH)));
     text.line(&format!("G0 Z[#5063+{back}]"));
     text.line(&format!("G38.2 Z[#5063-{back}] {slow}"));
     text.line("#103=#5063");
     text.line(&format!("G0 Z[#103+{}]", length(setup.setup.clear)));
-    // Half of what stands out of the jaws, below the top that was found.
-    let low = format!("Z[#103-{}]", length(-jaw / 2.0));
+    let low = format!("Z[#103-{}]", length(piece.depth));
     let up = format!("G0 Z[#103+{}]", length(setup.setup.clear));
-    // The stop covers the back half of the left end: X is touched before it, a quarter of the
-    // width to the front.
     let (from, to) = piece.along;
-    let front = length(-piece.width / 4.0);
     let half = piece.width / 2.0;
-    let sides = [
-        ('X', "#5061", 101, from, -1.0, format!("Y{front}")),
-        ('X', "#5061", 102, to, 1.0, format!("Y{front}")),
-        ('Y', "#5062", 104, -half, -1.0, "X#106".to_owned()),
-        ('Y', "#5062", 105, half, 1.0, "X#106".to_owned()),
-    ];
+    let middle = (from + to) / 2.0;
+    // The stop covers the back half of the left end: X is touched before it. What is found first
+    // serves what is found next.
+    let (by_x, by_y) = if piece.sides_first {
+        (format!("X{}", length(middle + piece.at_x)), plus('Y', 107, piece.at_y, &length))
+    } else {
+        (plus('X', 106, piece.at_x, &length), format!("Y{}", length(piece.at_y)))
+    };
+    let ends = [('X', "#5061", 101, from, -1.0, by_y.clone()), ('X', "#5061", 102, to, 1.0, by_y)];
+    let across = [('Y', "#5062", 104, -half, -1.0, by_x.clone()), ('Y', "#5062", 105, half, 1.0, by_x)];
+    let sides = if piece.sides_first { [across, ends] } else { [ends, across] };
+    let sides = sides.into_iter().flatten();
     for (axis, result, number, face, side, other) in sides {
         let out = face + (TIP / 2.0 + SEARCH * 2.0) * side;
         let into = face - SEARCH * side;
@@ -117,21 +127,25 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         };
         text.comments(&["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
         text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(piece.tolerance), length(size)));
-        if number == 102 {
-            text.line("#106=[[#101+#102]/2.0]");
-        }
+        let (found, low_side) = if number == 102 { (106, 101) } else { (107, 104) };
+        text.line(&format!("#{found}=[[#{low_side}+#{number}]/2.0]"));
     }
     // From the middle of the blank to that of the finished piece.
-    let middle = length((from + to) / 2.0);
+    let middle = length(middle);
     let first = 5221 + 20 * system;
     text.line(&format!("#111=[#{first}+#106-[{middle}]]"));
-    text.line(&format!("#112=[#{}+[#104+#105]/2.0]", first + 1));
+    text.line(&format!("#112=[#{}+#107]", first + 1));
     text.line(&format!("#113=[#{}+#103]", first + 2));
     text.line(&format!("G10 L2 P{} X#111 Y#112 Z#113", system + 1));
     for line in &control.end {
         text.own(line);
     }
     Some(text.lines)
+}
+
+/// A place that counts from one that was found.
+fn plus(axis: char, found: u32, by: Length, length: &impl Fn(Length) -> String) -> String {
+    if by.abs() < Length::mm(1e-6) { format!("{axis}#{found}") } else { format!("{axis}[#{found}+[{}]]", length(by)) }
 }
 
 struct Text<'c> {

@@ -54,6 +54,18 @@ impl Book {
         list
     }
 
+    /// Everything that was told, in no order.
+    pub(super) fn list(&self) -> &[Breach] {
+        &self.list
+    }
+
+    /// Takes over one entry of another book.
+    pub(super) fn take(&mut self, breach: Breach) {
+        if self.list.len() < MOST {
+            self.list.push(breach);
+        }
+    }
+
     /// Takes over what another book holds.
     pub(super) fn append(&mut self, other: Self) {
         self.list.extend(other.list);

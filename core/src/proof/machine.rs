@@ -352,7 +352,7 @@ impl<'b> Machine<'b> {
         }
         if let Some(code) = line.code(Group::System) {
             let system = modal::system(code) - 1;
-            if self.bench.system.is_some_and(|wanted| wanted != system) {
+            if self.bench.system.is_some_and(|wanted| wanted != system) && !self.bench.more_systems.contains(&system) {
                 self.breach(fault(
                     "proof/work-offset",
                     format!("G{} is not the work offset that the setup has its datum in.", tenths(code)),

@@ -153,6 +153,24 @@ impl Arc {
 }
 
 impl Motion {
+    /// The same move in axes whose zero is so far to the right and to the back.
+    #[must_use]
+    pub(super) fn seen_from(&self, x: f64, y: f64) -> Self {
+        let tip = |tip: Tip| Tip::new(tip.x - x, tip.y - y, tip.z);
+        let path = match self.path {
+            Path::Line => Path::Line,
+            Path::Arc(arc) => {
+                let centre = match arc.plane {
+                    Plane::Xy => Point::new(arc.centre.x - x, arc.centre.y - y),
+                    Plane::Zx => Point::new(arc.centre.x, arc.centre.y - x),
+                    Plane::Yz => Point::new(arc.centre.x - y, arc.centre.y),
+                };
+                Path::Arc(Arc { centre, ..arc })
+            }
+        };
+        Self { from: tip(self.from), to: tip(self.to), path, ..*self }
+    }
+
     /// The length of the way, in millimetres.
     pub fn length(&self) -> f64 {
         match self.path {

@@ -1,8 +1,10 @@
 //! A probing program read back, with a touch simulated: what zero it finds, and what it hits.
 
 use super::fault::{Fault, fault};
+use super::holding::obstacles;
 use super::state::system_of;
 use super::{Bench, Breach, Event, Path, Tip, trace};
+use crate::part::Part;
 use crate::quantity::{Length, Unit};
 use crate::shop::{Setup, Shop};
 
@@ -17,7 +19,7 @@ pub struct Block3 {
 }
 
 /// The piece as it stands, and how the probe is set.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Probing {
     /// From the zero that the operator set by eye to the middle of the piece's top.
     pub piece_at: [Length; 3],
@@ -27,6 +29,24 @@ pub struct Probing {
     pub tip: Length,
     /// Where the machine's zero lies, from the zero set by eye.
     pub machine_zero: [Length; 3],
+    /// What holds the piece and must not be touched, from the zero set by eye.
+    pub holding: Vec<Block3>,
+}
+
+/// The jaws and the stop of a setup as a probe may meet them, `shift` from where the setup has them.
+/// The stop is fast on the fixed jaw and covers the back half of the end.
+pub fn holding(part: &Part, setup: &Setup, shift: [Length; 3]) -> Vec<Block3> {
+    let shift = shift.map(Length::as_mm);
+    let floor = (setup.parallel_top - setup.parallel_height).as_mm();
+    let high = obstacles(part, setup).into_iter().filter(|thing| thing.top > setup.parallel_top.as_mm());
+    high.map(|thing| {
+        let front = if thing.code == "proof/stop" { thing.rect.middle().y } else { thing.rect.low.y };
+        Block3 {
+            low: [thing.rect.low.x + shift[0], front + shift[1], floor + shift[2]],
+            high: [thing.rect.high.x + shift[0], thing.rect.high.y + shift[1], thing.top + shift[2]],
+        }
+    })
+    .collect()
 }
 
 /// What a probing program finds.
@@ -77,6 +97,13 @@ pub fn probe(text: &str, shop: &Shop, setup: &Setup, unit: Unit, probing: &Probi
             let what = "The probe goes through the piece.";
             tell(motion.line, fault("proof/probe", what, "The probe breaks."));
         }
+        // Jaws press on the piece: beside it the tip may come as near to them as to a face.
+        if let Event::Move(motion, _) = event
+            && probing.holding.iter().any(|thing| thing.grown(radius).entered(motion.from, motion.to))
+        {
+            let what = "The probe meets a jaw or the stop.";
+            tell(motion.line, fault("proof/probe", what, "It takes it for the piece, or breaks."));
+        }
     }
     if !run.ended {
         tell(0, fault("proof/probe", "The program does not come to its end.", "The zero is not entered."));
@@ -90,6 +117,16 @@ pub fn probe(text: &str, shop: &Shop, setup: &Setup, unit: Unit, probing: &Probi
 }
 
 impl Block3 {
+    /// The block with so much more on each side but below, for a tip of that radius.
+    fn grown(&self, by: f64) -> Self {
+        let (mut low, mut high) = (self.low, self.high);
+        for axis in 0..2 {
+            low[axis] -= by;
+            high[axis] += by;
+        }
+        Self { low, high }
+    }
+
     /// The part of a way that lies inside, from 0 to 1.
     fn inside(&self, from: [f64; 3], to: [f64; 3]) -> Option<(f64, f64)> {
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
@@ -132,7 +169,7 @@ impl Block3 {
 mod tests {
     use super::*;
     use crate::drawing::Stamp;
-    use crate::job::header;
+    use crate::job::{header, touches};
     use crate::plan::tests::{m5_key, planned};
     use crate::program::{Piece, emit_probe};
     use crate::shop::demo_shop;
@@ -142,7 +179,8 @@ mod tests {
         part.unit = unit;
         let plan = planned(&part, &shop);
         let setup = plan.setups.first().expect("a setup");
-        let piece = Piece { along: part.blank_along(), width: part.blank.width, tolerance: Length::mm(0.5) };
+        let piece = touches(&part, setup).expect("room beside the piece");
+        let piece = Piece { tolerance: Length::mm(0.5), ..piece };
         let text = emit_probe(setup, &piece, &header(&part, &shop, &Stamp::default(), true), &shop.control);
         (shop, setup.setup.clone(), text.expect("a probe and room beside the piece"))
     }
@@ -153,6 +191,7 @@ mod tests {
             extents: [60.0 + off, 16.0 - off, 12.0].map(Length::mm),
             tip: Length::mm(4.0),
             machine_zero: [210.0, 95.0, 88.0].map(Length::mm),
+            holding: Vec::new(),
         }
     }
 

@@ -3,7 +3,7 @@
 use super::expression::Parameters;
 use super::motion::Plane;
 use crate::quantity::Unit;
-use crate::shop::{Control, Setup, Shop};
+use crate::shop::{Control, Setup, Shop, Stand};
 
 /// What a text is read against: the control, and where things stand when the program starts.
 #[derive(Clone, Debug)]
@@ -22,6 +22,8 @@ pub struct Bench<'s> {
     pub high_from: f64,
     /// The system that the setup asks for, from zero; a program that moves in another is told so.
     pub system: Option<usize>,
+    /// The systems of the other places of a load, each with a known origin.
+    pub more_systems: Vec<usize>,
     /// Where the tool stands at the start, as far as it is known.
     pub start: [Option<f64>; 3],
     /// Number of the tool in the spindle at the start, its length offset active.
@@ -100,6 +102,7 @@ impl<'s> Bench<'s> {
             machine_zero: Some([0.0; 3]),
             high_from: f64::MAX,
             system: None,
+            more_systems: Vec::new(),
             start: start.map(Some),
             fitted: Some(0),
             contact: None,
@@ -122,10 +125,24 @@ impl<'s> Bench<'s> {
             machine_zero: setup.datum_at.map(|datum| datum.map(|axis| -axis.as_mm())),
             high_from: shop.machine.z.to.as_mm() - 1.0,
             system,
+            more_systems: Vec::new(),
             start: [None; 3],
             fitted: None,
             contact: None,
         }
+    }
+
+    /// The bench of a load: each place's own work offset, where it has one, counts from its datum.
+    pub fn of_load(shop: &'s Shop, stands: &[Stand], unit: Unit) -> Option<Self> {
+        let mut bench = Self::of(shop, &stands.first()?.setup, unit);
+        for stand in stands {
+            let system = system_of(&stand.setup.work_offset)?;
+            if bench.system != Some(system) {
+                *bench.origins.get_mut(system)? = Some([stand.x.as_mm(), stand.y.as_mm(), 0.0]);
+                bench.more_systems.push(system);
+            }
+        }
+        Some(bench)
     }
 
     /// The origins of the work offsets as a program may read them (3.2.1, table 1).

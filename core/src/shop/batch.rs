@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Vise;
 use super::read::{self, File};
 use crate::quantity::{Dim, Length, Time};
 use crate::yaml::{Fields, Node};
@@ -46,8 +47,21 @@ pub struct Loading {
     pub piece: Time,
     /// For each load: chips off stop and jaws, start.
     pub load: Time,
-    /// Between the pieces of a row in the vise.
+    /// Between the pieces of a row in the vise at the least; the stop of the next piece and the
+    /// cutter that runs past an end may want more.
     pub gap: Length,
+    /// Whose zero the moves of a load count from.
+    pub zeros: Zeros,
+}
+
+/// What the moves of a load count from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Zeros {
+    /// All from the zero of the first place; the others stand at stated distances from it.
+    One,
+    /// Each place from its own: the control's work offset and those after it, up to G59.
+    Each,
 }
 
 /// A plate with places for pieces, in columns along X and rows along Y.
@@ -67,6 +81,9 @@ pub struct Plate {
     pub longest: Length,
     /// Widest piece that a place takes.
     pub widest: Length,
+    /// What holds the piece of a place: a small vise with one pair of rests for parallels, its
+    /// heights counted from the plate.
+    pub hold: Vise,
     /// Once for a batch: bolted down, set true, taken off again.
     pub ready: Time,
 }
@@ -116,7 +133,8 @@ impl Default for Batch {
 
 impl Loading {
     /// Common practice, no source.
-    pub const USUAL: Self = Self { piece: Time::second(45.0), load: Time::second(15.0), gap: Length::mm(2.0) };
+    pub const USUAL: Self =
+        Self { piece: Time::second(45.0), load: Time::second(15.0), gap: Length::mm(2.0), zeros: Zeros::One };
 }
 
 impl Minutes {
@@ -184,14 +202,17 @@ fn saw(file: &File<'_>, node: &Node) -> Option<Saw> {
     Some(Saw { kerf: kerf?, trim, grip, facing, keep, cut })
 }
 
+const ZEROS: &[(&str, Zeros)] = &[("one", Zeros::One), ("each", Zeros::Each)];
+
 fn loading(file: &File<'_>, node: &Node) -> Loading {
     let usual = Loading::USUAL;
     let mut fields = file.entries(node, "the loading");
     let piece = time_or(&mut fields, "piece", usual.piece);
     let load = time_or(&mut fields, "load", usual.load);
     let gap = length_or(&mut fields, "gap", usual.gap);
+    let zeros = fields.choice("zeros", ZEROS).unwrap_or(usual.zeros);
     fields.finish();
-    Loading { piece, load, gap }
+    Loading { piece, load, gap, zeros }
 }
 
 fn plates<'n>(file: &File<'n>, fields: &mut Fields<'n>) -> Vec<Plate> {
@@ -208,6 +229,7 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
     let longest = read::length(&mut fields, "longest");
     let widest = read::length(&mut fields, "widest");
     let ready = time_or(&mut fields, "ready", Time::second(1200.0));
+    let hold = fields.need("hold").and_then(|node| hold(file, node, widest));
     for (key, count) in [("columns", columns), ("rows", rows)] {
         if count.is_some_and(|count| count > 50) {
             let span = read::span_of(&mut fields, key);
@@ -223,6 +245,14 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
             fields.refuse("shop/plate", headline, span, format!("not above `{side}`"), "");
         }
     }
+    if let (Some(pitch), Some(most), Some(hold)) = (pitch_y, widest, &hold)
+        && most + hold.jaw_thickness * 2.0 > pitch
+    {
+        let span = read::span_of(&mut fields, "pitch_y");
+        let headline = "The jaws of two places would meet.";
+        let label = "below `widest` and two jaws";
+        fields.refuse("shop/plate", headline, span, label, "A wider pitch, or narrower jaws, would do.");
+    }
     fields.finish();
     Some(Plate {
         name: name?,
@@ -232,7 +262,36 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
         pitch_y: pitch_y?,
         longest: longest?,
         widest: widest?,
+        hold: hold?,
         ready,
+    })
+}
+
+/// How a place of a plate holds its piece; heights count from the plate.
+fn hold(file: &File<'_>, node: &Node, widest: Option<Length>) -> Option<Vise> {
+    let mut fields = file.entries(node, "what holds a piece of the plate");
+    let jaw_width = read::length(&mut fields, "jaw_width");
+    let jaw_height = read::length(&mut fields, "jaw_height");
+    let jaw_thickness = read::length(&mut fields, "jaw_thickness");
+    let rest = read::length(&mut fields, "rest");
+    let rest_thickness = read::length(&mut fields, "rest_thickness");
+    let grip_min = length_or(&mut fields, "grip_min", Length::mm(3.0));
+    if let (Some(rest), Some(jaw)) = (rest, jaw_height)
+        && rest >= jaw
+    {
+        let span = read::span_of(&mut fields, "rest");
+        let label = "not below `jaw_height`";
+        fields.refuse("shop/plate", "The rests are as high as the jaws.", span, label, "No work would be gripped.");
+    }
+    fields.finish();
+    Some(Vise {
+        jaw_width: jaw_width?,
+        jaw_height: jaw_height?,
+        jaw_thickness: jaw_thickness?,
+        opening: widest?,
+        parallels: vec![rest?],
+        parallel_thickness: rest_thickness?,
+        grip_min,
     })
 }
 

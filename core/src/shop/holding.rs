@@ -61,6 +61,18 @@ pub struct Setup {
     pub datum_at: Option<[Length; 3]>,
 }
 
+/// One place of a load: it holds a piece of its own, as the only one of a setup is held.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stand {
+    /// From the datum of the first place to the datum of this, along X.
+    pub x: Length,
+    /// The same along Y.
+    pub y: Length,
+    /// How its piece is held, in that piece's own axes. The work offset is the one that its moves
+    /// are written in: that of the first place, or its own.
+    pub setup: Setup,
+}
+
 impl Vise {
     /// Reads `vise.yaml`.
     pub(super) fn read(file: &File<'_>) -> Option<Self> {

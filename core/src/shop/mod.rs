@@ -12,9 +12,9 @@ mod rack;
 mod read;
 mod tool;
 
-pub use batch::{Batch, Loading, Minutes, Plate, Saw};
+pub use batch::{Batch, Loading, Minutes, Plate, Saw, Zeros};
 pub use control::{ArcCentre, Comments, Control, Cycles, FullCircle, LengthOffset, LineNumbers, ToolChange};
-pub use holding::{Setup, Vise};
+pub use holding::{Setup, Stand, Vise};
 pub use load::load;
 pub use machine::{Machine, Travel};
 pub use tool::{Cutter, Edge, Tool};
