@@ -89,8 +89,12 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
     if kind == "pdf" {
         let bytes = pdf::write(&[&sheet]).map_err(|error| Failure::Refused(error.to_string()))?;
         save::write_file(path, &bytes, false)?;
-        return Ok(format!("Drawn on {} in {}.
-", counted(sheets.len()), path.display()));
+        return Ok(format!(
+            "Drawn on {} in {}.
+",
+            counted(sheets.len()),
+            path.display()
+        ));
     }
     for (index, sheet) in sheets.iter().enumerate() {
         let own = if index == 0 {
