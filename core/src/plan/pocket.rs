@@ -121,9 +121,9 @@ impl Way {
                 z = next;
             }
             z = floor;
-            // Level before it goes outward, or ends. Going round in a circle, the next turn takes
-            // what this one left; in a slot a level lap keeps the load even.
-            if self.pocket.half > Length::ZERO || self.lanes.len() > 1 || level == self.levels {
+            // Level before it goes outward, or ends. Where there is one lap alone, the next ramp
+            // takes all along it what this one left: as deep as the ramp falls in a lap, no deeper.
+            if self.lanes.len() > 1 || level == self.levels {
                 self.lap(moves, at, inner, z, z);
             }
             for lane in self.lanes.iter().skip(1) {
