@@ -348,7 +348,8 @@ fn variants(house: &House) -> Vec<(String, Sheet)> {
 /// Sheets of the other families, on every paper: sections, both ends, grids, slots, and long bars with
 /// pieces left out.
 fn others(house: &House) -> Vec<(String, Sheet)> {
-    let sizes: [(&str, &str, &[(&str, &str)]); 9] = [
+    type Sizes = &'static [(&'static str, &'static str)];
+    let sizes: [(&str, &str, Sizes); 9] = [
         ("spacer-bar", "frame-end", &[]),
         ("spacer-bar", "frame-end", &[("length", "300 mm")]),
         ("spacer-bar", "frame-end", &[("length", "380 mm"), ("heads", "bottom"), ("cross_holes", "3")]),

@@ -125,8 +125,8 @@ fn control(shop: &mut Shop, dice: &mut Dice) {
     control.tool_change = *dice.pick(&[ToolChange::Change, ToolChange::Stop]);
     control.length_offset = *dice.pick(&[LengthOffset::Table, LengthOffset::TouchOff]);
     control.dwell = *dice.pick(&[None, Some(Time::second(1.0)), Some(Time::second(6.5))]);
-    control.coolant = dice.pick(&[None, Some("M8".to_owned())]).clone();
-    control.path_mode = dice.pick(&[None, Some("G61".to_owned()), Some("G64".to_owned())]).clone();
+    control.coolant.clone_from(dice.pick(&[None, Some("M8".to_owned())]));
+    control.path_mode.clone_from(dice.pick(&[None, Some("G61".to_owned()), Some("G64".to_owned())]));
 }
 
 fn vise(shop: &mut Shop, dice: &mut Dice) {
@@ -145,12 +145,12 @@ fn crib(shop: &mut Shop, dice: &mut Dice) {
     for tool in &mut shop.tools {
         if dice.chance(15) && matches!(tool.cutter, Cutter::EndMill { .. } | Cutter::ThreadMill { .. }) {
             let shank = tool.shank > tool.diameter;
-            tool.diameter = tool.diameter - Length::mm(dice.between(0.005, 0.3));
+            tool.diameter -= Length::mm(dice.between(0.005, 0.3));
             tool.shank = if shank { tool.shank } else { tool.diameter };
         }
         if dice.chance(15) {
             let longer = Length::mm(dice.between(0.0, 20.0));
-            tool.stick_out = tool.stick_out + longer;
+            tool.stick_out += longer;
         }
         if dice.chance(10) {
             let share = dice.between(0.6, 1.0);

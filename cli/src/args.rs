@@ -66,7 +66,7 @@ pub(crate) struct Form {
 pub(crate) enum Command {
     /// Make one variant: its record, drawing and program
     #[command(after_help = help::MAKE)]
-    Make(Make),
+    Make(Box<Make>),
     /// Judge the readings of a first piece: what to correct, and what no offset mends
     #[command(after_help = help::ADJUST)]
     Adjust(Adjust),
@@ -118,9 +118,8 @@ impl Command {
     /// Whether JSON was asked for.
     pub(crate) fn json(&self) -> bool {
         match self {
-            Self::Make(Make { json, .. }) | Self::Table(Table { json, .. }) | Self::Standard(Standard { json, .. }) => {
-                *json
-            }
+            Self::Make(make) => make.json,
+            Self::Table(Table { json, .. }) | Self::Standard(Standard { json, .. }) => *json,
             Self::Adjust(Adjust { form, .. })
             | Self::Explain(Explain { form, .. })
             | Self::Families(Families { form, .. })
@@ -158,8 +157,8 @@ impl Command {
     /// The shop that is asked for, where the command looks at one.
     pub(crate) fn shop(&self) -> Option<&InShop> {
         match self {
-            Self::Make(Make { place, .. })
-            | Self::Adjust(Adjust { place, .. })
+            Self::Make(make) => Some(&make.place.shop),
+            Self::Adjust(Adjust { place, .. })
             | Self::Prove(Prove { place, .. })
             | Self::Shop(ShopShown { place, .. })
             | Self::Trace(Trace { place, .. }) => Some(&place.shop),

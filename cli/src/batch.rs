@@ -59,16 +59,14 @@ pub(crate) fn per_load(
         (typed, option) => typed.or_else(|| option.clone()),
     };
     let Some(text) = text else { return Ok(None) };
-    match Count::read(&text, "") {
-        Ok(count) => Ok(Some(count.ordered)),
-        Err(_) => {
-            let shown: String = text.chars().take(40).collect();
-            let headline = format!("load: `{}` is no number of pieces on the table at a time.", shown.escape_debug());
-            let finding = Diagnostic::refused("batch/load", headline)
-                .help("load=1 makes them one by one; left out, the quickest way is taken.");
-            Err(Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written."))
-        }
+    if let Ok(count) = Count::read(&text, "") {
+        return Ok(Some(count.ordered));
     }
+    let shown: String = text.chars().take(40).collect();
+    let headline = format!("load: `{}` is no number of pieces on the table at a time.", shown.escape_debug());
+    let finding = Diagnostic::refused("batch/load", headline)
+        .help("load=1 makes them one by one; left out, the quickest way is taken.");
+    Err(Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written."))
 }
 
 /// An order worked out, with the programs of its loads.

@@ -233,10 +233,7 @@ fn among(page: &[String], item: &drawing::Item) -> bool {
 
 /// The file that this one should be: of its name, or else the nearest of its kind.
 fn counterpart<'m>(made: &'m [(String, Vec<u8>)], name: &str, kind: Kind, bytes: &[u8]) -> Option<(&'m str, &'m [u8])> {
-    let of_kind = |name: &str| {
-        let text = if kind == Kind::Program && name.ends_with(".nc") { "G21" } else { "" };
-        kind_of(Path::new(name), text) == kind
-    };
+    let of_kind = |name: &str| kind_of(Path::new(name), "") == kind;
     let named = made.iter().find(|(known, _)| known == name);
     let nearest = || {
         let text = String::from_utf8_lossy(bytes).into_owned();

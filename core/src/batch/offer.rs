@@ -196,8 +196,11 @@ impl Table<'_> {
             .map(|(word, size, most)| {
                 format!("the piece is {} {word}, its places take {}", unit.say(size), unit.say(most))
             });
-        let held = plan::held(self.part, self.setup, self.shop, &plate.hold);
+        let held = plate.hold.as_ref().map(|hold| plan::held(self.part, self.setup, self.shop, hold));
         let unheld = || {
+            let Some(held) = &held else {
+                return Some("the shop does not say what holds a piece on it (`hold` of the plate)".to_owned());
+            };
             let finding = held.findings.iter().find(|finding| finding.severity == crate::diag::Severity::Refused);
             finding.map(|finding| {
                 let why = finding.notes.join(" ");
@@ -207,7 +210,8 @@ impl Table<'_> {
         let count = plate.columns.saturating_mul(plate.rows).min(wanted);
         let zeros = zeros(&self.shop.control, self.shop.batch.loading.zeros, count);
         let against = too.or_else(unheld).or_else(|| self.crowded(plate)).or_else(|| too_few(&zeros, count));
-        let setup = held.value.as_ref().map_or(&self.setup.setup, |held| &held.setup).clone();
+        let setup =
+            held.as_ref().and_then(|held| held.value.as_ref()).map_or(&self.setup.setup, |held| &held.setup).clone();
         let mut notes = self.own_notes();
         notes.push(format!(
             "{}: rests of {} in every place, the jaws grip {} and end {} below the top; {} stay free under the piece.",

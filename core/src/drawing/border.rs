@@ -77,7 +77,7 @@ pub(super) fn title_block(
     let (edges_caption, finish) =
         (if signed { "EDGES ISO 13715" } else { "EDGES" }, numbers.or_letter("finish", || capitals(&part.finish)));
     let aside = |shown: bool| if shown { MARK } else { 0.0 };
-    let (edged, textured) = (signed && part.edge_break.is_some(), !finish.is_empty());
+    let (marked, textured) = (signed && part.edge_break.is_some(), !finish.is_empty());
     let blank = &part.blank;
     let stock = numbers.or_letter("blank.bar", || capitals(&blank.bar));
     let stock = if numbers.letters.contains_key("blank.length") {
@@ -101,7 +101,7 @@ pub(super) fn title_block(
         Cell { aside: aside(textured), ..cell((90.0, 34.0, 54.0, 10.0), "FINISH", finish, FIGURE) },
         cell((144.0, 34.0, 36.0, 10.0), "", String::new(), FIGURE),
         cell((0.0, 24.0, 90.0, 10.0), "STOCK", stock, FIGURE),
-        Cell { aside: aside(edged), ..cell((90.0, 24.0, 54.0, 10.0), edges_caption, edges, FIGURE) },
+        Cell { aside: aside(marked), ..cell((90.0, 24.0, 54.0, 10.0), edges_caption, edges, FIGURE) },
         Cell {
             shows: value("mass", "mass of the finished piece"),
             ..cell((144.0, 24.0, 36.0, 10.0), "MASS", weight, FIGURE)
@@ -122,7 +122,7 @@ pub(super) fn title_block(
     if textured {
         texture(board, corner + Vector::new(91.5, 34.0));
     }
-    if edged {
+    if marked {
         edge(board, corner + Vector::new(91.5, 24.0));
     }
     projection(

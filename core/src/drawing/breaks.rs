@@ -138,7 +138,9 @@ fn without(item: Item, gaps: &[(f64, f64)], items: &mut Vec<Item>) {
     if matches!(item.shape, Shape::Dashes(_)) {
         put(Shape::Dashes(broken));
     } else {
-        broken.into_iter().for_each(|(a, b)| put(Shape::Line(a, b)));
+        for (a, b) in broken {
+            put(Shape::Line(a, b));
+        }
     }
 }
 

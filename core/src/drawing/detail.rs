@@ -83,7 +83,7 @@ pub(super) fn draw(board: &mut Board<'_>, of: Of<'_>, room: Rect, scales: &[f64]
     let origin = middle - (Vector::new(hole.right, hole.up) * scale);
     views::face(&mut own, &alone, View { origin, scale }, (Face::Top, of.convention), None);
     for item in own.items {
-        within(item, middle, radius, &mut board.items);
+        within(&item, middle, radius, &mut board.items);
     }
     board.circle(Role::Break, Pen::Thin, middle, radius);
     for (row, line) in words.iter().enumerate() {
@@ -106,7 +106,7 @@ fn places(at: Point, radius: f64, (width, height): (f64, f64)) -> impl Iterator<
 }
 
 /// What of an item lies in a circle.
-fn within(item: Item, middle: Point, radius: f64, items: &mut Vec<Item>) {
+fn within(item: &Item, middle: Point, radius: f64, items: &mut Vec<Item>) {
     let inside = |point: Point| point.distance(middle) <= radius;
     let mut put = |shape| items.push(Item { shape, role: item.role, pen: item.pen, shows: None });
     match &item.shape {

@@ -74,6 +74,13 @@ enum Made {
     Corner(Figure),
 }
 
+/// How far the drill of a thread goes, where the callout tells it.
+#[derive(Clone, Debug)]
+enum Drilled {
+    Through,
+    To(Figure),
+}
+
 /// A callout, read.
 #[derive(Clone, Debug)]
 struct Told {
@@ -85,7 +92,7 @@ struct Told {
     /// Diameter and angle.
     sink: Option<(Figure, f64)>,
     drill: Option<f64>,
-    drilled: Option<Option<Figure>>,
+    drilled: Option<Drilled>,
     long: Option<Figure>,
     places: Option<f64>,
     each_end: bool,
@@ -134,9 +141,9 @@ impl Told {
             } else if let Some(rest) = line.strip_prefix("(TAP DRILL ") {
                 told.drill = Some(number(rest.trim_end_matches(')').rsplit('⌀').next()?)?);
             } else if let Some(rest) = line.strip_prefix("DRILL ↧ ") {
-                told.drilled = Some(Some(Figure::line(rest)?));
+                told.drilled = Some(Drilled::To(Figure::line(rest)?));
             } else if line == "DRILL THRU" {
-                told.drilled = Some(None);
+                told.drilled = Some(Drilled::Through);
             } else if let Some(rest) = line.strip_prefix("PLACES ±") {
                 told.places = Some(number(rest)?);
             } else if let Some(rest) = line.strip_prefix("↧ ") {
@@ -169,8 +176,9 @@ impl Told {
         let make = match (&self.made, &holes.make) {
             (Made::Thread(text), Make::Tapped { thread, hand, drill, full }) => {
                 let left = if *hand == Hand::Left { "-LH" } else { "" };
-                let drilled = match (full, self.drilled) {
-                    (Some(_), Some(depth)) => same(depth.as_ref(), blind),
+                let drilled = match (full, &self.drilled) {
+                    (Some(_), Some(Drilled::To(depth))) => same(Some(depth), blind),
+                    (Some(_), Some(Drilled::Through)) => blind.is_none(),
                     (None, None) => true,
                     _ => false,
                 };
@@ -382,14 +390,14 @@ fn judge_table(part: &Part, sheet: &Sheet) -> Result<(), String> {
         }
         let Some((told, places)) = groups.last_mut() else { continue };
         let tag = text.len() >= 2 && text.starts_with(|sign: char| sign.is_ascii_uppercase());
-        if tag && text.ends_with(|sign: char| sign.is_ascii_digit()) {
-            if let [x, y, ..] = rest {
-                if let Some(place) = number(x).zip(number(y)) {
-                    places.push(place);
-                    rest = &rest[2..];
-                    continue;
-                }
-            }
+        if tag
+            && text.ends_with(|sign: char| sign.is_ascii_digit())
+            && let [x, y, after @ ..] = rest
+            && let Some(place) = number(x).zip(number(y))
+        {
+            places.push(place);
+            rest = after;
+            continue;
         }
         let _ = told.more(text);
     }

@@ -216,9 +216,14 @@ fn sizes_of_loads_that_cannot_be_are_refused_with_what_works() {
     );
     // Rests too high for the jaws to grip.
     let mut high = shop.clone();
-    high.batch.plates[0].hold.parallels = vec![Length::mm(9.0)];
+    high.batch.plates[0].hold.as_mut().expect("a hold").parallels = vec![Length::mm(9.0)];
     let told = refused(&high, 6);
     assert!(told.contains("must be gripped"), "{told}");
+    // A plate of an older shop, of which nobody told what holds the pieces.
+    let mut untold = shop.clone();
+    untold.batch.plates[0].hold = None;
+    let told = refused(&untold, 6);
+    assert!(told.contains("does not say what holds a piece on it"), "{told}");
     // Places with too little between them.
     let mut tight = shop;
     tight.batch.plates[0].pitch_x = Length::mm(66.0);

@@ -149,9 +149,15 @@ impl Judge<'_> {
         let lowest = all.min_by(|a, b| a.low.total_cmp(&b.low));
         found.depth = lowest.map(|cut| -cut.low);
         found.line = lowest.map_or(0, |cut| cut.line);
-        if let Answer::Outside(place) | Answer::Unsettled(place) =
-            self.piece.cleared(&trench.narrowest(), floor, self.want.stock)
-        {
+        self.left_in(index, floor, found.line);
+        found
+    }
+
+    /// Tells what stands in a slot or groove where nothing should.
+    fn left_in(&mut self, index: usize, floor: f64, line: usize) {
+        let trench = &self.want.slots[index];
+        let cleared = self.piece.cleared(&trench.narrowest(), floor, self.want.stock);
+        if let Answer::Outside(place) | Answer::Unsettled(place) = cleared {
             let what = format!(
                 "Material is left in `{}` at X {} Y {}, above Z {}.",
                 trench.feature,
@@ -159,9 +165,8 @@ impl Judge<'_> {
                 self.say(place.y),
                 self.say(floor)
             );
-            self.tell(found.line, fault("proof/left-over", what, "What should lie in the slot does not go in."));
+            self.tell(line, fault("proof/left-over", what, "What should lie in the slot does not go in."));
         }
-        found
     }
 
     /// How far from its middle line a slot is free between two places along it, on one side: for ways

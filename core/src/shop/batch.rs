@@ -82,8 +82,9 @@ pub struct Plate {
     /// Widest piece that a place takes.
     pub widest: Length,
     /// What holds the piece of a place: a small vise with one pair of rests for parallels, its
-    /// heights counted from the plate.
-    pub hold: Vise,
+    /// heights counted from the plate. Without it no load of the plate can be proved, and it is not
+    /// used.
+    pub hold: Option<Vise>,
     /// Once for a batch: bolted down, set true, taken off again.
     pub ready: Time,
 }
@@ -229,7 +230,7 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
     let longest = read::length(&mut fields, "longest");
     let widest = read::length(&mut fields, "widest");
     let ready = time_or(&mut fields, "ready", Time::second(1200.0));
-    let hold = fields.need("hold").and_then(|node| hold(file, node, widest));
+    let hold = fields.node("hold").map(|node| hold(file, node, widest));
     for (key, count) in [("columns", columns), ("rows", rows)] {
         if count.is_some_and(|count| count > 50) {
             let span = read::span_of(&mut fields, key);
@@ -245,7 +246,7 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
             fields.refuse("shop/plate", headline, span, format!("not above `{side}`"), "");
         }
     }
-    if let (Some(pitch), Some(most), Some(hold)) = (pitch_y, widest, &hold)
+    if let (Some(pitch), Some(most), Some(hold)) = (pitch_y, widest, hold.as_ref().and_then(Option::as_ref))
         && most + hold.jaw_thickness * 2.0 > pitch
     {
         let span = read::span_of(&mut fields, "pitch_y");
@@ -262,7 +263,10 @@ fn plate(file: &File<'_>, node: &Node) -> Option<Plate> {
         pitch_y: pitch_y?,
         longest: longest?,
         widest: widest?,
-        hold: hold?,
+        hold: match hold {
+            Some(hold) => Some(hold?),
+            None => None,
+        },
         ready,
     })
 }
