@@ -3,7 +3,7 @@
 import { Core, load } from './core.js';
 import * as files from './files.js';
 import * as link from './link.js';
-import { at, make, said } from './make.js';
+import { at, headed, make, said } from './make.js';
 import * as papers from './papers.js';
 import * as path from './path.js';
 import * as program from './program.js';
@@ -29,6 +29,7 @@ const state = {
   /** The paper that is turned to. */ paper: 'program',
   /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
   /** @type {any} */ pick: null,
+  /** What a link asked of a family that is not here yet. @type {{family: string, sizes: Record<string, string>} | null} */ asked: null,
 };
 
 let settling = 0;
@@ -80,10 +81,17 @@ function work() {
   const begun = performance.now();
   try {
     state.result = core.make({ unit: sizes.unit(), sizes: state.given });
+    show();
   } catch (error) {
-    broken(error);
-    return;
+    return broken(error);
   }
+  performance.measure('work', { start: begun });
+  clearTimeout(settling);
+  settling = setTimeout(settle, SETTLE);
+}
+
+/** All that came of the sizes, in every place. */
+function show() {
   const { result } = state;
   state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
   sizes.show(state.family, result, state.given, on);
@@ -99,9 +107,6 @@ function work() {
   at('print').disabled = !result.goods;
   document.title = `${result.goods?.number ?? 'refused'} – ${state.family.title} – Barwright`;
   mark(false);
-  performance.measure('work', { start: begun });
-  clearTimeout(settling);
-  settling = setTimeout(settle, SETTLE);
 }
 
 /** The paper that is turned to, if it is not of this variant yet. */
@@ -143,6 +148,8 @@ function settle() {
       : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
     at('said').textContent = text;
   }
+  // A link whose family is not here is kept as it came, until something is chosen.
+  if (quiet && state.asked) return;
   written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given });
   try {
     history.replaceState(null, '', written);
@@ -154,13 +161,18 @@ function settle() {
 /** The core gave up, which it never should: nothing of it is trusted any more. @param {unknown} error */
 function broken(error) {
   state.result = null;
+  clearTimeout(settling);
   sheet.clear();
   program.show(null);
   path.show(null, () => new Float64Array());
   for (const id of ['panel-first', 'panel-follows', 'panel-rules', 'panel-files', 'verdict']) at(id).replaceChildren();
   at('word').textContent = 'refused';
+  at('word').className = 'word mark refused';
+  at('number').textContent = 'none while refused';
+  document.title = 'refused – Barwright';
+  for (const id of ['sum', 'thread', 'runs']) at(id).replaceChildren();
   at('print').disabled = true;
-  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; your sizes stand in its address.` }));
+  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; the sizes before it stand in its address.` }));
 }
 
 /** Picks a thing; the thread then marks it everywhere. @param {any} what @param {boolean} bring it into view */
@@ -200,7 +212,8 @@ function tell(marks) {
   const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
   const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
   const title = ask ?? reading?.title ?? known?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
-  parts.push(make('strong', { text: title }), known ? ` ${said(known.text)}. ` : '. ');
+  parts.push(make('strong', { text: headed(title ?? '') }), known ? ` ${said(known.text)}. ` : '. ');
+  if (known?.why) parts.push(make('span', { class: 'quiet', text: `${headed(known.why).replace(/[.:]?$/u, '.')} ` }));
   const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);
   if (rests.length > 0 && rests.length < 8) {
     parts.push('Sizes: ', ...rests.flatMap((/** @type {any} */ size, /** @type {number} */ index) => [index ? ', ' : '', go(size.ask, () => at(`size-${size.name}`).focus())]), '. ');
@@ -264,7 +277,8 @@ function open(name, given) {
     if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
     else unknown.push(size);
   }
-  if (unknown.length > 0) at('own-said').textContent = `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`;
+  note('');
+  if (unknown.length > 0) note(`The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`);
   at('about').textContent = opened.family.about;
   at('family').value = name;
   at('example').replaceChildren(
@@ -272,6 +286,7 @@ function open(name, given) {
     ...opened.family.examples.map((/** @type {any} */ example) => make('option', { value: example.name, text: example.title })),
   );
   sizes.fields(opened.family, on);
+  sheet.begin();
   work();
   return opened;
 }
@@ -331,11 +346,13 @@ function own(texts) {
     }
     state.ownFamilies.set(name, { title: tried.family.title, text });
     if (![...at('family').options].some((option) => option.value === name)) at('family').append(make('option', { value: name, text: `${tried.family.title} (${name})` }));
-    open(name, {});
+    open(name, state.asked?.family === name ? state.asked.sizes : {});
     said.push(`${name} is open.`);
   }
   at('own-said').textContent = said.join(' ');
   at('said').textContent = said.join(' ');
+  // Files may be dropped anywhere; what is wrong with them must be seen all the same.
+  if (at('own-findings').childElementCount > 0) at('own-said').scrollIntoView({ block: 'start' });
 }
 
 /** The families that can be chosen, by name. */
@@ -356,8 +373,15 @@ function fromAddress() {
   // The list of families is made only where it is needed now: each of them is read for it.
   if (asked.family && !offered().includes(asked.family)) list();
   const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
-  if (asked.family && name !== asked.family) at('own-said').textContent = `There is no family ${asked.family} here; open its file.`;
-  open(name, name === asked.family || !asked.family ? asked.sizes : {});
+  state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes } : null;
+  open(name, state.asked ? {} : asked.sizes);
+  if (state.asked) note(`The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`);
+}
+
+/** What a link asked for and did not get, where it is seen first. @param {string} text */
+function note(text) {
+  at('note').textContent = text;
+  at('note').hidden = text === '';
 }
 
 async function start() {
@@ -402,6 +426,15 @@ async function start() {
   }
   addEventListener('hashchange', () => {
     if (location.hash !== written) fromAddress();
+  });
+  // An anchor would be taken for another variant: the address is this one.
+  document.querySelector('.skip')?.addEventListener('click', (event) => {
+    event.preventDefault();
+    at('sizes').focus();
+  });
+  at('see').addEventListener('click', () => {
+    at('sheet').closest('section').scrollIntoView();
+    at('sheet').focus({ preventScroll: true });
   });
   at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
   document.addEventListener('change', () => (quiet = false), true);

@@ -58,3 +58,6 @@ export function say(mm, unit, more = 0) {
   const text = (inch ? mm / 25.4 : mm).toFixed((inch ? 4 : 3) + more).replace(/\.?0+$/, '');
   return said(text === '-0' ? '0' : text);
 }
+
+/** With a capital at its head. @param {string} text */
+export const headed = (text) => text.charAt(0).toUpperCase() + text.slice(1);

@@ -19,6 +19,8 @@ const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new M
 
 let time = 0;
 let playing = false;
+/** Whether somebody went to a move: until then none is the picked one. */
+let present = false;
 let drawn = 0;
 /** @type {Set<string>} */
 let marked = new Set();
@@ -53,6 +55,7 @@ export function show(run, motions) {
   range.max = String(scene.total);
   for (const id of ['play', 'back', 'on', 'time']) at(id).disabled = scene.count === 0;
   stop();
+  present = present && !end;
   set(end ? scene.total : Math.min(time, scene.total));
 }
 
@@ -123,6 +126,7 @@ export function timeOf(which) {
 export function go(which) {
   stop();
   const when = timeOf(which);
+  present = true;
   if (when !== null) set(when);
 }
 
@@ -148,6 +152,7 @@ function stop() {
 function play() {
   if (scene.count === 0) return;
   playing = true;
+  present = true;
   at('play').textContent = 'Pause';
   if (time >= scene.total) set(0);
   let last = performance.now();
@@ -167,6 +172,7 @@ function step(way) {
   stop();
   const move = moveAt(time);
   const next = Math.max(0, Math.min(scene.count - 1, move + way));
+  present = true;
   set(number(next, 4));
   moved(line(next));
 }
@@ -259,9 +265,9 @@ function paint() {
   const current = moveAt(time);
   const groups = [[], [], [], []];
   for (let move = 0; move < scene.count; move++) {
-    if (move === current) continue;
+    if (present && move === current) continue;
     const air = (number(move, 1) & 1) === 1 ? 2 : 0;
-    groups[air + (move < current ? 1 : 0)].push(move);
+    groups[air + (move < current || !present ? 1 : 0)].push(move);
   }
   stroke(rule, 0.75, [], () => groups[0].forEach(tell));
   stroke(rule, 0.75, [1, 4], () => groups[2].forEach(tell));
@@ -272,7 +278,7 @@ function paint() {
     const on = (/** @type {number} */ move) => lines.some((one) => one.from <= line(move) && line(move) <= one.to) && (number(move, 1) & 1) === 0;
     stroke(thread, 2, [], () => scene.points.forEach((_, move) => on(move) && tell(move)));
   }
-  if (scene.count === 0) return;
+  if (scene.count === 0 || !present) return;
   stroke(thread, 2.5, [], () => tell(current));
   cutter(current, stroke, flatX, flatY, thread);
 }
@@ -328,6 +334,7 @@ export function listen(onmove) {
   at('on').addEventListener('click', () => step(1));
   at('time').addEventListener('input', () => {
     stop();
+    present = true;
     set(Number(at('time').value));
     moved(line(moveAt(time)));
   });
@@ -350,11 +357,14 @@ export function listen(onmove) {
   canvas.addEventListener('pointermove', (/** @type {PointerEvent} */ event) => {
     const before = fingers.get(event.pointerId);
     if (!before) return;
+    const [across, down] = [event.clientX - before.clientX, event.clientY - before.clientY];
     if (fingers.size === 2) {
+      // One finger up or down scrolls the page; two of them tilt the piece, and come closer.
       const other = [...fingers].find(([id]) => id !== event.pointerId)[1];
       const apart = (/** @type {PointerEvent} */ one) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
       closer(apart(event) / Math.max(1, apart(before)));
-    } else turn((before.clientX - event.clientX) * -0.01, (event.clientY - before.clientY) * 0.01);
+      turn(across * 0.005, down * 0.005);
+    } else turn(across * 0.01, down * 0.01);
     fingers.set(event.pointerId, event);
   });
   for (const end of ['pointerup', 'pointercancel']) canvas.addEventListener(end, (/** @type {PointerEvent} */ event) => fingers.delete(event.pointerId));

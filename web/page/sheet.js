@@ -42,6 +42,22 @@ export function show(result) {
   // What stands as it stood is not laid out again: most of a drawing outlives a keystroke.
   renewAll(sheet, drawings);
   turns(drawings);
+  if (fresh) firstView();
+}
+
+let fresh = true;
+
+/** The next sheet is another part's: it is looked at from its first view. */
+export const begin = () => (fresh = true);
+
+/** Where a sheet is larger than its window, the first view rather than the margin. */
+function firstView() {
+  fresh = false;
+  const outline = box().querySelector('[data-role="outline"]');
+  if (!outline || box().scrollWidth <= box().clientWidth) return;
+  const [view, window] = [outline.getBoundingClientRect(), box().getBoundingClientRect()];
+  // With room for the sizes that stand before and above it.
+  box().scrollTo(box().scrollLeft + view.left - window.left - 60, box().scrollTop + view.top - window.top - 64);
 }
 
 /** A way to each sheet where there are several. @param {SVGElement[]} drawings */
@@ -108,6 +124,7 @@ export function listen(picked, print) {
     box().classList.toggle('true', yes);
     whole.setAttribute('aria-pressed', String(!yes));
     real.setAttribute('aria-pressed', String(yes));
+    if (yes) firstView();
   };
   whole.addEventListener('click', () => zoom(false));
   real.addEventListener('click', () => zoom(true));
