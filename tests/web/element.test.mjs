@@ -244,6 +244,29 @@ for (const colorScheme of ['light', 'dark']) {
   }, { options: { colorScheme }, wait: false });
 }
 
+journey('a shop’s own print keeps its scale, however wide the sheet is', `<svg width="100mm" height="4mm" viewBox="0 0 100 4"><path d="M0 0H100V4H0Z"/></svg>${FORM}`, async (page) => {
+  await page.evaluate(() => document.querySelector('barwright-part').shadowRoot.getElementById('true').click());
+  const { ink, words, width } = await printed(page);
+  assert.match(words, /CHECK BAR/u, 'the sheet is there');
+  assert.match(words, /Part number\s+JK-10mm/u, 'and what it is');
+  // The bar is the longest run of ink in any row: 100 mm, if nothing was shrunk to get the sheet on the paper.
+  const [head, wide, high] = /^P5\s+(\d+)\s+(\d+)\s+255\s/u.exec(ink.subarray(0, 40).toString('latin1')).map((one, at) => (at ? Number(one) : one));
+  assert.equal(ink.length, head.length + wide * high);
+  let longest = 0;
+  for (let y = 0; y < high / 4; y++) {
+    for (let x = 0, run = 0; x < wide; x++) longest = Math.max(longest, (run = ink[head.length + y * wide + x] < 128 ? run + 1 : 0));
+  }
+  assert.ok(Math.abs((longest / wide) * width - 100) < 0.1, `${(longest / wide) * width} mm`);
+});
+
+journey('what was typed is there again after going back', FORM, async (page) => {
+  await field(page, 'slot_opening').fill('9.5');
+  await order(page);
+  await page.goBack();
+  await ready(page);
+  assert.match((await result(page)).number, /^JK-9.5mm-/u);
+});
+
 journey('what it could not load it loads when asked again', FORM, async (page) => {
   await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
   await page.context().unroute('**/*.wasm');

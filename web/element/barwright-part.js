@@ -2,7 +2,7 @@
 
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { apart, decimal, local, shown, stepped, usual } from './step.js';
+import { apart, decimal, local, shown as reads, stepped, usual } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
@@ -233,7 +233,7 @@ export class BarwrightPart extends Base {
               make('option', { value: 'mm', text: say.mm, selected: this.units === 'mm' }), make('option', { value: 'in', text: say.in, selected: this.units === 'in' }))),
           ...sizes.map((/** @type {any} */ size) => this.#row(size, theirs)),
           set.length > 0 && make('h2', { text: say.fixed }),
-          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: shown(size, fixed[size.name]) })]))),
+          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
         make('div', { class: 'out' },
           make('dl', { part: 'facts' },
             ...['numberOf', 'verdict', 'blank', 'mass'].flatMap((id) => [make('dt', { text: say[id] }), make('dd', { id })])),
@@ -289,7 +289,7 @@ export class BarwrightPart extends Base {
       this.#take(size.name, field.value);
       this.#tell(event.type);
     };
-    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: shown(size, text) })));
+    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: reads(size, text) })));
     else {
       field = make('input', { ...has, type: 'text', inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal', spellcheck: 'false', maxlength: '100', oninput: typed, onchange: typed,
         onblur: () => field.value.trim() === '' && this.#show(),
@@ -387,7 +387,7 @@ export class BarwrightPart extends Base {
       const field = by(`size-${size.name}`);
       if (!field) continue;
       const text = this.#given[size.name] ?? local(values.get(size.name) ?? usual(size, told.unit), sign);
-      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text: shown(size, text) }));
+      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text: reads(size, text) }));
       if (root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) field.value = text;
       const inch = +(told.unit === 'in');
       by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : (size.help ?? '');

@@ -41,7 +41,12 @@ pre { margin: 0; max-block-size: 18rem; overflow: auto; background: var(--surfac
 summary { min-block-size: 24px; cursor: pointer; }
 .aside { position: absolute; inline-size: 1px; block-size: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (forced-colors: active) { .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
-@media print { .aside, fieldset > :not(.out), .out > :not(.drawing) { display: none; } fieldset { display: block; }
-  .drawing { border: 0; margin: 0; padding: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; } .drawing svg { inline-size: auto; max-inline-size: none; break-inside: avoid; }
-  .drawing svg + svg { break-before: page; } :host { container-type: normal; } }
+@media print { .aside, .row { display: none; } .drawing { border: 0; margin: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; }
+  .drawing svg { break-inside: avoid; } .drawing svg + svg { break-before: page; }
+  /* On a shop's own print as wide as there is room: wider, and the browser would shrink the whole page and tell nobody. */
+  .drawing.true svg { inline-size: 100%; }
+  /* Printed by its own button it is alone on a paper of its size, and true. */
+  :host([data-barwright-way]) { container-type: normal; }
+  :host([data-barwright-way]) :is(fieldset > :not(.out), .out > :not(.drawing)) { display: none; } :host([data-barwright-way]) fieldset { display: block; }
+  :host([data-barwright-way]) .drawing { padding: 0; } :host([data-barwright-way]) .drawing svg { inline-size: auto; max-inline-size: none; } }
 `;

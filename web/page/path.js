@@ -14,7 +14,7 @@ const LOOKS = { aslant: [-0.6, 0.55], above: [0, Math.PI / 2], front: [0, 0], en
 
 const view = { turn: LOOKS.aslant[0], tilt: LOOKS.aslant[1], zoom: 1 };
 
-/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float32Array[], stretches: any[], room: [number[], number[]]}} */
+/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float64Array[], stretches: any[], room: [number[], number[]]}} */
 const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [], room: [[0, 0, 0], [0, 0, 0]] };
 
 let time = 0;
@@ -59,20 +59,23 @@ export function show(run, motions) {
   set(end ? scene.total : Math.min(time, scene.total));
 }
 
-/** A move as straight pieces. @param {number} move */
+/** The axes of an arc in each plane: its first, its second, and the one along which it climbs. */
+const AXES = [[0, 1, 2], [2, 0, 1], [1, 2, 0]];
+
+/** A move as straight pieces. It is asked for each move at each keystroke: no list is made on the way. @param {number} move */
 function bent(move) {
-  const [x, y, z, x2, y2, z2] = [5, 6, 7, 8, 9, 10].map((place) => number(move, place));
-  if (!(number(move, 1) & 2)) return new Float32Array([x, y, z, x2, y2, z2]);
-  const [plane, first, second, radius, start, sweep] = [11, 12, 13, 14, 15, 16].map((place) => number(move, place));
+  const [now, from] = [scene.numbers, move * STRIDE];
+  if (!(now[from + 1] & 2)) return now.subarray(from + 5, from + 11);
+  const [first, second, climb] = AXES[now[from + 11]];
+  const [x, y, radius, start, sweep] = [now[from + 12], now[from + 13], now[from + 14], now[from + 15], now[from + 16]];
+  const [low, high] = [now[from + 5 + climb], now[from + 8 + climb]];
   const steps = Math.max(2, Math.ceil(Math.abs(sweep) / CHORD));
-  const axes = [[0, 1, 2], [2, 0, 1], [1, 2, 0]][plane];
-  const [from, to] = [[x, y, z][axes[2]], [x2, y2, z2][axes[2]]];
-  const out = new Float32Array((steps + 1) * 3);
-  for (let step = 0; step <= steps; step++) {
+  const out = new Float64Array((steps + 1) * 3);
+  for (let step = 0, to = 0; step <= steps; step++, to += 3) {
     const angle = start + (sweep * step) / steps;
-    out[step * 3 + axes[0]] = first + radius * Math.cos(angle);
-    out[step * 3 + axes[1]] = second + radius * Math.sin(angle);
-    out[step * 3 + axes[2]] = from + ((to - from) * step) / steps;
+    out[to + first] = x + radius * Math.cos(angle);
+    out[to + second] = y + radius * Math.sin(angle);
+    out[to + climb] = low + ((high - low) * step) / steps;
   }
   return out;
 }
@@ -386,6 +389,6 @@ export function listen(onmove) {
   new IntersectionObserver((seen) => {
     inView = seen.at(-1)?.isIntersecting ?? true;
     draw();
-  }, { rootMargin: '100px' }).observe(canvas);
+  }).observe(canvas);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
 }
