@@ -298,11 +298,17 @@ journey('a paper that is turned to later is of this variant', async (page) => {
 
 journey('where proving takes long, what is typed meanwhile is worked out together, and nothing old is offered', async (page) => {
   await page.evaluate(async () => {
+    globalThis.makes = [];
+    globalThis.here = 0;
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (message) {
+      if (message.act === 'make') globalThis.makes.push(message.asked.order.sizes.corner);
+      return post.call(this, message);
+    };
     const { Desk } = await import('./barwright.js');
     const make = Desk.prototype.make;
-    globalThis.makes = [];
     Desk.prototype.make = function (order) {
-      globalThis.makes.push(JSON.parse(order).sizes.corner);
+      globalThis.here += 1;
       return make.call(this, order);
     };
   });
@@ -316,10 +322,56 @@ journey('where proving takes long, what is typed meanwhile is worked out togethe
   });
   assert.deepEqual(before, { makes: 0, inert: true, busy: 'yes' });
   await page.waitForFunction(() => document.body.dataset.busy === 'no');
-  assert.deepEqual(await page.evaluate(() => globalThis.makes), ['4'], 'once, with what was typed last');
+  assert.deepEqual(await page.evaluate(() => [globalThis.makes, globalThis.here]), [['4'], 0], 'once, with what was typed last, and beside the page');
   assert.equal(await page.locator('[inert]').count(), 0);
-  assert.equal(await program(page), made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm')['program-1.nc'].toString());
+  const theirs = made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm');
+  assert.equal(await program(page), theirs['program-1.nc'].toString());
+  assert.match(await text(page, '#clock'), /of \d+:\d\d/u, 'its path is there');
+  await page.getByRole('tab', { name: 'Files' }).click();
+  for (const name of ['drawing.pdf', 'program-3.nc', 'part.json']) {
+    const file = await download(page, () => page.locator('#panel-files').getByRole('button', { name, exact: true }).click());
+    assert.ok(file.bytes.equals(theirs[name]), `${name} is the same`);
+  }
+  // A file that was asked for, and another size before it came: it is given to nobody.
+  await page.evaluate(() => {
+    globalThis.given = 0;
+    const click = HTMLAnchorElement.prototype.click;
+    HTMLAnchorElement.prototype.click = function () {
+      globalThis.given += 1;
+      return click.call(this);
+    };
+    document.querySelector('#panel-files li button').click();
+    const field = document.getElementById('size-corner');
+    field.value = '5';
+    field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+  });
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  assert.equal(await page.evaluate(() => globalThis.given), 0);
+  // What is refused there leaves nothing either; another family meanwhile is the one that stays.
+  await page.locator('#size-corner').fill('x');
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  await nothingLeft(page);
+  await page.locator('#size-corner').fill('3');
+  await page.locator('#family').selectOption('joining-key');
+  await page.waitForTimeout(800);
+  assert.match(await text(page, '#number'), /^JK-10mm/u);
+  assert.equal(await page.locator('[inert]').count(), 0);
 }, { hash: '#tapped-plate/mm?length=200mm&width=100mm&pitch=12mm' });
+
+test('where the browser lets the page have no worker, it is worked out on the page', async () => {
+  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
+  await context.route('**/worker.js', (route) => route.abort());
+  const page = await open(context, `${server.address}#tapped-plate/mm`);
+  for (const corner of ['4', '5']) {
+    await page.locator('#size-corner').fill(corner);
+    await page.waitForFunction(() => document.body.dataset.busy === 'no');
+    assert.equal(await program(page), made('tapped-plate', { corner }, 'mm')['program-1.nc'].toString());
+  }
+  await page.getByLabel('inch', { exact: true }).check();
+  await page.waitForFunction(() => document.getElementById('number').textContent.startsWith('TP-'));
+  assert.equal(await page.locator('[inert]').count(), 0);
+  await context.close();
+});
 
 journey('a drawing of several sheets is shown whole, and given whole', async (page) => {
   assert.ok((await page.locator('#sheet svg').count()) > 1, 'more than one sheet');

@@ -1,9 +1,10 @@
 // The page: one family, one shop, sizes as they are typed; everything else follows.
 
+import { Beside } from './beside.js';
 import { Core, load } from './core.js';
 import * as files from './files.js';
 import * as link from './link.js';
-import { at, headed, make, said } from './make.js';
+import { address, at, headed, make, said } from './make.js';
 import * as papers from './papers.js';
 import * as path from './path.js';
 import * as program from './program.js';
@@ -19,6 +20,7 @@ let core;
 
 const state = {
   /** @type {any} */ family: null,
+  /** What the family was opened by: its name, or its file's. */ name: '',
   /** @type {any} */ result: null,
   /** @type {Record<string, string>} */ given: {},
   /** @type {string | undefined} */ control: undefined,
@@ -51,19 +53,59 @@ const on = {
 /** Programs of so many letters take longer to prove than a key may be waited for. */
 const LONG = 40_000;
 
+/** Letters of the last programs that there were: the next will be about as long. */
+let heavy = 0;
 let waiting = 0;
+/** Counts the variants that were asked for: what is answered to an earlier one is nobody's. */
+let edition = 0;
+/** Whether the worker is at one, and whether something was typed since. */
+let asking = false;
+let again = false;
+
+/** Works long ones out beside the page; null where the browser lets it have no worker. @type {Beside | null | undefined} */
+let beside;
+
+/** What gives out moves and files of the variant: the core here, or the one beside. @type {any} */
+let source;
 
 /**
- * Works the variant out, at once where that is quick. Where the last one had long programs the letter
- * that was typed is painted first, and what is typed before its turn comes is worked out together.
+ * Works the variant out, at once where that is quick. Where the last one had long programs the worker
+ * does it, and what is typed meanwhile is worked out together afterwards.
  */
 function soon() {
-  const letters = (state.result?.goods?.runs ?? []).reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
-  if (letters < LONG && !waiting) return work();
-  // Until then nothing of the variant before can be taken, ordered or printed.
-  busy(true);
-  waiting ||= requestAnimationFrame(() => setTimeout(work));
+  if (asking) again = true;
+  else if (heavy < LONG && !waiting) work();
+  else {
+    // Until then nothing of the variant before can be taken, ordered or printed.
+    busy(true);
+    waiting ||= requestAnimationFrame(() => setTimeout(away));
+  }
 }
+
+/** Has the variant worked out beside the page. */
+async function away() {
+  if (beside === null) return work();
+  const begun = performance.now();
+  const mine = ++edition;
+  [waiting, asking, again] = [0, true, false];
+  let result;
+  try {
+    beside ??= new Beside();
+    const own = state.ownFamilies.get(state.name);
+    result = await beside.make({ family: { name: state.name, text: own?.text }, shop: { files: state.ownShop, control: state.control }, order: order() });
+  } catch {
+    // No worker to be had, now and later: then here, and the key waits.
+    beside = null;
+    if (mine === edition) work();
+    return;
+  }
+  if (mine !== edition) return;
+  if (again) return away();
+  asking = false;
+  arrived(beside, () => result, begun);
+}
+
+const order = () => ({ unit: sizes.unit(), sizes: state.given });
 
 /** @param {boolean} yes */
 function busy(yes) {
@@ -72,15 +114,21 @@ function busy(yes) {
   for (const part of document.querySelectorAll('.papers, .drawing')) part.toggleAttribute('inert', yes);
 }
 
-/** Works the variant out and shows all of it. */
+/** Works the variant out here and now. */
 function work() {
   cancelAnimationFrame(waiting);
-  waiting = 0;
+  edition += 1;
+  [waiting, asking, again] = [0, false, false];
+  if (state.family) arrived(core, () => core.make(order()), performance.now());
+  else busy(false);
+}
+
+/** Shows all that came of the sizes. @param {any} from @param {() => any} result @param {number} begun */
+function arrived(from, result, begun) {
   busy(false);
-  if (!state.family) return;
-  const begun = performance.now();
   try {
-    state.result = core.make({ unit: sizes.unit(), sizes: state.given });
+    state.result = result();
+    source = from;
     show();
   } catch (error) {
     return broken(error);
@@ -93,6 +141,7 @@ function work() {
 /** All that came of the sizes, in every place. */
 function show() {
   const { result } = state;
+  if (result.goods) heavy = result.goods.runs.reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
   state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
   sizes.show(state.family, result, state.given, on);
   sheet.show(result);
@@ -112,7 +161,8 @@ function show() {
 /** The paper that is turned to, if it is not of this variant yet. */
 function showPaper() {
   if (!state.stale.delete(state.paper)) return;
-  if (state.paper === 'files') files.show(core, state.result);
+  const { result } = state;
+  if (state.paper === 'files') files.show(source, result, () => state.result === result && document.body.dataset.busy !== 'yes');
   else papers.show(state.paper, state.result, (what) => pick(what, true));
 }
 
@@ -121,7 +171,7 @@ function showRun() {
   const goods = state.result.goods;
   const run = goods?.runs[state.run];
   program.show(run);
-  path.show(run, () => core.motions(state.run));
+  path.show(run, () => source.motions(state.run));
   const choose = (/** @type {number} */ index) => {
     state.run = index;
     showRun();
@@ -261,7 +311,7 @@ function otherUnit(before) {
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
-  work();
+  soon();
 }
 
 /** Puts a family on the desk. @param {string} name @param {Record<string, string>} given */
@@ -270,6 +320,8 @@ function open(name, given) {
   const opened = core.openFamily(name, own?.text);
   if (!opened.family) return opened;
   state.family = opened.family;
+  state.name = name;
+  heavy = 0;
   state.given = {};
   state.pick = null;
   const unknown = [];
@@ -413,13 +465,13 @@ async function start() {
   at('family').addEventListener('change', () => open(at('family').value, {}));
   at('control').addEventListener('change', () => {
     openShop(at('control').value);
-    work();
+    soon();
   });
   at('example').addEventListener('change', () => {
     const example = state.family.examples.find((/** @type {any} */ one) => one.name === at('example').value);
     if (example?.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${example.unit}]`)).checked = true;
     state.given = { ...example?.sizes };
-    work();
+    soon();
   });
   for (const radio of document.querySelectorAll('input[name=unit]')) {
     radio.addEventListener('change', () => otherUnit(sizes.unit() === 'in' ? 'mm' : 'in'));
@@ -448,8 +500,7 @@ async function start() {
 /** Keeps the page for working without a network, where the browser does that. */
 function keep() {
   if (!('serviceWorker' in navigator)) return;
-  const policy = globalThis.trustedTypes?.createPolicy?.('barwright-worker', { createScriptURL: (/** @type {string} */ text) => text });
-  navigator.serviceWorker.register(/** @type {any} */ (policy ? policy.createScriptURL('sw.js') : 'sw.js')).then(
+  navigator.serviceWorker.register(address('sw.js')).then(
     () => navigator.serviceWorker.ready.then(() => (at('off').textContent = 'Everything is worked out in this browser. The page is kept here and works without a network.')),
     () => undefined,
   );
