@@ -465,8 +465,9 @@ journey('on a phone the verdict stays in sight among the sizes, and leads to the
     assert.ok(field >= box.y + box.height, 'what has the focus is not under it');
     await page.keyboard.press('Shift+Tab');
   }
-  await page.getByRole('button', { name: 'See the sheet' }).click();
+  await page.getByRole('button', { name: 'See what would do' }).click();
   assert.equal(await page.evaluate(() => document.activeElement.id), 'sheet');
+  assert.ok((await page.locator('.no-sheet').boundingBox()).y > 0, 'from its beginning');
   assert.ok((await page.locator('.remedies button').first().boundingBox()).y < 740, 'what would do is on the screen');
 }, { options: { viewport: { width: 360, height: 740 }, hasTouch: true } });
 

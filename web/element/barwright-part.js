@@ -421,7 +421,12 @@ export class BarwrightPart extends Base {
       } })))));
     for (const node of [...by('findings').childNodes]) if (node.nodeType === 3) node.remove();
     const drawing = by('drawing');
+    if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
     if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
+    if (!goods) {
+      drawing?.scrollTo(0, 0);
+      this.#fresh = true;
+    }
     if (this.#fresh) this.#firstView();
     by('code')?.replaceChildren(...(goods?.runs ?? []).map((/** @type {any} */ run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
     if (by('programs')) by('programs').hidden = !goods;

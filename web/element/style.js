@@ -41,7 +41,7 @@ pre { margin: 0; max-block-size: 18rem; overflow: auto; background: var(--surfac
 summary { min-block-size: 24px; cursor: pointer; }
 .aside { position: absolute; inline-size: 1px; block-size: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (forced-colors: active) { .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
-@media print { .aside, .row { display: none; } .drawing { border: 0; margin: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; }
+@media print { .aside, .row { display: none; } .drawing { border: 0; margin: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto !important; --surface: #fff; --text: #000; }
   .drawing svg { break-inside: avoid; } .drawing svg + svg { break-before: page; }
   /* On a shop's own print as wide as there is room: wider, and the browser would shrink the whole page and tell nobody. */
   .drawing.true svg { inline-size: 100%; }

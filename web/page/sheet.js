@@ -30,6 +30,8 @@ export function show(result) {
     onPaper('@page { margin: 20mm }');
     at('sheets').hidden = true;
     sheet.replaceChildren(make('p', { class: 'no-sheet', text: 'No drawing and no program: the sizes are refused.' }), verdict);
+    sheet.scrollTo(0, 0);
+    fresh = true;
     return;
   }
   // All of a drawing's sheets, one under the other: on paper each has its own page.
@@ -37,7 +39,7 @@ export function show(result) {
   if (drawings.includes(null)) return clear();
   const { width, height } = result.goods.sheets[0];
   document.body.dataset.sheet = 'there';
-  onPaper(`@page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
+  onPaper(`@media screen { #sheet { --wide: ${width}; --high: ${height} } } @page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
   if (verdict.previousElementSibling !== at('thread')) at('thread').after(verdict);
   // What stands as it stood is not laid out again: most of a drawing outlives a keystroke.
   renewAll(sheet, drawings);

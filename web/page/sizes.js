@@ -173,6 +173,7 @@ function verdict(family, result, on) {
   }
   // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
   at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
+  at('see').textContent = result.goods ? 'See the sheet' : 'See what would do';
   at('verdict').replaceChildren(...parts);
 }
 
