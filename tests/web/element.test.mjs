@@ -118,6 +118,7 @@ journey('events tell the variant', FORM, async (page) => {
 journey('shown and fixed sizes, and what is offered', `<form><barwright-part name="key" shown="slot_opening screw" fixed="screw=M5&amp;material=aluminium-6061-t6&amp;nonsense=1" offer="drawing print"></barwright-part></form>${SCRIPT}`, async (page) => {
   assert.deepEqual(await page.locator('[id^="size-"][part="input"]').evaluateAll((list) => list.map((one) => one.id)), ['size-slot_opening']);
   assert.equal(await page.locator('[data-fixed="screw"]').textContent(), 'M5');
+  assert.equal(await page.locator('[data-fixed="material"]').textContent(), 'aluminium 6061-T6', 'a material as it reads');
   assert.match((await result(page)).number, /xM5-.*aluminium/u);
   await page.evaluate(() => (document.querySelector('barwright-part').sizes = { screw: 'M6', slot_opening: '9.8' }));
   assert.match((await result(page)).number, /^JK-9.8mm-.*xM5-/u, 'what is fixed stays');
