@@ -161,7 +161,9 @@ fn plus(axis: char, found: u32, by: Length, length: &impl Fn(Length) -> String) 
 fn comments(text: &mut Text<'_>, control: &Control, texts: &[String]) {
     for words in texts {
         if words.len() > control.comment_length {
-            wrapped(words, control).iter().for_each(|line| text.comment(line));
+            for line in wrapped(words, control) {
+                text.comment(&line);
+            }
         } else {
             text.comment(&short(words, control));
         }
