@@ -1,5 +1,6 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
+import { firstView, picture } from './drawn.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, stepped, usual, wrong } from './step.js';
@@ -40,28 +41,6 @@ function lettering() {
 /** @type {CSSStyleSheet | undefined} */
 let style;
 const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleSheet() : undefined;
-
-/** @type {any} */
-let policy;
-function trusted(/** @type {string} */ svg) {
-  // A shop's list of policies may lack this one; the assignment below then fails, and that is told.
-  try {
-    policy ??= globalThis.trustedTypes?.createPolicy('barwright-part', { createHTML: (/** @type {string} */ text) => text });
-  } catch {
-    policy = undefined;
-  }
-  return policy ? policy.createHTML(svg) : svg;
-}
-
-const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set, [style]';
-
-/** @param {string} svg */
-function picture(svg) {
-  const template = document.createElement('template');
-  template.innerHTML = trusted(svg);
-  const root = template.content.querySelector('svg');
-  return root && !root.querySelector(FOREIGN) ? /** @type {SVGElement} */ (document.adoptNode(root)) : null;
-}
 
 /** @param {string} tag @param {Record<string, any>} [has] @param {...any} children @returns {any} */
 function make(tag, has = {}, ...children) {
@@ -261,15 +240,8 @@ export class BarwrightPart extends Base {
     this.#firstView();
   }
 
-  /** Where a sheet is larger than its window, the first view rather than the margin. */
   #firstView() {
-    const box = this.#root.getElementById('drawing');
-    const outline = box?.querySelector('[data-role="outline"]');
-    if (!outline) return;
-    this.#fresh = false;
-    if (box.scrollWidth <= box.clientWidth) return;
-    const [view, window] = [outline.getBoundingClientRect(), box.getBoundingClientRect()];
-    box.scrollTo(box.scrollLeft + view.left - window.left - 60, box.scrollTop + view.top - window.top - 64);
+    if (firstView(this.#root.getElementById('drawing'))) this.#fresh = false;
   }
 
   get #foreign() {
