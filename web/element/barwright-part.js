@@ -2,12 +2,14 @@
 
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { apart, decimal, local, stepped, usual } from './step.js';
+import { apart, decimal, local, shown as reads, stepped, usual } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
 const SETTLE = 400;
 const LONGEST = 200;
+/** Below so many pixels a whole sheet is too small to read. */
+const NARROW = 640;
 const OFFERS = ['drawing', 'program', 'print', 'svg', 'pdf', 'record'];
 
 // Where there is no page (a shop's pages are built ahead) this stands in, so that importing is harmless.
@@ -103,6 +105,8 @@ export class BarwrightPart extends Base {
   /** @type {IntersectionObserver | null} */ #watch = null;
   /** @type {any[]} */ #asleep = [];
   #off = false;
+  /** Whether the sheet stands at its true size. @type {boolean | null} */ #real = null;
+  #fresh = true;
   #edition = 0;
   #settling = 0;
   /** @type {Promise<void> | null} */ #starting = null;
@@ -229,11 +233,12 @@ export class BarwrightPart extends Base {
               make('option', { value: 'mm', text: say.mm, selected: this.units === 'mm' }), make('option', { value: 'in', text: say.in, selected: this.units === 'in' }))),
           ...sizes.map((/** @type {any} */ size) => this.#row(size, theirs)),
           set.length > 0 && make('h2', { text: say.fixed }),
-          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: fixed[size.name] })]))),
+          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
         make('div', { class: 'out' },
           make('dl', { part: 'facts' },
             ...['numberOf', 'verdict', 'blank', 'mass'].flatMap((id) => [make('dt', { text: say[id] }), make('dd', { id })])),
           make('div', { id: 'findings', lang: theirs }),
+          offers.has('drawing') && make('div', { class: 'row' }, make('button', { type: 'button', id: 'true', part: 'button', 'aria-pressed': 'false', text: say.real, onclick: () => this.#zoom(!this.#real) })),
           offers.has('drawing') && make('div', { id: 'drawing', class: 'drawing', part: 'drawing', tabindex: '0', role: 'region', 'aria-label': say.drawing }),
           offers.has('program') && make('details', { id: 'programs' }, make('summary', { text: say.program }), make('div', { id: 'code' })),
           make('div', { class: 'row', part: 'files' },
@@ -242,6 +247,29 @@ export class BarwrightPart extends Base {
             button('program', say.code, () => void this.download('program')), button('record', say.record, () => void this.download('part.json'))),
           make('slot', { name: 'extra' }))),
       make('p', { id: 'said', class: 'aside', role: 'status' }));
+    // On a narrow page a whole sheet could not be read.
+    this.#real ??= this.clientWidth < NARROW;
+    this.#fresh = true;
+    this.#zoom(this.#real);
+  }
+
+  /** The sheet at its true size, or all of it at once. @param {boolean} yes */
+  #zoom(yes) {
+    this.#real = yes;
+    this.#root.getElementById('true')?.setAttribute('aria-pressed', String(yes));
+    this.#root.getElementById('drawing')?.classList.toggle('true', yes);
+    this.#firstView();
+  }
+
+  /** Where a sheet is larger than its window, the first view rather than the margin. */
+  #firstView() {
+    const box = this.#root.getElementById('drawing');
+    const outline = box?.querySelector('[data-role="outline"]');
+    if (!outline) return;
+    this.#fresh = false;
+    if (box.scrollWidth <= box.clientWidth) return;
+    const [view, window] = [outline.getBoundingClientRect(), box.getBoundingClientRect()];
+    box.scrollTo(box.scrollLeft + view.left - window.left - 60, box.scrollTop + view.top - window.top - 64);
   }
 
   get #foreign() {
@@ -261,7 +289,7 @@ export class BarwrightPart extends Base {
       this.#take(size.name, field.value);
       this.#tell(event.type);
     };
-    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text })));
+    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: reads(size, text) })));
     else {
       field = make('input', { ...has, type: 'text', inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal', spellcheck: 'false', maxlength: '100', oninput: typed, onchange: typed,
         onblur: () => field.value.trim() === '' && this.#show(),
@@ -359,7 +387,7 @@ export class BarwrightPart extends Base {
       const field = by(`size-${size.name}`);
       if (!field) continue;
       const text = this.#given[size.name] ?? local(values.get(size.name) ?? usual(size, told.unit), sign);
-      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text }));
+      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text: reads(size, text) }));
       if (root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) field.value = text;
       const inch = +(told.unit === 'in');
       by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : (size.help ?? '');
@@ -393,7 +421,13 @@ export class BarwrightPart extends Base {
       } })))));
     for (const node of [...by('findings').childNodes]) if (node.nodeType === 3) node.remove();
     const drawing = by('drawing');
-    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: say.gone })]));
+    if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
+    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
+    if (!goods) {
+      drawing?.scrollTo(0, 0);
+      this.#fresh = true;
+    }
+    if (this.#fresh) this.#firstView();
     by('code')?.replaceChildren(...(goods?.runs ?? []).map((/** @type {any} */ run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
     if (by('programs')) by('programs').hidden = !goods;
     for (const button of root.querySelectorAll('[data-offer]')) button.toggleAttribute('disabled', !goods);

@@ -1,7 +1,7 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make, said } from './make.js';
-import { apart, stepped, usual } from './step.js';
+import { apart, shown, stepped, usual } from './step.js';
 
 export { stepped, usual };
 
@@ -40,7 +40,7 @@ function control(size, id, on) {
   if (size.one_of.length > 0 || size.kind === 'yes or no') {
     const choices = size.one_of.length > 0 ? size.one_of : ['yes', 'no'];
     const field = make('select', { id, 'aria-describedby': described, onchange: () => on.typed(size.name, field.value) });
-    field.append(...choices.map((/** @type {string} */ text) => make('option', { value: text, text })));
+    field.append(...choices.map((/** @type {string} */ text) => make('option', { value: text, text: shown(size, text) })));
     return field;
   }
   const field = make('input', {
@@ -84,7 +84,7 @@ export function show(family, result, given, on) {
     const known = values.get(size.name)?.text ?? usual(size, result.unit);
     const text = typed ? given[size.name] : field.tagName === 'SELECT' ? known : said(known);
     if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) {
-      field.append(make('option', { value: text, text }));
+      field.append(make('option', { value: text, text: shown(size, text) }));
     }
     if (document.activeElement !== field || field.tagName === 'SELECT' || (typed && field.value !== text)) {
       if (field.value !== text) field.value = text;
@@ -105,7 +105,7 @@ function limits(size, inch, typed, on) {
   if (line.dataset.key === key) return;
   line.dataset.key = key;
   const most = usual(size, inch ? 'in' : 'mm');
-  const plain = most.length < 24 ? said(`usually ${most}`) : 'usually worked out';
+  const plain = most.length < 24 ? said(`usually ${shown(size, most)}`) : 'usually worked out';
   const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
   const parts = [range, back || plain].filter(Boolean);
   line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
@@ -135,6 +135,7 @@ function about(finding) {
 /** The verdict on all of it, and what would work. @param {any} family @param {any} result @param {any} on */
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
+  const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
   const held = result.rules.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
   for (const finding of result.findings) {
@@ -160,7 +161,7 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${apart(remedy.to)} instead of ${apart(remedy.from)}`),
+            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${reads(remedy.size, remedy.to)} instead of ${reads(remedy.size, remedy.from)}`),
             onclick: () => {
               on.typed(remedy.size, said(apart(remedy.to)));
               at(`size-${remedy.size}`)?.focus();
@@ -172,6 +173,7 @@ function verdict(family, result, on) {
   }
   // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
   at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
+  at('see').textContent = result.goods ? 'See the sheet' : 'See what would do';
   at('verdict').replaceChildren(...parts);
 }
 

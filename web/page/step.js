@@ -35,3 +35,6 @@ export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/
 
 /** A size that is written for the command line, as it is read: `53mm` with a blank. @param {string} text */
 export const apart = (text) => text.replace(/(\d)(?=(?:mm|in)\b)/gu, '$1 ');
+
+/** A choice as it reads: `brass-c36000` as brass C36000. What is asked for stays as it is named. @param {any} size @param {string} text */
+export const shown = (size, text) => (size.kind === 'material' ? text.replace(/^([a-z]+)-(?=.*\d)(.+)$/u, (_, metal, grade) => `${metal} ${grade.toUpperCase()}`) : text);
