@@ -140,7 +140,11 @@ journey('what cannot be read is told at its size', async (page) => {
   assert.equal(await field.getAttribute('aria-invalid'), 'true');
   assert.match(await text(page, '#size-slot_opening-message'), /ten/u);
   await field.fill('400');
-  assert.match(await text(page, '#size-slot_opening-message'), /at most 40 mm/u);
+  assert.match(await text(page, '#size-slot_opening-message'), /at most 40 mm\. \d[\d.]* mm would do/u);
+  assert.equal(await page.locator('#verdict .finding').count(), 1, 'the size alone; what the rules say of it only follows');
+  assert.doesNotMatch(await text(page, '#verdict'), /slot_opening|=/u, 'in the words of the page');
+  await page.locator('#verdict .finding button').click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'size-slot_opening');
   await field.fill('');
   await field.blur();
   assert.equal(await field.inputValue(), '10 mm', 'an empty size is the usual one');

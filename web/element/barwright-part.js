@@ -1,8 +1,9 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
+import { firstView, picture } from './drawn.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { apart, decimal, local, shown as reads, stepped, usual } from './step.js';
+import { about, apart, decimal, local, roots, shown as reads, stepped, usual, wrong } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
@@ -40,28 +41,6 @@ function lettering() {
 /** @type {CSSStyleSheet | undefined} */
 let style;
 const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleSheet() : undefined;
-
-/** @type {any} */
-let policy;
-function trusted(/** @type {string} */ svg) {
-  // A shop's list of policies may lack this one; the assignment below then fails, and that is told.
-  try {
-    policy ??= globalThis.trustedTypes?.createPolicy('barwright-part', { createHTML: (/** @type {string} */ text) => text });
-  } catch {
-    policy = undefined;
-  }
-  return policy ? policy.createHTML(svg) : svg;
-}
-
-const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set, [style]';
-
-/** @param {string} svg */
-function picture(svg) {
-  const template = document.createElement('template');
-  template.innerHTML = trusted(svg);
-  const root = template.content.querySelector('svg');
-  return root && !root.querySelector(FOREIGN) ? /** @type {SVGElement} */ (document.adoptNode(root)) : null;
-}
 
 /** @param {string} tag @param {Record<string, any>} [has] @param {...any} children @returns {any} */
 function make(tag, has = {}, ...children) {
@@ -261,15 +240,8 @@ export class BarwrightPart extends Base {
     this.#firstView();
   }
 
-  /** Where a sheet is larger than its window, the first view rather than the margin. */
   #firstView() {
-    const box = this.#root.getElementById('drawing');
-    const outline = box?.querySelector('[data-role="outline"]');
-    if (!outline) return;
-    this.#fresh = false;
-    if (box.scrollWidth <= box.clientWidth) return;
-    const [view, window] = [outline.getBoundingClientRect(), box.getBoundingClientRect()];
-    box.scrollTo(box.scrollLeft + view.left - window.left - 60, box.scrollTop + view.top - window.top - 64);
+    if (firstView(this.#root.getElementById('drawing'))) this.#fresh = false;
   }
 
   get #foreign() {
@@ -382,7 +354,7 @@ export class BarwrightPart extends Base {
     const values = new Map(told.values.map((/** @type {any} */ value) => [value.name, value.text]));
     const by = (/** @type {string} */ id) => /** @type {any} */ (root.getElementById(id));
     const asked = new Map(this.#family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
-    const about = (/** @type {any} */ finding) => (['variant/value', 'variant/out-of-range'].includes(finding.code) ? finding.headline.split(': ')[0] : null);
+    const wrongly = (/** @type {any} */ finding, /** @type {string} */ size) => local(wrong(finding, size, told.remedies.find((/** @type {any} */ remedy) => remedy.size === size)), sign);
     for (const size of this.#family.sizes) {
       const field = by(`size-${size.name}`);
       if (!field) continue;
@@ -391,7 +363,7 @@ export class BarwrightPart extends Base {
       if (root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) field.value = text;
       const inch = +(told.unit === 'in');
       by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : (size.help ?? '');
-      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
+      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => wrongly(finding, size.name)).join(' ');
       const message = by(`size-${size.name}-message`);
       message.textContent = own;
       message.hidden = own === '';
@@ -406,10 +378,10 @@ export class BarwrightPart extends Base {
     const fixed = this.#fixed;
     const remedies = told.remedies.filter((/** @type {any} */ remedy) => !(remedy.size in fixed) && by(`size-${remedy.size}`));
     by('findings').replaceChildren(
-      ...told.findings.filter((/** @type {any} */ finding) => finding.code !== 'variant/remedy').map((/** @type {any} */ finding) => {
+      ...roots(told.findings).map((/** @type {any} */ finding) => {
         const size = about(finding);
         const own = size && by(`size-${size}`);
-        const text = own ? `${asked.get(size)}: ${finding.headline.slice(size.length + 2)}` : finding.headline;
+        const text = own ? `${asked.get(size)}: ${wrongly(finding, size)}` : finding.headline;
         return make('p', { class: `finding ${finding.severity}` }, make('strong', { class: `mark ${finding.severity}`, text: say[finding.severity] ?? finding.severity, lang: this.#foreign && this.#lang }), ' ', make('span', { text: local(text, sign) }));
       }),
       remedies.length > 0 && make('p', { text: say.would, lang: this.#foreign && this.#lang }),

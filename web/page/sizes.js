@@ -1,12 +1,9 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make, said } from './make.js';
-import { apart, shown, stepped, usual } from './step.js';
+import { about, apart, roots, shown, stepped, usual, wrong } from './step.js';
 
 export { stepped, usual };
-
-/** Findings that are told in a way of their own. */
-const TOLD_APART = new Set(['variant/remedy']);
 
 /**
  * The fields of a family.
@@ -116,20 +113,13 @@ function message(size, result) {
   const own = result.findings.filter((/** @type {any} */ finding) => about(finding) === size.name);
   const field = at(`size-${size.name}`);
   const line = at(`size-${size.name}-message`);
-  const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
   const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
-  const words = said(text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : '');
+  const text = own.map((/** @type {any} */ finding) => wrong(finding, size.name, remedy)).join(' ');
+  const words = said(text || (remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : ''));
   if (line.textContent !== words) line.textContent = words;
   line.hidden = words === '';
   if (text) field.setAttribute('aria-invalid', 'true');
   else field.removeAttribute('aria-invalid');
-}
-
-/** The size that a finding speaks of by itself. @param {any} finding */
-function about(finding) {
-  if (finding.code !== 'variant/value' && finding.code !== 'variant/out-of-range') return null;
-  const colon = finding.headline.indexOf(': ');
-  return colon < 0 ? null : finding.headline.slice(0, colon);
 }
 
 /** The verdict on all of it, and what would work. @param {any} family @param {any} result @param {any} on */
@@ -138,16 +128,16 @@ function verdict(family, result, on) {
   const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
   const held = result.rules.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
-  for (const finding of result.findings) {
-    if (TOLD_APART.has(finding.code)) continue;
+  for (const finding of roots(result.findings)) {
     const size = about(finding);
-    const text = size && asked.has(size) ? `${asked.get(size)}: see there.` : finding.headline;
-    const more = size ? [] : [...finding.notes, ...finding.helps];
+    const ask = size && asked.get(size);
+    const text = ask ? `: ${wrong(finding, size, result.remedies.find((/** @type {any} */ one) => one.size === size))}` : finding.headline;
+    const more = ask ? [] : [...finding.notes, ...finding.helps];
     parts.push(
       make(
         'div',
         { class: `finding ${finding.severity}` },
-        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', said(text)),
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', ask && make('button', { type: 'button', class: 'link', text: ask, onclick: () => at(`size-${size}`)?.focus() }), said(text)),
         ...more.map((line) => make('p', { class: 'quiet', text: said(line) })),
       ),
     );
