@@ -19,7 +19,7 @@ const MOST_STROKES: usize = 10_000;
 impl Machine<'_> {
     pub(super) fn cycle(&mut self, line: &Line) -> Result<(), Fault> {
         let code = self.state.motion;
-        if self.state.inverse_time {
+        if self.state.inverse_time == Some(true) {
             return Err(stops("proof/cycle", "A drilling cycle may not stand under G93."));
         }
         self.feed_known(line)?;

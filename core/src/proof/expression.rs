@@ -2,25 +2,39 @@
 
 use std::collections::BTreeMap;
 
-use super::fault::{Fault, stops};
+use super::fault::{Fault, fault, stops};
 
-/// The values of the numbered parameters; those that nothing has set are zero (3.2.1).
+/// The values of the numbered parameters. As the report has them, those that nothing has set are
+/// zero (3.2.1); on a machine they hold what a program before has left there.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Parameters(BTreeMap<u32, f64>);
+pub struct Parameters {
+    values: BTreeMap<u32, f64>,
+    left_over: bool,
+}
 
 impl Parameters {
     /// The highest number of a parameter: 5399, the limit of 3.3.2.2 and appendix E. Section
     /// 3.2.1 says 5400 once and appendix D 5600; the grammar's own limit is taken.
     pub const LAST: u32 = 5399;
 
-    /// The value of a parameter.
+    /// No value is known but those that are set from now on.
+    pub(super) fn left_over() -> Self {
+        Self { left_over: true, ..Self::default() }
+    }
+
+    /// The value of a parameter; zero where nothing has set it.
     pub fn value(&self, number: u32) -> f64 {
-        self.0.get(&number).copied().unwrap_or(0.0)
+        self.known(number).unwrap_or(0.0)
+    }
+
+    /// The value of a parameter, where it does not hang on what ran before.
+    pub(super) fn known(&self, number: u32) -> Option<f64> {
+        self.values.get(&number).copied().or((!self.left_over).then_some(0.0))
     }
 
     /// Gives a parameter a value.
     pub fn set(&mut self, number: u32, value: f64) {
-        self.0.insert(number, value);
+        self.values.insert(number, value);
     }
 }
 
@@ -91,7 +105,13 @@ impl<'l> Cursor<'l> {
             Some(b'#') => {
                 self.at += 1;
                 let index = self.index()?;
-                Ok(self.parameters.value(index))
+                self.parameters.known(index).ok_or_else(|| {
+                    fault(
+                        "proof/parameter-unknown",
+                        format!("The line reads #{index}, and nothing in the program has set it."),
+                        "It holds whatever a program before has left there; the tool goes wherever that leads.",
+                    )
+                })
             }
             Some(b'0'..=b'9' | b'+' | b'-' | b'.') => self.number(),
             Some(b'a'..=b'z') => self.function(),

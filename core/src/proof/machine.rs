@@ -130,6 +130,14 @@ impl<'b> Machine<'b> {
             Err(fault) => self.breach(fault),
         }
         for &(number, value) in &block.settings {
+            // Homes, shifts and zeros (3.2.1, table 1).
+            if (5161..=5386).contains(&number) && self.bench.of_shop() {
+                self.breach(fault(
+                    "proof/work-offset",
+                    format!("The program sets #{number}, in which the control keeps a home, a shift or a zero."),
+                    "It overwrites what the operator has set; every move may go somewhere else.",
+                ));
+            }
             self.state.parameters.set(number, value);
         }
     }
@@ -142,7 +150,7 @@ impl<'b> Machine<'b> {
     fn execute(&mut self, line: &Line) -> Result<(), Fault> {
         self.check(line)?;
         if let Some(mode) = line.code(Group::FeedMode) {
-            self.state.inverse_time = mode == 930;
+            self.state.inverse_time = Some(mode == 930);
         }
         if let Some(feed) = line.f {
             self.state.feed = Some(feed);
@@ -173,6 +181,13 @@ impl<'b> Machine<'b> {
         }
         if let Some(code) = line.order(Order::Coolant) {
             self.state.coolant = code != 9;
+        }
+        if line.order(Order::Override) == Some(49) && self.bench.of_shop() {
+            self.breach(fault(
+                "proof/overrides",
+                "M49 takes the dials of feed and speed from the operator.",
+                "Nobody can ease the cut, nor run the first piece slowly.",
+            ));
         }
         if line.code(Group::Still) == Some(40) {
             let seconds = line.p.unwrap_or(0.0);
@@ -334,6 +349,7 @@ impl<'b> Machine<'b> {
             }
             self.state.unit = Some(unit);
         }
+        self.state.radius_stated |= line.code(Group::Radius).is_some();
         if matches!(line.code(Group::Radius), Some(410 | 420)) {
             self.breach(stops(
                 "proof/radius-compensation",
@@ -362,7 +378,7 @@ impl<'b> Machine<'b> {
             self.state.system = Some(system);
         }
         if let Some(code) = line.code(Group::PathMode) {
-            self.state.exact = code != 640;
+            self.state.exact = Some(code != 640);
         }
         if let Some(code) = line.code(Group::Distance) {
             self.state.incremental = Some(code == 910);
@@ -391,6 +407,11 @@ impl<'b> Machine<'b> {
             {
                 self.change()
             }
+            Some(0 | 1 | 60) if self.state.turn != Turn::Stands && self.bench.of_shop() => Err(fault(
+                "proof/stop-turning",
+                "The program stops for the operator with the spindle turning.",
+                "It takes the hand that reaches in to look or to clear chips.",
+            )),
             Some(2 | 30) => {
                 self.end();
                 Ok(())
@@ -412,7 +433,7 @@ impl<'b> Machine<'b> {
         self.state.system = Some(0);
         self.state.plane = Some(Plane::Xy);
         self.state.incremental = Some(false);
-        self.state.inverse_time = false;
+        self.state.inverse_time = Some(false);
         self.state.turn = Turn::Stands;
         self.state.coolant = false;
         self.state.motion = 10;

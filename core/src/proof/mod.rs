@@ -23,7 +23,8 @@
 //! mill, whose diameter no tool file states; the corner radius that an end mill leaves at the foot
 //! of a wall; how an end that stands out of the jaws springs. It refuses what it could not vouch
 //! for: cutter radius compensation, taps, bores from below, a work offset that the program sets
-//! itself, and of parts what `want.rs` names.
+//! itself, whatever hangs on the program that ran before (a mode not stated, a parameter not set, the
+//! home places of G28 and G30), and of parts what `want.rs` names.
 //!
 //! The language is that of NISTIR 6556, *The NIST RS274/NGC Interpreter – Version 3* (2000);
 //! section numbers in this room are that report's.

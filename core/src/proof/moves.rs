@@ -81,6 +81,14 @@ impl Machine<'_> {
             }
             self.state.system = Some(self.bench.system.unwrap_or(0));
         }
+        if !self.state.radius_stated && self.bench.of_shop() {
+            self.state.radius_stated = true;
+            self.breach(fault(
+                "proof/radius-compensation",
+                "A move stands before G40.",
+                "After an interrupted program the control may still keep the cutter a radius beside its way.",
+            ));
+        }
         let Some(tool) = self.state.tool else {
             self.state.tool = Some(0);
             return Err(fault(
@@ -174,7 +182,7 @@ impl Machine<'_> {
         if far {
             return self.breach(stops("proof/travel", "The move goes farther away than any machine reaches."));
         }
-        let exact = self.state.exact;
+        let exact = self.state.exact == Some(true);
         let mut motion = Motion {
             line: self.line,
             from,
@@ -190,7 +198,7 @@ impl Machine<'_> {
         };
         if !rapid {
             let word = self.state.feed.unwrap_or(0.0);
-            motion.feed = if self.state.inverse_time {
+            motion.feed = if self.state.inverse_time == Some(true) {
                 Feed::mm_per_min(motion.length() * word)
             } else {
                 Feed::mm_per_min(self.mm(word))
@@ -201,7 +209,8 @@ impl Machine<'_> {
 
     pub(super) fn feed_known(&mut self, line: &Line) -> Result<(), Fault> {
         let lost = "The control stops with an alarm, or creeps.";
-        if self.state.inverse_time {
+        self.cutting_modes();
+        if self.state.inverse_time == Some(true) {
             return if line.f.is_some_and(|feed| feed > 0.0) {
                 Ok(())
             } else {
@@ -220,6 +229,33 @@ impl Machine<'_> {
             ));
         }
         Ok(())
+    }
+
+    /// Feed mode and path mode must be as the program means them before the tool cuts.
+    fn cutting_modes(&mut self) {
+        if !self.bench.of_shop() || self.bench.fitted.is_some() {
+            return;
+        }
+        if self.state.inverse_time.is_none() {
+            self.breach(fault(
+                "proof/feed-mode-not-set",
+                "The tool is to cut before G93 or G94.",
+                "After an interrupted program F may still count how often a minute the move goes; the tool shoots off.",
+            ));
+            self.state.inverse_time = Some(false);
+        }
+        let mode = self.bench.control.path_mode.as_deref().filter(|mode| mode.starts_with("G61"));
+        if let (Some(mode), None | Some(false)) = (mode, self.state.exact) {
+            let what = match self.state.exact {
+                Some(_) => format!("The tool is to cut under G64; this control's profile goes by {mode}."),
+                None => format!("The tool is to cut before {mode}, by which this control's profile goes."),
+            };
+            self.breach(fault(
+                "proof/path-mode",
+                what,
+                "Corners and the bottoms of strokes are rounded off by as much as the control likes.",
+            ));
+        }
     }
 
     fn arc(&mut self, line: &Line) -> Result<(), Fault> {

@@ -77,28 +77,23 @@ impl Machine<'_> {
         self.assume_system();
         let via = self.target(line)?;
         self.go(via, Path::Line, true, 0, line);
-        let to: Vec<Option<f64>> = (0_u32..3)
-            .map(|axis| {
-                let home = self.mm(self.state.parameters.value(first + axis));
-                self.bench.machine_zero.and_then(|zero| zero.get(axis as usize).map(|zero| home + zero))
-            })
-            .collect();
-        let home_z = self.mm(self.state.parameters.value(first + 2));
-        let all = Line { axes: [Some(0.0); 3], ..Line::default() };
-        if let [Some(x), Some(y), Some(z)] = to.as_slice() {
-            self.go([Some(*x), Some(*y), Some(*z)], Path::Line, true, 0, &all);
-        } else {
-            self.out.events.push(Event::Blind {
-                line: self.line,
-                tool: self.state.tool.unwrap_or(0),
-                to: [None, None, self.state.at[2]],
-                aside: true,
-                parked: self.state.parked,
-            });
-            self.state.at = [None; 3];
+        let home = [0, 1, 2].map(|axis| self.state.parameters.known(first + axis));
+        if let ([Some(x), Some(y), Some(z)], Some(zero)) = (home, self.bench.machine_zero) {
+            let all = Line { axes: [Some(0.0); 3], ..Line::default() };
+            let to = [x, y, z].map(|place| self.mm(place));
+            self.go([0, 1, 2].map(|axis| Some(to[axis] + zero[axis])), Path::Line, true, 0, &all);
+            self.state.parked = to[2] >= self.bench.high_from;
+            return Ok(());
         }
-        self.state.parked = home_z >= self.bench.high_from;
-        Ok(())
+        self.state.at = [None; 3];
+        self.state.parked = false;
+        Err(fault(
+            "proof/place-unknown",
+            format!(
+                "The move ends at a place that the control keeps in #{first} and after it, and nobody here knows it."
+            ),
+            "All axes go there at once in a rapid, through whatever stands between.",
+        ))
     }
 
     fn assume_system(&mut self) {
@@ -187,7 +182,7 @@ impl Machine<'_> {
 
     /// G38.2: the probe stops at the latest at the programmed place.
     pub(super) fn probe(&mut self, line: &Line) -> Result<(), Fault> {
-        if self.state.inverse_time {
+        if self.state.inverse_time == Some(true) {
             return Err(stops("proof/probe", "G38.2 may not stand under G93."));
         }
         self.feed_known(line)?;

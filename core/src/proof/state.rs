@@ -49,7 +49,9 @@ pub(super) struct State {
     /// G91 is `true`.
     pub(super) incremental: Option<bool>,
     /// G93 is `true`.
-    pub(super) inverse_time: bool,
+    pub(super) inverse_time: Option<bool>,
+    /// G40, G41 or G42 has been stated: the cutter goes where the program says, or a breach is told.
+    pub(super) radius_stated: bool,
     /// The motion mode, ten times its number; 800 is none.
     pub(super) motion: i64,
     /// The work coordinate system, from zero.
@@ -58,8 +60,8 @@ pub(super) struct State {
     pub(super) length: Option<u32>,
     /// G98 is `true`.
     pub(super) to_old: Option<bool>,
-    /// G61 or G61.1: every block comes to rest.
-    pub(super) exact: bool,
+    /// G61 or G61.1 is `true`: every block comes to rest.
+    pub(super) exact: Option<bool>,
     pub(super) feed: Option<f64>,
     /// The feed was stated since the last change of tool or unit.
     pub(super) feed_fresh: bool,
@@ -145,9 +147,15 @@ impl<'s> Bench<'s> {
         Some(bench)
     }
 
+    /// A machine that other programs have run on, not the control of the report as it starts: what
+    /// a program does not state is whatever the one before has left.
+    pub(super) fn of_shop(&self) -> bool {
+        self.system.is_some()
+    }
+
     /// The origins of the work offsets as a program may read them (3.2.1, table 1).
     fn parameters(&self) -> Parameters {
-        let mut parameters = Parameters::default();
+        let mut parameters = if self.of_shop() { Parameters::left_over() } else { Parameters::default() };
         let Some(zero) = self.machine_zero else { return parameters };
         for (origin, first) in self.origins.iter().zip((5221..).step_by(20)) {
             for ((place, zero), number) in origin.iter().flatten().zip(zero).zip(first..) {
@@ -162,12 +170,13 @@ impl<'s> Bench<'s> {
             unit: None,
             plane: None,
             incremental: None,
-            inverse_time: false,
+            inverse_time: None,
+            radius_stated: false,
             motion: 10,
             system: None,
             length: self.fitted,
             to_old: None,
-            exact: false,
+            exact: None,
             feed: None,
             feed_fresh: false,
             speed: None,

@@ -73,9 +73,20 @@ fn each_has_its_name() {
         ("M30", "", "proof/no-end"),
         ("G0 X-34.0 Y8.1\nZ2.0\nZ-1.25\nG1 X34.0", "G0 X-20.0 Y8.1\nZ2.0\nG1 Z-1.25\nG1 X34.0", "proof/plunge"),
     ] {
-        let verdict = judged(&changed(CANNED, from, to));
+        let text = changed(CANNED, from, to);
+        let verdict = judged(&text);
         assert!(told(&verdict, code), "`{from}` to `{to}` should be {code}: {:#?}", verdict.breaches);
         assert!(!verdict.proved(), "and is not proved");
+        for breach in &verdict.breaches {
+            // Nothing on the last line says that the end is missing.
+            let there = breach.line.checked_sub(1).filter(|_| breach.code != "proof/no-end");
+            let line = there.map_or("", |index| text.lines().nth(index).unwrap_or("").trim());
+            assert_eq!(breach.words, line, "the words of the line: {breach:?}");
+            assert!(
+                breach.consequence.ends_with('.') && breach.what.ends_with('.'),
+                "what, and what of it: {breach:?}"
+            );
+        }
     }
 }
 

@@ -89,6 +89,55 @@ fn a_way_out_across_the_flank() {
     assert!(told(&judged(&across), "proof/thread-lead"), "not along the slope: {:#?}", judged(&across).breaches);
 }
 
+/// A control that another program has run on: modes, parameters and home places hold what it left.
+#[test]
+fn what_the_program_before_has_left() {
+    const HEAD: &str = "G80 G54 G98\n";
+    const UP: &str = "G80\nG0 Z10.0\nM5\n";
+    for (from, to, code) in [
+        ("G90 G94", "G90", "proof/feed-mode-not-set"),
+        ("G94 G40", "G94", "proof/radius-compensation"),
+        ("X-7.5\nX7.5", "X[-7.5+#500]\nX7.5", "proof/parameter-unknown"),
+        (HEAD, "G80 G54 G98\n#1=#5221\n", "proof/parameter-unknown"),
+        (HEAD, "G80 G54 G98\n#5221=1.0\n", "proof/work-offset"),
+        (HEAD, "G80 G54 G98\n#5161=1.0\n", "proof/work-offset"),
+        (UP, "G80\nG28 Z10.0\nM5\n", "proof/place-unknown"),
+        (UP, "G80\nG30 X0.0 Y0.0 Z10.0\nM5\n", "proof/place-unknown"),
+        (HEAD, "G80 G54 G98 M49\n", "proof/overrides"),
+        (UP, "G80\nG0 Z10.0\nM0\nM5\n", "proof/stop-turning"),
+        (UP, "G80\nG0 Z10.0 M1\nM5\n", "proof/stop-turning"),
+    ] {
+        assert!(CANNED.contains(from), "`{from}` stands in the program");
+        let verdict = judged(&CANNED.replacen(from, to, 1));
+        let known = code == "proof/parameter-unknown" && to.contains("#5221");
+        // Where the datum lies in the machine is told by the setup: its own parameter is known.
+        assert_eq!(told(&verdict, code), !known, "`{from}` to `{to}`, {code}: {:#?}", verdict.breaches);
+        assert_eq!(verdict.proved(), known, "`{to}`: {:#?}", verdict.breaches);
+    }
+    for (from, to) in [
+        ("X-7.5\nX7.5", "#500=7.5\nX[0-#500]\nX#500"),
+        (HEAD, "G80 G54 G98 M48\n"),
+        (HEAD, "G80 G54 G98\nG92.1\n"),
+        (UP, "G80\nG0 Z10.0\nM5\nM1\n"),
+    ] {
+        assert!(CANNED.contains(from), "`{from}` stands in the program");
+        let verdict = judged(&CANNED.replacen(from, to, 1));
+        assert!(verdict.proved(), "`{to}` does no harm: {:#?}", verdict.breaches);
+    }
+}
+
+#[test]
+fn the_path_mode_of_the_profile() {
+    let exact = barwright_core::shop::Control { path_mode: Some("G61".to_owned()), ..bench::control() };
+    for (mode, good) in [("G61", true), ("G61.1", true), ("G64", false), ("", false)] {
+        let text = CANNED.replacen("G54 G98", &format!("G54 G98 {mode}"), 1);
+        let verdict = prove(&text, &bench::key(), &bench::shop(exact.clone()), &bench::setup());
+        assert_eq!(told(&verdict, "proof/path-mode"), !good, "`{mode}`: {:#?}", verdict.breaches);
+        assert_eq!(verdict.proved(), good, "`{mode}`: {:#?}", verdict.breaches);
+        assert!(judged(&text).proved(), "`{mode}` where the profile does not mind");
+    }
+}
+
 #[test]
 fn a_text_without_end() {
     let long = "(nothing)\n".repeat(200_001);
