@@ -419,3 +419,50 @@ fn no_letter_touches_a_line() {
     }
     assert!(bad.is_empty(), "letters touch lines:\n{}", bad.join("\n"));
 }
+
+/// A copier that knows black and white alone, at 200 dots to the inch: every line is still there along
+/// its whole length, and letters are neither gone nor filled in.
+#[test]
+fn one_bit_of_200_dpi_keeps_everything() {
+    let house = House::new();
+    let per = 200.0 / 25.4;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "dots of a page")]
+    let dot = |mm: f64| (mm * per).floor().max(0.0) as usize;
+    for (name, sheet) in others(&house).iter().step_by(5) {
+        let dots = Filed::new(&[&Sheet { following: Vec::new(), ..sheet.clone() }]).page(200);
+        let black = |x: usize, y: usize| dots.grey.get(y * dots.width + x).is_some_and(|grey| *grey < 128);
+        let near = |at: Point| {
+            let (x, y) = (dot(at.x), dot(sheet.height - at.y));
+            (y.saturating_sub(1)..=y + 1).any(|y| (x.saturating_sub(1)..=x + 1).any(|x| black(x, y)))
+        };
+        let (mut points, mut letters) = (0, 0);
+        for item in &sheet.items {
+            let lines = match &item.shape {
+                Shape::Line(a, b) => vec![(*a, *b)],
+                Shape::Dashes(dashes) => dashes.clone(),
+                Shape::Text { ink, .. } => {
+                    let (left, right) = (dot(ink.low.x), dot(ink.high.x));
+                    let (top, floor) = (dot(sheet.height - ink.high.y), dot(sheet.height - ink.low.y));
+                    let all = (floor - top + 1) * (right - left + 1);
+                    let dark = (top..=floor).flat_map(|y| (left..=right).map(move |x| (x, y)));
+                    let dark = dark.filter(|(x, y)| black(*x, *y)).count();
+                    assert!(dark * 20 > all && dark * 2 < all, "{name}: {dark} of {all} dots of {:?}", item.shape);
+                    letters += 1;
+                    continue;
+                }
+                _ => continue,
+            };
+            for (from, to) in lines {
+                let steps = (from.distance(to) / 0.25).ceil().max(1.0);
+                let mut step = 0.0;
+                while step <= steps {
+                    let at = from + (to - from) * (step / steps);
+                    assert!(near(at), "{name}: {item:?} is gone at {at:?}");
+                    step += 1.0;
+                    points += 1;
+                }
+            }
+        }
+        assert!(points > 1000 && letters > 30, "{name}: {points} places, {letters} words");
+    }
+}

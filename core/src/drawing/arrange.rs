@@ -7,6 +7,7 @@
 use std::sync::Arc;
 
 use super::Convention;
+use super::balance;
 use super::board::Board;
 use super::breaks;
 use super::callout::{self, Lie};
@@ -17,7 +18,7 @@ use super::layout::{self, Around, Called, Coordinates, Places, Plan, Scales, Wid
 use super::number::Numbers;
 use super::ordinate::Edge;
 use super::pictorial;
-use super::sheet::{Anchor, Item, Shape, Shown};
+use super::sheet::{Anchor, Item, Shown};
 use super::solid::{Solid, columns, rows};
 use super::style::{ARROW, CLEAR, FIGURE, PAST, times};
 use super::table::Table;
@@ -104,7 +105,7 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
             .map(|(scale, items)| (scale, items, None)),
     };
     // At the very last, holes that stand too close for tags go without.
-    let last = || with_table(board, job, true).filter(|_| lenient && !job.solid.holes.is_empty());
+    let last = || if lenient && !job.solid.holes.is_empty() { with_table(board, job, true) } else { None };
     let (scale, items, overflow) = chosen.or_else(last)?;
     board.items.extend(items);
     Some(Drawn { scale, overflow })
@@ -130,8 +131,14 @@ type Tabled = (f64, Vec<Item>, Option<Table>);
 fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled> {
     // Each hole has a row and a tag of its own.
     let alone = Twins::default();
-    let mut table = Table::of(&Job { twins: &alone, ..*job }, board.letters);
-    table.partial = partial;
+    let own = Job { twins: &alone, ..*job };
+    let mut table = Table::tags(&own, partial);
+    // Its hundreds of rows are worked out only where the holes can be tagged.
+    let largest = scales(job.convention).iter().copied().find(|scale| quick(job, *scale))?;
+    if !taggable(board, job, &table, largest) {
+        return None;
+    }
+    table.fill(&own, board.letters);
     let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
         let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
         let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, twins: &alone, ..*job };
@@ -230,7 +237,7 @@ fn taggable(board: &Board<'_>, job: &Job<'_>, table: &Table, scale: f64) -> bool
     let mut trial = Board::new(board.letters);
     let view = views::View { origin: job.zone.middle(), scale };
     views::face(&mut trial, job.solid, view, (Face::Top, job.convention), None);
-    table.partial || table.tag(&mut trial, job.solid, Face::Top, view).is_some()
+    table.partial || table.fits(&trial, job.solid, Face::Top, view)
 }
 
 fn at_scale(
@@ -386,18 +393,25 @@ fn attempt(
             callout::place(&mut trial, &called.ends[side], solid, (face, middle), (Lie::Above, band))?;
         }
     }
+    // All goes to the left, so that the room for detail and picture is in one piece; then the whole
+    // to the middle.
+    let off = balance::to_the_left(&mut trial.items, job.zone);
+    let right = right + off.x;
     if !job.tabled {
         let letter = names(job)[usize::from(plan.cut.is_some())];
-        let of = detail::Of { solid, view: places.top, convention: job.convention, letter, legible: LEGIBLE };
-        room(&trial, job, (right, floor)).map(|room| detail::draw(&mut trial, of, room, self::scales(job.convention)));
+        let view = views::View { origin: places.top.origin + off, ..places.top };
+        let of = detail::Of { solid, view, convention: job.convention, letter, legible: LEGIBLE };
+        balance::room(&trial.items, job.zone, (right, floor))
+            .map(|room| detail::draw(&mut trial, of, room, self::scales(job.convention)));
     }
-    if let Some(room) = room(&trial, job, (right, floor)) {
+    if let Some(room) = balance::room(&trial.items, job.zone, (right, floor)) {
         if solid.gaps.is_empty() {
             pictorial::draw(&mut trial, solid, room);
         } else {
             pictorial::draw(&mut trial, &Solid::of(job.part), room);
         }
     }
+    balance::to_the_middle(&mut trial.items, job.zone);
     Some(trial.items)
 }
 
@@ -515,59 +529,6 @@ fn draw_around(
             let middle = view.at(0.0, -solid.height / 2.0);
             along.draw(trial, middle, solid.height * view.scale / 2.0);
             across.draw(trial, middle, solid.width * view.scale / 2.0);
-        }
-    }
-}
-
-/// Where most room is left for a picture: beside the top view, or beside all.
-fn room(trial: &Board<'_>, job: &Job<'_>, (right, floor): (f64, f64)) -> Option<Rect> {
-    let zone = job.zone;
-    let left = right + 6.0;
-    let rooms = [
-        Rect { low: Point::new(left, zone.low.y), high: Point::new(zone.high.x, floor - 4.0) },
-        Rect { low: Point::new(left, zone.low.y), high: zone.high },
-        Rect { low: Point::new(left, zone.middle().y), high: zone.high },
-        Rect { low: Point::new(left, zone.low.y), high: Point::new(zone.high.x, zone.middle().y) },
-        Rect { low: zone.low, high: Point::new(zone.high.x, zone.middle().y) },
-        Rect { low: Point::new(zone.low.x, zone.middle().y), high: zone.high },
-    ];
-    let area = |room: &Rect| room.width().max(0.0) * room.height().max(0.0);
-    let best = rooms.into_iter().map(|room| clear(room, &trial.items)).max_by(|a, b| area(a).total_cmp(&area(b)));
-    best.filter(|room| room.width() > 0.0 && room.height() > 0.0)
-}
-
-/// Cuts off a box what reaches into it, on the side that leaves more.
-fn clear(mut room: Rect, items: &[Item]) -> Rect {
-    for item in items {
-        let Some(ink) = bounds(&item.shape) else { continue };
-        let ink = ink.grown(4.0);
-        if !ink.overlaps(room) {
-            continue;
-        }
-        let cuts = [
-            Rect { low: Point::new(ink.high.x, room.low.y), high: room.high },
-            Rect { low: room.low, high: Point::new(room.high.x, ink.low.y) },
-            Rect { low: Point::new(room.low.x, ink.high.y), high: room.high },
-            Rect { low: room.low, high: Point::new(ink.low.x, room.high.y) },
-        ];
-        let area = |part: &Rect| part.width().max(0.0) * part.height().max(0.0);
-        room = cuts.into_iter().max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or(room);
-    }
-    room
-}
-
-/// The box about a form.
-fn bounds(shape: &Shape) -> Option<Rect> {
-    match shape {
-        Shape::Text { ink, .. } => Some(*ink),
-        Shape::Line(from, to) => Some(Rect::new(*from, *to)),
-        Shape::Dashes(dashes) => Some(Rect::new(dashes.first()?.0, dashes.last()?.1)),
-        Shape::Polyline { points, .. } => {
-            let first = *points.first()?;
-            Some(points.iter().fold(Rect::new(first, first), |all, point| all.with(Rect::new(*point, *point))))
-        }
-        Shape::Circle { centre, radius } | Shape::Arc { centre, radius, start: _, sweep: _ } => {
-            Some(Rect::new(*centre, *centre).grown(*radius))
         }
     }
 }

@@ -104,14 +104,16 @@ pub(super) fn title_block(
         Cell { aside: aside(marked), ..cell((90.0, 24.0, 54.0, 10.0), edges_caption, edges, FIGURE) },
         Cell {
             shows: value("mass", "mass of the finished piece"),
-            ..cell((144.0, 24.0, 36.0, 10.0), "MASS", weight, FIGURE)
+            ..cell((144.0, 24.0, 20.0, 10.0), "MASS", weight, FIGURE)
         },
+        cell((164.0, 24.0, 16.0, 10.0), "SCALE", scale.to_owned(), FIGURE),
         cell((0.0, 12.0, 54.0, 12.0), "OWNER", capitals(&stamp.owner), FIGURE),
         cell((54.0, 12.0, 90.0, 12.0), "TITLE", capitals(&part.title), LARGE),
-        cell((144.0, 12.0, 18.0, 12.0), "SCALE", scale.to_owned(), FIGURE),
-        cell((162.0, 12.0, 18.0, 12.0), "SHEET", sheet.to_owned(), FIGURE),
+        cell((144.0, 12.0, 12.0, 12.0), "SHEET", sheet.to_owned(), FIGURE),
+        cell((156.0, 12.0, 24.0, 12.0), "DATE", say(&stamp.date), FIGURE),
         cell((0.0, 0.0, 27.0, 12.0), "DRAWN BY", say(&stamp.drawn_by), FIGURE),
-        cell((27.0, 0.0, 27.0, 12.0), "DATE", say(&stamp.date), FIGURE),
+        // Left free: whoever approves it signs on paper.
+        cell((27.0, 0.0, 27.0, 12.0), "APPROVED BY", String::new(), FIGURE),
         cell((54.0, 0.0, 72.0, 12.0), "NUMBER", board.letters.settable(&part.number), LARGE),
         cell((126.0, 0.0, 18.0, 12.0), "REVISION", capitals(&stamp.revision), FIGURE),
         cell((144.0, 0.0, 36.0, 12.0), "DIGEST", board.letters.settable(&short), FIGURE),
@@ -119,6 +121,9 @@ pub(super) fn title_block(
     for cell in cells {
         fill(board, corner, &cell, findings);
     }
+    // The kind of document, which ISO 7200 wants (from memory), beside the caption of the title.
+    let kind = if numbers.letters.is_empty() { "PART DRAWING" } else { "TABULATED DRAWING" };
+    board.text(corner + Vector::new(142.5, 24.0 - 1.1 - SMALL), Anchor::End, SMALL, kind, None);
     if textured {
         texture(board, corner + Vector::new(91.5, 34.0));
     }

@@ -375,8 +375,8 @@ pub(super) fn place(
 fn place_rest(all: &[(&Callout, Vec<Spot>)], placed: &mut Vec<Spot>, patience: &mut u32) -> bool {
     let Some((_, spots)) = all.get(placed.len()) else { return true };
     // Where holes crowd each other, a leader may pass over a neighbour; it still ends on its own.
-    for alone in [true, false] {
-        for spot in spots.iter().filter(|spot| spot.alone == alone) {
+    for (far, alone) in [(false, true), (false, false), (true, true), (true, false)] {
+        for spot in spots.iter().filter(|spot| spot.alone == alone && spot.is_far() == far) {
             if !placed.iter().all(|other| spot.clear_of(other)) {
                 continue;
             }
@@ -483,6 +483,12 @@ fn alone(mut spots: Vec<Spot>, others: &Grid<(Point, f64)>) -> Vec<Spot> {
 }
 
 impl Spot {
+    /// Whether its leader is longer than the eye likes to follow (our own bound); then one that passes
+    /// over a neighbour is better.
+    fn is_far(&self) -> bool {
+        self.tip.distance(self.elbow) > 60.0
+    }
+
     fn shoulder(&self) -> Point {
         self.elbow + Vector::new(if self.rightwards { SHOULDER } else { -SHOULDER }, 0.0)
     }

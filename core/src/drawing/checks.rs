@@ -9,10 +9,10 @@ use super::{Convention, Item, Role, Shape, Sheet, svg};
 use crate::geom::{Point, Rect, Vector};
 use crate::quantity::Unit;
 
-type Line = (Point, Point);
+pub(super) type Line = (Point, Point);
 
 /// The whole of a straight item; a broken line as one.
-fn line(item: &Item) -> Option<Line> {
+pub(super) fn line(item: &Item) -> Option<Line> {
     match &item.shape {
         Shape::Line(a, b) => Some((*a, *b)),
         Shape::Dashes(dashes) => Some((dashes.first()?.0, dashes.last()?.1)),
@@ -20,11 +20,11 @@ fn line(item: &Item) -> Option<Line> {
     }
 }
 
-fn lines(sheet: &Sheet, role: Role) -> Vec<(&Item, Line)> {
+pub(super) fn lines(sheet: &Sheet, role: Role) -> Vec<(&Item, Line)> {
     sheet.items.iter().filter(|item| item.role == role).filter_map(|item| Some((item, line(item)?))).collect()
 }
 
-fn off((a, b): Line, place: Point) -> f64 {
+pub(super) fn off((a, b): Line, place: Point) -> f64 {
     let way = b - a;
     let along = ((place - a).dot(way) / way.dot(way)).clamp(0.0, 1.0);
     place.distance(a + way * along)
@@ -35,7 +35,7 @@ fn meet(a: Line, b: Line) -> bool {
     turn(a.0, a.1, b.0) * turn(a.0, a.1, b.1) < -1e-9 && turn(b.0, b.1, a.0) * turn(b.0, b.1, a.1) < -1e-9
 }
 
-fn words(sheet: &Sheet) -> impl Iterator<Item = &str> {
+pub(super) fn words(sheet: &Sheet) -> impl Iterator<Item = &str> {
     let texts = sheet.items.iter().filter_map(|item| match &item.shape {
         Shape::Text { text, .. } => Some(text.as_str()),
         _ => None,

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::Convention;
 use super::arrange::Job;
-use super::ordinate::{Edge, Ordinate, Scale};
+use super::ordinate::{self, Edge, Ordinate, Scale};
 use super::sheet::Shown;
 use super::solid::{Lines, Spot, column_line, columns, row_line, rows};
 use super::style::PAST;
@@ -126,8 +126,17 @@ pub(super) fn scales(
     edge: Edge,
     letters: &super::lettering::Lettering,
 ) -> Option<(Scale, Scale)> {
-    let (along, across) = ordinates(job, face, scale, edge);
     let (wide, high) = job.solid.extent(face);
+    let middles = Middles::of(job, face);
+    let spots = told(job, face, scale);
+    // What finds no room is not worth its words.
+    let crowded = |lines: &Lines, extent: f64| ordinate::crowded(lines.len(), extent * scale / 2.0);
+    let along = if middles.upright.is_none() { columns(&spots) } else { Lines::default() };
+    let across = if middles.level.is_none() { rows(&spots) } else { Lines::default() };
+    if crowded(&along, wide) || crowded(&across, high) {
+        return None;
+    }
+    let (along, across) = ordinates(job, (face, scale, edge), &spots, (along, across));
     Some((
         Scale::new(edge, along, (wide * scale / 2.0, !across.is_empty()), letters)?,
         Scale::new(Edge::Left, across, (high * scale / 2.0, false), letters)?,
@@ -142,13 +151,13 @@ pub(super) const fn edge(convention: Convention, face: Face) -> Edge {
     }
 }
 
-fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate>, Vec<Ordinate>) {
+fn ordinates(
+    job: &Job<'_>,
+    (face, scale, edge): (Face, f64, Edge),
+    spots: &[Spot],
+    lines: (Lines, Lines),
+) -> (Vec<Ordinate>, Vec<Ordinate>) {
     let (mut along, mut across) = (Vec::new(), Vec::new());
-    let spots = told(job, face, scale);
-    if spots.is_empty() {
-        return (along, across);
-    }
-    let middles = Middles::of(job, face);
     let (wide, high) = job.solid.extent(face);
     let list = |lines: Lines, right: bool, into: &mut Vec<Ordinate>| {
         let beyond = if right { high } else { wide } / 2.0 * scale + PAST + 1.0;
@@ -156,8 +165,7 @@ fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate
         for (at, members) in lines {
             let middle = at.abs() < 1e-6;
             zero |= middle;
-            let (low, up) =
-                if right { column_line(&spots, &members, scale) } else { row_line(&spots, &members, scale) };
+            let (low, up) = if right { column_line(spots, &members, scale) } else { row_line(spots, &members, scale) };
             let arm = if right && edge == Edge::Above { up } else { -low } * scale;
             let start = if middle { beyond } else { arm + 1.0 };
             let mine: Vec<&Spot> = members.iter().filter_map(|index| spots.get(*index)).collect();
@@ -168,11 +176,7 @@ fn ordinates(job: &Job<'_>, face: Face, scale: f64, edge: Edge) -> (Vec<Ordinate
             into.push(Ordinate { at: 0.0, start: beyond, text: "0".to_owned(), shows: None });
         }
     };
-    if middles.upright.is_none() {
-        list(columns(&spots), true, &mut along);
-    }
-    if middles.level.is_none() {
-        list(rows(&spots), false, &mut across);
-    }
+    list(lines.0, true, &mut along);
+    list(lines.1, false, &mut across);
     (along, across)
 }

@@ -162,7 +162,7 @@ fn along_and_out(side: Side, broken: bool, label: &Label) -> (f64, (f64, f64)) {
 fn row_places((side, broken, beside): (Side, bool, f64), placed: &[(Linear, Label, Form, Lane)]) -> (Vec<f64>, f64) {
     let count = placed.iter().map(|(_, _, _, lane)| lane.row + 1).max().unwrap_or(0);
     let mut rows = Vec::with_capacity(count);
-    let (mut last, mut outside) = (0.0, 0.0);
+    let (mut last, mut outside) = (0.0, 0.0_f64);
     for row in 0..count {
         let (mut inward, mut outward) = (0.0_f64, 0.0_f64);
         for (_, label, _, lane) in placed {
@@ -172,7 +172,11 @@ fn row_places((side, broken, beside): (Side, bool, f64), placed: &[(Linear, Labe
                 outward = outward.max(above);
             }
         }
-        let v = if row == 0 { FIRST.max(beside + inward + 3.0) } else { last + STEP.max(outside + inward + 1.5) };
+        let v = if row == 0 {
+            FIRST.max(beside + inward + 3.0)
+        } else {
+            last + STEP.max(outside.max(OVERSHOOT) + inward + 1.5)
+        };
         rows.push(v);
         last = v;
         outside = outward;

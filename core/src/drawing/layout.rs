@@ -19,6 +19,9 @@ use crate::part::{Face, Size};
 /// White on either side of the callouts between two views.
 pub(super) const BAND: f64 = 5.5;
 
+/// White between the title of a section and the figures of the length.
+const TITLE: f64 = 4.5;
+
 /// What a part needs to be seen of it, whatever the scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Plan {
@@ -349,7 +352,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         return None;
     }
     // From the middle of the front view toward the top view, and away from it.
-    let title = if plan.cut.is_some() { FIGURE + 3.5 } else { 0.0 };
+    let title = if plan.cut.is_some() { FIGURE + TITLE + 1.0 } else { 0.0 };
     let inner_gap = taken.top.max(2.0) + 2.0 * BAND;
     let outer_gap = taken.bottom.max(2.0) + 2.0 * BAND;
     let figures = around.widths.past(job.convention);
@@ -413,7 +416,7 @@ pub(super) fn places(job: &Job<'_>, plan: &Plan, around: &Around, scales: Scales
         end_bands[side] =
             Rect::new(Point::new(from, middle + high + BAND), Point::new(to, middle + reach.2.max(high + BAND)));
     }
-    let title_up = around.length.depth + deep / 2.0 + 2.5;
+    let title_up = around.length.depth + deep / 2.0 + TITLE;
     let title = Point::new(
         x,
         match job.convention {

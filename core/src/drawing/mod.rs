@@ -8,6 +8,7 @@
 //! it finds room without crossing.
 
 mod arrange;
+mod balance;
 pub(crate) mod board;
 mod border;
 mod breaks;
@@ -50,6 +51,8 @@ mod outline;
 mod read;
 #[cfg(test)]
 mod sample;
+#[cfg(test)]
+mod spacing;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

@@ -151,10 +151,20 @@ fn said(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> Vec<(String, O
         let text = format!("TONGUE ON THE MIDDLE OF THE WIDTH WITHIN {within}.");
         notes.push((text, Some(Arc::new(shows))));
     }
-    notes.extend(
-        part.notes.iter().map(|note| (board.letters.capitals(note), None)).filter(|(note, _)| !note.is_empty()),
-    );
+    let own = part.notes.iter().map(|note| board.letters.capitals(note)).filter(|note| !note.is_empty());
+    notes.extend(own.map(|note| (if numbers.unit == Unit::Inch { bare(&note) } else { note }, None)));
     notes
+}
+
+/// Inches in a note as the figures of the sheet have them: no zero before the point (ASME Y14.5).
+fn bare(note: &str) -> String {
+    let words: Vec<&str> = note.split(' ').collect();
+    let after = words.iter().skip(1).map(|next| next.starts_with("IN")).chain([false]);
+    let said = words.iter().zip(after).map(|(word, inches)| match word.strip_prefix("0.") {
+        Some(rest) if inches => format!(".{rest}"),
+        _ => (*word).to_owned(),
+    });
+    said.collect::<Vec<_>>().join(" ")
 }
 
 fn general(part: &Part, numbers: &Numbers<'_>, board: &Board<'_>) -> (String, Vec<(String, String)>) {

@@ -67,7 +67,7 @@ impl Scale {
         let places: Vec<f64> = if edge != Edge::Left && roomy {
             list.iter().map(|one| one.at).collect()
         } else {
-            if times(list.len()) * PITCH > 2.0 * (half + PAST_ENDS) {
+            if crowded(list.len(), half) {
                 return None;
             }
             let mut places = spread(&list.iter().map(|one| one.at).collect::<Vec<_>>(), PITCH);
@@ -122,6 +122,11 @@ impl Scale {
             };
         }
     }
+}
+
+/// Whether so many figures find no room beside each other along an edge, of which `half` is half.
+pub(super) fn crowded(count: usize, half: f64) -> bool {
+    times(count) * PITCH > 2.0 * (half + PAST_ENDS)
 }
 
 /// Moves ordered places as little as possible (least squares) so that neighbours are `pitch`

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::geom::{Point, Rect};
+use crate::geom::{Point, Rect, Vector};
 use crate::quantity::Angle;
 
 /// A sheet of paper with all that is drawn on it.
@@ -104,6 +104,20 @@ pub enum Shape {
         /// The box that its ink fills.
         ink: Rect,
     },
+}
+
+impl Shape {
+    /// Moves it.
+    pub(super) fn shift(&mut self, by: Vector) {
+        let moved = |place: &mut Point| *place = *place + by;
+        match self {
+            Self::Line(from, to) => [from, to].into_iter().for_each(moved),
+            Self::Dashes(dashes) => dashes.iter_mut().flat_map(|(from, to)| [from, to]).for_each(moved),
+            Self::Arc { centre, .. } | Self::Circle { centre, .. } => moved(centre),
+            Self::Polyline { points, .. } => points.iter_mut().for_each(moved),
+            Self::Text { at, ink, .. } => [at, &mut ink.low, &mut ink.high].into_iter().for_each(moved),
+        }
+    }
 }
 
 /// Which place of a text its `at` is.

@@ -14,7 +14,7 @@ use super::solid::{Solid, Spot};
 use super::style::{FIGURE, NOTE, SMALL, times};
 use super::views::View;
 use crate::geom::{Point, Rect, Vector};
-use crate::part::{Face, Kind};
+use crate::part::{Face, Feature, Holes, Kind};
 use crate::quantity::Angle;
 
 /// Height of a row.
@@ -56,17 +56,43 @@ pub(super) struct Table {
     pub(super) partial: bool,
 }
 
+/// The groups of holes of a part, each with its letter.
+fn groups<'j>(job: &Job<'j>) -> impl Iterator<Item = (String, usize, &'j Feature, &'j Holes)> {
+    let groups = job.part.features.iter().enumerate().filter_map(|(group, feature)| match &feature.kind {
+        Kind::Holes(holes) if !holes.places.is_empty() => Some((group, feature, holes)),
+        Kind::Holes(_) | Kind::Tongue(_) | Kind::Slot(_) => None,
+    });
+    groups.enumerate().map(|(turn, (group, feature, holes))| (letter(turn), group, feature, holes))
+}
+
+/// The holes of a group in the order of their tags.
+fn ordered(job: &Job<'_>, group: usize, face: Face) -> Vec<Spot> {
+    let mut spots = job.solid.spots(face, 1.0);
+    spots.retain(|spot| spot.group == group && spot.number.is_some());
+    spots.sort_by(|a, b| a.right.total_cmp(&b.right).then(b.up.total_cmp(&a.up)));
+    spots
+}
+
 impl Table {
-    pub(super) fn of(job: &Job<'_>, letters: &Lettering) -> Self {
-        let (mut rows, mut tags) = (Vec::new(), Vec::new());
+    /// The tags alone, without rows.
+    pub(super) fn tags(job: &Job<'_>, partial: bool) -> Self {
+        let mut tags = Vec::new();
+        for (letter, group, feature, _) in groups(job) {
+            tags.extend(ordered(job, group, feature.face).iter().enumerate().map(|(index, spot)| Tag {
+                face: feature.face,
+                text: format!("{letter}{}", index + 1),
+                hole: (spot.group, spot.number.unwrap_or(0)),
+            }));
+        }
+        Self { rows: Vec::new(), tags, cells: [0.0; 3], partial }
+    }
+
+    /// Adds the rows.
+    pub(super) fn fill(&mut self, job: &Job<'_>, letters: &Lettering) {
+        let mut rows = Vec::new();
         let mut cells = [letters.width("HOLE", SMALL), 10.0, 10.0];
         let mut headings = 0.0_f64;
-        let groups = job.part.features.iter().enumerate().filter_map(|(group, feature)| match &feature.kind {
-            Kind::Holes(holes) if !holes.places.is_empty() => Some((group, feature, holes)),
-            Kind::Holes(_) | Kind::Tongue(_) | Kind::Slot(_) => None,
-        });
-        for (turn, (group, feature, holes)) in groups.enumerate() {
-            let letter = letter(turn);
+        for (letter, group, feature, holes) in groups(job) {
             let side = match feature.face {
                 Face::Top => "",
                 Face::Bottom => ", FROM BELOW",
@@ -79,17 +105,12 @@ impl Table {
                 headings = headings.max(letters.width(&text, FIGURE));
                 rows.push(Row::Group(text, Arc::new(shows)));
             }
-            let spots = job.solid.spots(feature.face, 1.0);
-            let mut mine: Vec<&Spot> =
-                spots.iter().filter(|spot| spot.group == group && spot.number.is_some()).collect();
-            mine.sort_by(|a, b| a.right.total_cmp(&b.right).then(b.up.total_cmp(&a.up)));
-            for (index, spot) in mine.into_iter().enumerate() {
+            for (index, spot) in ordered(job, group, feature.face).iter().enumerate() {
                 let text = format!("{letter}{}", index + 1);
                 let [right, up] = [true, false].map(|right| coordinates::say(job, feature.face, &[spot], right));
                 for (cell, text) in cells.iter_mut().zip([&text, &right.0, &up.0]) {
                     *cell = cell.max(letters.width(text, FIGURE));
                 }
-                tags.push(Tag { face: feature.face, text: text.clone(), hole: (spot.group, spot.number.unwrap_or(0)) });
                 rows.push(Row::Hole { tag: text, right, up });
             }
         }
@@ -102,7 +123,7 @@ impl Table {
                 *cell += short / 3.0;
             }
         }
-        Self { rows, tags, cells, partial: false }
+        (self.rows, self.cells) = (rows, cells);
     }
 
     fn column(&self) -> f64 {
@@ -148,9 +169,7 @@ impl Table {
     /// many columns stand there. Columns before `from` are left out, and those that find no room.
     pub(super) fn draw(&self, board: &mut Board<'_>, room: Rect, from: usize) -> usize {
         let columns = self.split(room.height()).unwrap_or_default();
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a dozen at most")]
-        let fit = ((room.width() + GAP) / (self.column() + GAP) + 1e-9).floor().clamp(0.0, 100.0) as usize;
-        let here: Vec<_> = columns.iter().skip(from).take(fit).collect();
+        let here: Vec<_> = columns.iter().skip(from).take(self.fit(room)).collect();
         let count = here.len();
         let whole = times(count) * (self.column() + GAP) - GAP;
         for (index, (start, end)) in here.into_iter().enumerate() {
@@ -158,6 +177,20 @@ impl Table {
             self.draw_column(board, Point::new(left, room.high.y), self.rows.get(*start..*end).unwrap_or_default());
         }
         count
+    }
+
+    /// How many columns stand side by side in a box.
+    fn fit(&self, room: Rect) -> usize {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a dozen at most")]
+        let fit = ((room.width() + GAP) / (self.column() + GAP) + 1e-9).floor().clamp(0.0, 100.0) as usize;
+        fit
+    }
+
+    /// The width that the columns from `from` on leave in a box.
+    fn spare(&self, room: Rect, from: usize) -> f64 {
+        let left = self.split(room.height()).map_or(0, |columns| columns.len().saturating_sub(from));
+        let count = left.min(self.fit(room));
+        (room.width() - times(count) * (self.column() + GAP) + GAP).max(0.0)
     }
 
     fn draw_column(&self, board: &mut Board<'_>, corner: Point, rows: &[Row]) {
@@ -226,6 +259,12 @@ impl Table {
         None
     }
 
+    /// Whether the lowest tags find room.
+    pub(super) fn fits(&self, board: &Board<'_>, solid: &Solid, face: Face, view: View) -> bool {
+        let mut own = Board::new(board.letters);
+        self.tag_in(&mut own, Obstacles::of(&board.items), (solid, face, view), SMALL).is_some()
+    }
+
     fn tag_in(
         &self,
         board: &mut Board<'_>,
@@ -233,12 +272,13 @@ impl Table {
         (solid, face, view): (&Solid, Face, View),
         height: f64,
     ) -> Option<()> {
+        let ways = WAYS.map(|degree| Vector::toward(Angle::degree(degree)));
         for tag in self.tags.iter().filter(|tag| tag.face == face) {
             let Some(hole) = solid.holes.iter().find(|hole| (hole.group, hole.number) == tag.hole) else { continue };
             let centre = view.at(hole.right, hole.up);
             let radius = hole.outer(view.scale);
             let width = board.letters.width(&tag.text, height);
-            let place = around(centre, radius, (width, height)).find(|(place, far)| {
+            let place = around(&ways, centre, radius, (width, height)).find(|(place, far)| {
                 !obstacles.touch(place.grown(0.6))
                     && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
             });
@@ -269,15 +309,21 @@ fn lead(centre: Point, radius: f64, place: Rect) -> Option<(Point, Point)> {
     })
 }
 
+/// Where a tag may lie from its hole, the best first.
+const WAYS: [f64; 16] =
+    [45.0, 135.0, 315.0, 225.0, 60.0, 30.0, 120.0, 150.0, 300.0, 330.0, 240.0, 210.0, 82.0, 98.0, 262.0, 278.0];
+
 /// Boxes for a tag about a hole, the best first: upper right, then the other corners, then on all
 /// sides and each time farther out; and whether it is so far off that a line has to lead there.
-fn around(centre: Point, radius: f64, (width, height): (f64, f64)) -> impl Iterator<Item = (Rect, bool)> {
-    const WAYS: [f64; 16] =
-        [45.0, 135.0, 315.0, 225.0, 60.0, 30.0, 120.0, 150.0, 300.0, 330.0, 240.0, 210.0, 82.0, 98.0, 262.0, 278.0];
+fn around(
+    ways: &[Vector],
+    centre: Point,
+    radius: f64,
+    (width, height): (f64, f64),
+) -> impl Iterator<Item = (Rect, bool)> {
     [1.2, 2.0, 3.0, 4.5, 6.5, 9.0, 12.0].into_iter().flat_map(move |off| {
-        WAYS.into_iter().map(move |degree| {
-            let way = Vector::toward(Angle::degree(degree));
-            let near = centre + way * (radius + off);
+        ways.iter().map(move |way| {
+            let near = centre + *way * (radius + off);
             let left = if way.x < 0.0 { width } else { 0.0 };
             let down = if way.y < 0.0 { height } else { 0.0 };
             let low = near - Vector::new(left, down);
@@ -301,7 +347,8 @@ pub(super) fn pages(table: Option<&Table>, frame: Rect, letters: &Lettering) -> 
     let mut from = 0;
     loop {
         let mut board = Board::new(letters);
-        let drawn = table.draw(&mut board, room, from);
+        let right = room.high.x - table.spare(room, from) / 2.0;
+        let drawn = table.draw(&mut board, Rect { high: Point::new(right, room.high.y), ..room }, from);
         if drawn == 0 {
             return pages;
         }

@@ -61,7 +61,9 @@ pub(super) fn front(board: &mut Board<'_>, solid: &Solid, view: View, cut: Optio
     }
     let mut axes: Vec<f64> = vec![0.0];
     let on_plane = |across: f64| cut.is_none_or(|y| (across - y).abs() < 1e-6);
-    axes.extend(solid.holes.iter().filter(|hole| !bare && standing(solid, hole).is_some()).map(|hole| hole.right));
+    // A section shows what its plane meets, and the axes of that.
+    let shown = |hole: &&Hole| !bare && standing(solid, hole).is_some() && on_plane(hole.across());
+    axes.extend(solid.holes.iter().filter(shown).map(|hole| hole.right));
     for x in distinct(axes) {
         axis(board, view, x, (-solid.height, 0.0));
     }
@@ -87,6 +89,7 @@ fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View, bare: bool) {
         board.line(Role::Outline, Pen::Outline, view.at(-half, -step.top), view.at(half, -step.top));
     }
     let mut drawn = Vec::new();
+    let start = board.items.len();
     for hole in &solid.holes {
         let way = standing(solid, hole).filter(|_| !bare).or_else(|| lying(solid, hole));
         let Some(way) = way else { continue };
@@ -94,6 +97,7 @@ fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View, bare: bool) {
             side::hidden(board, hole, view, way);
         }
     }
+    join_hidden(board, start);
     for slot in &solid.slots {
         let Some((low, high)) = slot_heights(solid, slot) else { continue };
         let floor = if slot.face == Face::Bottom { high } else { low };
@@ -108,6 +112,35 @@ fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View, bare: bool) {
                 }
             }
         }
+    }
+}
+
+/// Joins hidden edges that lie on each other, as those of holes behind each other may: two patterns of
+/// dashes in one place look like a full line.
+fn join_hidden(board: &mut Board<'_>, start: usize) {
+    let mut lines: Vec<(i64, Point, Point)> = Vec::new();
+    let mut rest = board.items.split_off(start);
+    rest.retain(|item| {
+        let Shape::Dashes(dashes) = &item.shape else { return true };
+        let (Some(first), Some(last)) = (dashes.first(), dashes.last()) else { return true };
+        let upright = item.role == Role::Hidden && (first.0.x - last.1.x).abs() < 1e-9;
+        if upright {
+            let (low, high) = if first.0.y < last.1.y { (first.0, last.1) } else { (last.1, first.0) };
+            lines.push((micrometres(low.x), low, high));
+        }
+        !upright
+    });
+    board.items.append(&mut rest);
+    lines.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.y.total_cmp(&b.1.y)));
+    let mut joined: Vec<(i64, Point, Point)> = Vec::new();
+    for line in lines {
+        match joined.last_mut() {
+            Some((at, _, high)) if *at == line.0 && line.1.y < high.y - 1e-6 => high.y = high.y.max(line.2.y),
+            _ => joined.push(line),
+        }
+    }
+    for (_, low, high) in joined {
+        board.hidden(low, high);
     }
 }
 
@@ -260,8 +293,12 @@ pub(super) fn face(
         let (inner, _) = hole.circles(view.scale);
         board.circle(Role::Outline, Pen::Outline, centre, inner);
         let arm = inner + ARM;
-        board.centre(centre - Vector::new(arm, 0.0), centre + Vector::new(arm, 0.0), None);
-        board.centre(centre - Vector::new(0.0, arm), centre + Vector::new(0.0, arm), None);
+        // On the middle there is its line already.
+        for (off, arm) in [(hole.up, Vector::new(arm, 0.0)), (hole.right, Vector::new(0.0, arm))] {
+            if off.abs() > 1e-6 {
+                board.centre(centre - arm, centre + arm, None);
+            }
+        }
     }
     for slot in solid.slots_of(opposite).filter(|slot| slot.depth.is_none()) {
         capsule(board, view, &Slot { up: -slot.up, ..*slot }, length);
@@ -291,12 +328,14 @@ fn marks(
     board.centre(view.at(-half - beyond, 0.0), view.at(half + beyond, 0.0), level);
     let spots = solid.spots(face, view.scale);
     let crowd = columns(&spots).len() + rows(&spots).len();
-    if spots.len() > 8 && crowd > spots.len() {
-        // Holes that happen to stand in line have nothing to do with each other.
+    // A row of many has one line more than holes.
+    if spots.len() > 8 && crowd * 4 > spots.len() * 5 {
+        // Holes that happen to stand in line have nothing to do with each other. Those on the middle
+        // have its line already.
         for spot in &spots {
             let centre = view.at(spot.right, spot.up);
-            let arms = [Vector::new(spot.reach.0, 0.0), Vector::new(0.0, spot.reach.1)];
-            for arm in arms {
+            let arms = [(spot.up, Vector::new(spot.reach.0, 0.0)), (spot.right, Vector::new(0.0, spot.reach.1))];
+            for (_, arm) in arms.into_iter().filter(|(off, _)| off.abs() > 1e-6) {
                 let arm = arm * (view.scale + ARM / arm.length());
                 board.centre(centre - arm, centre + arm, None);
             }
