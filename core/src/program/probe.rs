@@ -16,6 +16,9 @@ use crate::shop::{Control, LengthOffset};
 pub struct Piece {
     /// Its ends along X.
     pub along: (Length, Length),
+    /// The end at the higher X is sawn, by a guess: X is taken from the end at the stop alone, and
+    /// by the diameter of the tip.
+    pub by_stop: bool,
     /// Its width.
     pub width: Length,
     /// How far length and width may be off what is said here, either way.
@@ -69,6 +72,9 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
         "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
     ]);
+    if piece.by_stop {
+        text.comments(&["X FROM THE END AT THE STOP, SINCE THE OTHER IS SAWN".to_owned()]);
+    }
     if control.length_offset == LengthOffset::Table {
         text.comments(&["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
     }
@@ -107,7 +113,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     let ends = [('X', "#5061", 101, from, -1.0, by_y.clone()), ('X', "#5061", 102, to, 1.0, by_y)];
     let across = [('Y', "#5062", 104, -half, -1.0, by_x.clone()), ('Y', "#5062", 105, half, 1.0, by_x)];
     let sides = if piece.sides_first { [across, ends] } else { [ends, across] };
-    let sides = sides.into_iter().flatten();
+    let sides = sides.into_iter().flatten().filter(|side| !(piece.by_stop && side.2 == 102));
     for (axis, result, number, face, side, other) in sides {
         let out = face + (TIP / 2.0 + SEARCH * 2.0) * side;
         let into = face - SEARCH * side;
@@ -121,6 +127,11 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         text.line(&format!("G0 {axis}[{result}{away}{back}]"));
         text.line(&up);
         let (low_side, size) = match number {
+            // From the end at the stop to the middle of the blank as it should be.
+            101 if piece.by_stop => {
+                text.line(&format!("#106=[#101+[#100/2.0]+[{}]]", length((to - from) / 2.0)));
+                continue;
+            }
             102 => (101, to - from),
             105 => (104, piece.width),
             _ => continue,
