@@ -126,10 +126,11 @@ impl Command {
             | Self::Check(Check { form, .. })
             | Self::Prove(Prove { form, .. })
             | Self::Shop(ShopShown { form, .. })
+            | Self::New(New { form, .. })
+            | Self::Page(Page { form, .. })
             | Self::Trace(Trace { form, .. }) => form.json,
-            Self::New(_) | Self::Schema | Self::Reference | Self::Page(_) | Self::Completions(_) | Self::Manual(_) => {
-                false
-            }
+            // A page, a script, or JSON whatever is asked.
+            Self::Schema | Self::Reference | Self::Completions(_) | Self::Manual(_) => false,
         }
     }
 
@@ -139,10 +140,10 @@ impl Command {
         let to_file = |output: &Option<PathBuf>| output.as_ref().is_some_and(|path| path.as_os_str() != "-");
         match self {
             Self::Make(_) | Self::Check(_) | Self::Prove(_) | Self::Trace(_) => !self.json(),
-            Self::New(new) => new.output.as_ref().is_none_or(|path| path.as_os_str() != "-"),
+            Self::New(new) => !self.json() && new.output.as_ref().is_none_or(|path| path.as_os_str() != "-"),
             Self::Table(table) => to_file(&table.output),
             Self::Manual(manual) => manual.output.is_some(),
-            Self::Shop(shown) => shown.start.is_some(),
+            Self::Shop(shown) => !self.json() && shown.start.is_some(),
             Self::Adjust(_)
             | Self::Explain(_)
             | Self::Families(_)
@@ -327,6 +328,9 @@ pub(crate) struct New {
     /// The file to write; usually the name with `.yaml`; `-` writes to standard output
     #[arg(short, long, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
+    /// How it is told.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// Check families.
@@ -413,7 +417,7 @@ pub(crate) struct ShopShown {
     #[command(flatten)]
     pub(crate) form: Form,
     /// Copy the demo shop into a new folder, for you to edit
-    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath, conflicts_with_all = ["json", "path", "control"])]
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath, conflicts_with_all = ["path", "control"])]
     pub(crate) start: Option<PathBuf>,
 }
 
@@ -423,6 +427,9 @@ pub(crate) struct Page {
     /// The port; any free one where none is given
     #[arg(long, default_value_t = 0, value_name = "PORT", hide_default_value = true)]
     pub(crate) port: u16,
+    /// How it is told.
+    #[command(flatten)]
+    pub(crate) form: Form,
 }
 
 /// Tell whether a file belongs to a part.

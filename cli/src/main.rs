@@ -129,6 +129,6 @@ fn tell(text: &str, json: bool, code: u8) -> ExitCode {
 /// Says something on standard error.
 fn complain(text: &str, code: u8) -> ExitCode {
     // Nothing is left to be told where standard error is closed too.
-    let _closed = writeln!(anstream::stderr(), "{}", clean::text(text.trim_end()));
+    let _closed = writeln!(anstream::stderr(), "{}", report::in_colour(&clean::text(text.trim_end())));
     ExitCode::from(code)
 }

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use serde_json::json;
+
 use crate::args::New;
 use crate::{Failure, Outcome, save};
 
@@ -29,11 +31,15 @@ pub(crate) fn run(arguments: &New) -> Outcome {
     }
     let text = START.replace("New family", &words).replace(PLACEHOLDER, name);
     let path = arguments.output.clone().unwrap_or_else(|| PathBuf::from(format!("{name}.yaml")));
+    let json = arguments.form.json;
     if path == Path::new("-") {
-        return Ok(text);
+        return Ok(if json { json!({ "text": text }).to_string() + "\n" } else { text });
     }
     save::write_file(&path, text.as_bytes(), true)?;
     let shown = path.display();
+    if json {
+        return Ok(json!({ "written": [shown.to_string()] }).to_string() + "\n");
+    }
     Ok(format!(
         "Written to {shown}. Open it in an editor, change a line, and look again:\n\n  barwright check {shown}\n  barwright make {shown}\n\nfamilies/GUIDE.md leads through it; `barwright reference` lists all that it can hold.\n"
     ))

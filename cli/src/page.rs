@@ -5,6 +5,8 @@ use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::thread;
 use std::time::Duration;
 
+use serde_json::json;
+
 use crate::args::Page;
 use crate::{Failure, Outcome};
 
@@ -42,12 +44,14 @@ pub(crate) fn run(arguments: &Page) -> Outcome {
     let cannot = |error: io::Error| Failure::Machine(format!("Cannot serve on port {}: {error}.", arguments.port));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, arguments.port)).map_err(cannot)?;
     let address = listener.local_addr().map_err(cannot)?;
-    let shop = if FILES.iter().any(|(name, _)| name.starts_with(SHOP)) {
-        format!("A shop that takes orders by it is at http://{address}/{SHOP}\n")
+    let page = format!("http://{address}/");
+    let shop = FILES.iter().any(|(name, _)| name.starts_with(SHOP)).then(|| format!("{page}{SHOP}"));
+    let said = if arguments.form.json {
+        json!({ "page": page, "shop": shop }).to_string() + "\n"
     } else {
-        String::new()
+        let shop = shop.map_or_else(String::new, |shop| format!("A shop that takes orders by it is at {shop}\n"));
+        format!("The page is at {page}\n{shop}End it with Ctrl-C.\n")
     };
-    let said = format!("The page is at http://{address}/\n{shop}End it with Ctrl-C.\n");
     anstream::stdout()
         .write_all(said.as_bytes())
         .and_then(|()| anstream::stdout().flush())

@@ -60,6 +60,16 @@ pub(crate) fn refused(word: &str) -> String {
     format!("\u{1b}[1;31m{word}\u{1b}[0m")
 }
 
+/// A text with the verdicts that begin its lines in their colours, as findings of files have them.
+pub(crate) fn in_colour(text: &str) -> String {
+    let coloured = |line: &str| match line.split_once("  ") {
+        Some((word @ "refused", rest)) => format!("{}  {rest}", refused(word)),
+        Some((word @ "caution", rest)) => format!("\u{1b}[1;33m{word}\u{1b}[0m  {rest}"),
+        _ => line.to_owned(),
+    };
+    text.split('\n').map(coloured).collect::<Vec<_>>().join("\n")
+}
+
 /// Findings about sizes, in words alone: what, and what would work.
 pub(crate) fn of_sizes(findings: &[Diagnostic]) -> String {
     let mut lines = Vec::new();

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use barwright_core::quantity::{Length, Unit, trimmed};
 use barwright_core::shop;
+use serde_json::json;
 
 use crate::args::ShopShown;
 use crate::lines::wrapped;
@@ -16,7 +17,7 @@ const NAMES: usize = 13;
 /// Tells of the shop, or starts one.
 pub(crate) fn run(arguments: &ShopShown) -> Outcome {
     if let Some(folder) = &arguments.start {
-        return start(folder);
+        return start(folder, arguments.form.json);
     }
     let shop = files::shop(&arguments.place.shop, arguments.place.control.as_deref())?;
     if arguments.form.json {
@@ -32,7 +33,7 @@ pub(crate) fn run(arguments: &ShopShown) -> Outcome {
 }
 
 /// Copies the demo shop into a folder that is not there.
-fn start(folder: &Path) -> Outcome {
+fn start(folder: &Path, json: bool) -> Outcome {
     let shown = folder.display();
     if folder.exists() {
         return Err(Failure::Refused(format!(
@@ -43,6 +44,10 @@ fn start(folder: &Path) -> Outcome {
         embedded::SHOP.iter().map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())).collect();
     save::write_whole(folder, &copied)?;
     let names: Vec<&str> = embedded::SHOP.iter().map(|(name, _)| *name).collect();
+    if json {
+        let paths: Vec<String> = names.iter().map(|name| folder.join(name).display().to_string()).collect();
+        return Ok(json!({ "written": paths }).to_string() + "\n");
+    }
     Ok(format!(
         "Written to {shown}:\n  {}\nMake it yours: owner, machine, tools and bars. Then look again:\n\n  barwright shop --shop {shown}\n  barwright make joining-key --shop {shown}\n",
         wrapped(&names.join(", "), 2)

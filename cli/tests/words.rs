@@ -107,6 +107,10 @@ fn json_whatever_the_verdict() {
         (&["check", "gone.yaml", "--json"], 3),
         (&["standard", "thread", "M5", "--json"], 0),
         (&["shop", "--json"], 0),
+        (&["shop", "--start", "mine", "--json"], 0),
+        (&["shop", "--start", "mine", "--json"], 1),
+        (&["new", "stop-block", "--json"], 0),
+        (&["new", "Stop Block", "--json"], 1),
         (&["standard", "thread", "M5.1", "--json"], 1),
         (&["prove", "key/program-1.nc", "--part", "key/part.json", "--json"], 0),
         (&["prove", "key/program-1.nc", "--part", "gone.json", "--json"], 3),
@@ -139,6 +143,22 @@ fn quiet_and_verbose() {
     }
     let plain = bench.make(&[]).made();
     assert_eq!(plain.out, loud.out, "and the summary is the same");
+}
+
+/// Colours are forced, as a terminal would ask for them, and forbidden by the usual word
+/// (no-color.org, from memory).
+#[test]
+fn colours_are_for_those_who_want_them() {
+    let bench = Bench::new();
+    let refused = |set: &[(&str, &str)]| {
+        let mut command = bench.command(&["make", "joining-key", "screws=6", "length_per_rail=30mm"]);
+        command.env_remove("NO_COLOR").envs(set.iter().copied());
+        Run::of(command.output().expect("it runs")).err
+    };
+    let coloured = "\u{1b}[1;31mrefused\u{1b}[0m";
+    assert!(!refused(&[]).contains('\u{1b}'), "none into a file");
+    assert!(refused(&[("CLICOLOR_FORCE", "1")]).starts_with(coloured), "where they are asked for");
+    assert!(!refused(&[("NO_COLOR", "1")]).contains('\u{1b}'), "none where they are forbidden");
 }
 
 #[test]

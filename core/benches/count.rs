@@ -3,7 +3,8 @@
 //! A count is the same on a busy machine. Each work is run once and three times in a process of its
 //! own; half of the difference is one run, with no setting-up in it. The last line of each work in
 //! `history.csv` is what it is held against: more than a quarter above it is a failure.
-//! `KEEP=1` adds today's counts there.
+//! `KEEP=1` adds today's counts there. `cargo bench --bench count -- 'prove 10000 holes' 1` does one
+//! work so many times and counts nothing; any number of holes will do.
 #![allow(missing_docs, unreachable_pub, reason = "nothing uses it from outside")]
 #![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "it is a command, and starts another")]
 
@@ -15,11 +16,11 @@ use std::fmt::Write as _;
 use std::hint::black_box;
 use std::process::{Command, ExitCode};
 
-use barwright_core::batch::{Want, cut_list};
-use barwright_core::quantity::{Length, Unit};
+use barwright_core::batch::cut_list;
+use barwright_core::quantity::Unit;
 use barwright_core::shop::Saw;
 use barwright_core::{drawing, family, job, plan, program, proof, shop, variant};
-use scene::Scene;
+use scene::{Scene, wants};
 
 /// So much more than the last count is a failure.
 const MOST: f64 = 1.25;
@@ -63,11 +64,6 @@ fn main() -> ExitCode {
 /// One work, so many times.
 fn run(work: &str, times: usize) {
     let scene = Scene::new();
-    let holes = match work.split(' ').nth(1) {
-        Some("100") => (10, 10),
-        Some("400") => (25, 16),
-        _ => (2, 2),
-    };
     let many = |one: &mut dyn FnMut()| (0..times).for_each(|_| one());
     let (family, shop, part) = (&scene.family, &scene.shop, &scene.part);
     match work {
@@ -108,7 +104,9 @@ fn run(work: &str, times: usize) {
             many(&mut || drop(black_box(cut_list(&wants, bar, &Saw::USUAL, Unit::Mm))));
         }
         plate => {
-            let (part, shop) = scene.plate(holes.0, holes.1);
+            let holes = plate.split(' ').nth(1).and_then(|holes| holes.parse().ok()).expect("a number of holes");
+            let (columns, rows) = grid(holes);
+            let (part, shop) = scene.plate(columns, rows);
             match plate.split(' ').next() {
                 Some("plan") => many(&mut || drop(black_box(plan::plan(&part, &shop)))),
                 Some("prove") => prove(&scene, (&part, &shop), &many),
@@ -119,14 +117,15 @@ fn run(work: &str, times: usize) {
     }
 }
 
+/// Columns and rows of so many holes, as square as they come.
+fn grid(holes: i32) -> (i32, i32) {
+    let rows = (1..=holes).take_while(|rows| rows * rows <= holes).filter(|rows| holes % rows == 0).last().unwrap_or(1);
+    (holes / rows, rows)
+}
+
 fn prove(scene: &Scene, (part, shop): (&barwright_core::part::Part, &shop::Shop), many: &dyn Fn(&mut dyn FnMut())) {
     let (plan, text) = scene.planned(part, shop);
     many(&mut || assert!(proof::prove(&text, part, shop, &plan.setups[0].setup).proved(), "it proves"));
-}
-
-fn wants() -> Vec<Want> {
-    let length = |index: u32| Length::mm(31.0 + f64::from(index * index * 37 % 409) * 0.7);
-    (0..20).map(|index| Want { name: format!("key {index}"), length: length(index), count: 50 }).collect()
 }
 
 /// A word of a file, or one of its numbers with its decimals.
@@ -157,7 +156,7 @@ fn words(scene: &Scene) -> Vec<Word> {
     words
 }
 
-/// The same bytes with no thought: every word copied, every number printed.
+/// The same bytes with no thought: every word copied, every number printed by the standard library.
 fn written(words: &[Word]) -> String {
     let mut text = String::new();
     for word in words {

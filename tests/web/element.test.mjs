@@ -118,6 +118,7 @@ journey('events tell the variant', FORM, async (page) => {
 journey('shown and fixed sizes, and what is offered', `<form><barwright-part name="key" shown="slot_opening screw" fixed="screw=M5&amp;material=aluminium-6061-t6&amp;nonsense=1" offer="drawing print"></barwright-part></form>${SCRIPT}`, async (page) => {
   assert.deepEqual(await page.locator('[id^="size-"][part="input"]').evaluateAll((list) => list.map((one) => one.id)), ['size-slot_opening']);
   assert.equal(await page.locator('[data-fixed="screw"]').textContent(), 'M5');
+  assert.equal(await page.locator('[data-fixed="material"]').textContent(), 'aluminium 6061-T6', 'a material as it reads');
   assert.match((await result(page)).number, /xM5-.*aluminium/u);
   await page.evaluate(() => (document.querySelector('barwright-part').sizes = { screw: 'M6', slot_opening: '9.8' }));
   assert.match((await result(page)).number, /^JK-9.8mm-.*xM5-/u, 'what is fixed stays');
@@ -244,6 +245,29 @@ for (const colorScheme of ['light', 'dark']) {
   }, { options: { colorScheme }, wait: false });
 }
 
+journey('a shop’s own print keeps its scale, however wide the sheet is', `<svg width="100mm" height="4mm" viewBox="0 0 100 4"><path d="M0 0H100V4H0Z"/></svg>${FORM}`, async (page) => {
+  await page.evaluate(() => document.querySelector('barwright-part').shadowRoot.getElementById('true').click());
+  const { ink, words, width } = await printed(page);
+  assert.match(words, /CHECK BAR/u, 'the sheet is there');
+  assert.match(words, /Part number\s+JK-10mm/u, 'and what it is');
+  // The bar is the longest run of ink in any row: 100 mm, if nothing was shrunk to get the sheet on the paper.
+  const [head, wide, high] = /^P5\s+(\d+)\s+(\d+)\s+255\s/u.exec(ink.subarray(0, 40).toString('latin1')).map((one, at) => (at ? Number(one) : one));
+  assert.equal(ink.length, head.length + wide * high);
+  let longest = 0;
+  for (let y = 0; y < high / 4; y++) {
+    for (let x = 0, run = 0; x < wide; x++) longest = Math.max(longest, (run = ink[head.length + y * wide + x] < 128 ? run + 1 : 0));
+  }
+  assert.ok(Math.abs((longest / wide) * width - 100) < 0.1, `${(longest / wide) * width} mm`);
+});
+
+journey('what was typed is there again after going back', FORM, async (page) => {
+  await field(page, 'slot_opening').fill('9.5');
+  await order(page);
+  await page.goBack();
+  await ready(page);
+  assert.match((await result(page)).number, /^JK-9.5mm-/u);
+});
+
 journey('what it could not load it loads when asked again', FORM, async (page) => {
   await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
   await page.context().unroute('**/*.wasm');
@@ -261,7 +285,7 @@ for (const family of ['spacer-bar', 'tapped-plate', 'clamp-bar']) {
 }
 
 test('what a product page fetches, and how quick an edit is', async () => {
-  const names = ['barwright-part.js', 'words.js', 'style.js', 'step.js', 'renew.js', 'element.js', 'element_bg.wasm', 'barwright-lettering.woff2'];
+  const names = ['barwright-part.js', 'drawn.js', 'words.js', 'style.js', 'step.js', 'renew.js', 'element.js', 'element_bg.wasm', 'barwright-lettering.woff2'];
   const sizes = names.map((name) => brotliCompressSync(readFileSync(join(root, 'web/part', name)), { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }).length);
   const total = sizes.reduce((sum, size) => sum + size, 0);
   console.log(`# the element ${total} bytes of brotli: ${names.map((name, at) => `${name} ${sizes[at]}`).join(', ')}`);
@@ -337,7 +361,7 @@ test('packed, installed, imported without a page', async () => {
   try {
     const [told] = JSON.parse(execFileSync('npm', ['pack', '--json', '--pack-destination', folder], { cwd: join(root, 'web/part'), stdio: 'pipe' }).toString());
     const list = told.files.map((file) => file.path).sort();
-    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'element.js', 'element_bg.wasm', 'package.json', 'renew.js', 'step.js', 'style.js', 'words.js']);
+    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'drawn.js', 'element.js', 'element_bg.wasm', 'package.json', 'renew.js', 'step.js', 'style.js', 'words.js']);
     writeFileSync(join(folder, 'package.json'), '{"private":true,"type":"module"}');
     execFileSync('npm', ['install', '--offline', '--no-audit', '--no-fund', join(folder, told.filename)], { cwd: folder, stdio: 'pipe' });
     writeFileSync(join(folder, 'try.mjs'), "import { BarwrightPart } from 'barwright-part'; console.log(typeof BarwrightPart);");

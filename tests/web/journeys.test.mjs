@@ -105,6 +105,22 @@ journey('a refusal leaves nothing of the old variant, and one click mends it', a
   assert.equal(await page.locator('#sheet svg').count(), 1);
 });
 
+journey('where the core gives up, nothing of the old variant is left either', async (page) => {
+  await page.getByRole('tab', { name: 'Files' }).click();
+  await page.evaluate(async () => {
+    const { Desk } = await import('./barwright.js');
+    Desk.prototype.make = () => {
+      throw new WebAssembly.RuntimeError('unreachable');
+    };
+  });
+  await page.locator('#size-slot_opening').fill('9.5');
+  await nothingLeft(page);
+  assert.match(await text(page, '#verdict'), /Load the page again/u);
+  assert.match(await page.title(), /^refused/u);
+  assert.equal(await page.evaluate(() => document.body.innerText.includes('JK-10mm') || document.body.innerText.includes('rules hold')), false, 'no number, no verdict of before');
+  await page.waitForTimeout(500);
+});
+
 journey('a remedy by keyboard alone', async (page) => {
   await page.locator('#size-screws').focus();
   await page.keyboard.press('Control+A');
@@ -124,7 +140,11 @@ journey('what cannot be read is told at its size', async (page) => {
   assert.equal(await field.getAttribute('aria-invalid'), 'true');
   assert.match(await text(page, '#size-slot_opening-message'), /ten/u);
   await field.fill('400');
-  assert.match(await text(page, '#size-slot_opening-message'), /at most 40 mm/u);
+  assert.match(await text(page, '#size-slot_opening-message'), /at most 40 mm\. \d[\d.]* mm would do/u);
+  assert.equal(await page.locator('#verdict .finding').count(), 1, 'the size alone; what the rules say of it only follows');
+  assert.doesNotMatch(await text(page, '#verdict'), /slot_opening|=/u, 'in the words of the page');
+  await page.locator('#verdict .finding button').click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'size-slot_opening');
   await field.fill('');
   await field.blur();
   assert.equal(await field.inputValue(), '10 mm', 'an empty size is the usual one');
@@ -143,7 +163,7 @@ journey('from a size to its dimension and back, by pointer', async (page) => {
   assert.deepEqual(await on(), ['tongue_width']);
   await page.locator('#sheet g[data-value="key_length"] text').first().click();
   assert.deepEqual(await on(), ['key_length']);
-  assert.match(await text(page, '#thread'), /length over all/u);
+  assert.match(await text(page, '#thread'), /Length over all 60 mm\. As far into one rail as into the other\./u, 'what it is, and why');
   assert.ok(await page.locator('.size[data-name=length_per_rail].on').count(), 'the size that it rests on is marked');
   await page.locator('#thread button', { hasText: 'How far the key reaches' }).click();
   assert.equal(await page.evaluate(() => document.activeElement.id), 'size-length_per_rail');
@@ -206,6 +226,39 @@ journey('the path is played and paused, turned by keys and by pointer', async (p
   assert.equal(Number(await page.locator('#time').inputValue()), value, 'and stands still when paused');
 });
 
+journey('the path turns under a finger, and tilts and comes closer under two', async (page, context) => {
+  const canvas = page.locator('#path');
+  await canvas.scrollIntoViewIfNeeded();
+  const shot = async () => {
+    await page.waitForTimeout(60);
+    return (await canvas.screenshot()).toString('base64');
+  };
+  const session = await context.newCDPSession(page);
+  const box = await canvas.boundingBox();
+  const place = (id, x, y) => ({ id, x: box.x + x, y: box.y + y });
+  /** Fingers put down, moved and lifted: the places of each at the start and at the end. */
+  const fingers = async (from, to) => {
+    await session.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: from.map(([x, y], id) => place(id, x, y)) });
+    for (let step = 1; step <= 8; step++) {
+      const at = from.map(([x, y], id) => place(id, x + ((to[id][0] - x) * step) / 8, y + ((to[id][1] - y) * step) / 8));
+      await session.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: at });
+    }
+    await session.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+  };
+  const pictures = new Set([await shot()]);
+  await fingers([[80, 100]], [[200, 104]]);
+  pictures.add(await shot());
+  await fingers([[120, 60], [200, 60]], [[120, 140], [200, 140]]);
+  pictures.add(await shot());
+  await fingers([[140, 120], [180, 120]], [[80, 120], [240, 120]]);
+  pictures.add(await shot());
+  assert.equal(pictures.size, 4, 'turned, tilted, come closer');
+  const before = await page.evaluate(() => scrollY);
+  await fingers([[150, 200]], [[150, 60]]);
+  await page.waitForTimeout(300);
+  assert.ok((await page.evaluate(() => scrollY)) > before, 'the page is scrolled over it all the same');
+}, { options: { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true } });
+
 /** Every setup of a family, by its own programs: its button, its path, its lines. */
 for (const [family, sizes] of [['tapped-plate', {}], ['clamp-bar', {}], ['spacer-bar', { length: '60', cross_holes: '1', holes: 'tapped', end_holes: 'yes' }]]) {
   const hash = `#${family}/mm?${new URLSearchParams(sizes)}`;
@@ -249,11 +302,17 @@ journey('a paper that is turned to later is of this variant', async (page) => {
 
 journey('where proving takes long, what is typed meanwhile is worked out together, and nothing old is offered', async (page) => {
   await page.evaluate(async () => {
+    globalThis.makes = [];
+    globalThis.here = 0;
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (message) {
+      if (message.act === 'make') globalThis.makes.push(message.asked.order.sizes.corner);
+      return post.call(this, message);
+    };
     const { Desk } = await import('./barwright.js');
     const make = Desk.prototype.make;
-    globalThis.makes = [];
     Desk.prototype.make = function (order) {
-      globalThis.makes.push(JSON.parse(order).sizes.corner);
+      globalThis.here += 1;
       return make.call(this, order);
     };
   });
@@ -267,10 +326,56 @@ journey('where proving takes long, what is typed meanwhile is worked out togethe
   });
   assert.deepEqual(before, { makes: 0, inert: true, busy: 'yes' });
   await page.waitForFunction(() => document.body.dataset.busy === 'no');
-  assert.deepEqual(await page.evaluate(() => globalThis.makes), ['4'], 'once, with what was typed last');
+  assert.deepEqual(await page.evaluate(() => [globalThis.makes, globalThis.here]), [['4'], 0], 'once, with what was typed last, and beside the page');
   assert.equal(await page.locator('[inert]').count(), 0);
-  assert.equal(await program(page), made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm')['program-1.nc'].toString());
+  const theirs = made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm');
+  assert.equal(await program(page), theirs['program-1.nc'].toString());
+  assert.match(await text(page, '#clock'), /of \d+:\d\d/u, 'its path is there');
+  await page.getByRole('tab', { name: 'Files' }).click();
+  for (const name of ['drawing.pdf', 'program-3.nc', 'part.json']) {
+    const file = await download(page, () => page.locator('#panel-files').getByRole('button', { name, exact: true }).click());
+    assert.ok(file.bytes.equals(theirs[name]), `${name} is the same`);
+  }
+  // A file that was asked for, and another size before it came: it is given to nobody.
+  await page.evaluate(() => {
+    globalThis.given = 0;
+    const click = HTMLAnchorElement.prototype.click;
+    HTMLAnchorElement.prototype.click = function () {
+      globalThis.given += 1;
+      return click.call(this);
+    };
+    document.querySelector('#panel-files li button').click();
+    const field = document.getElementById('size-corner');
+    field.value = '5';
+    field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+  });
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  assert.equal(await page.evaluate(() => globalThis.given), 0);
+  // What is refused there leaves nothing either; another family meanwhile is the one that stays.
+  await page.locator('#size-corner').fill('x');
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  await nothingLeft(page);
+  await page.locator('#size-corner').fill('3');
+  await page.locator('#family').selectOption('joining-key');
+  await page.waitForTimeout(800);
+  assert.match(await text(page, '#number'), /^JK-10mm/u);
+  assert.equal(await page.locator('[inert]').count(), 0);
 }, { hash: '#tapped-plate/mm?length=200mm&width=100mm&pitch=12mm' });
+
+test('where the browser lets the page have no worker, it is worked out on the page', async () => {
+  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
+  await context.route('**/worker.js', (route) => route.abort());
+  const page = await open(context, `${server.address}#tapped-plate/mm`);
+  for (const corner of ['4', '5']) {
+    await page.locator('#size-corner').fill(corner);
+    await page.waitForFunction(() => document.body.dataset.busy === 'no');
+    assert.equal(await program(page), made('tapped-plate', { corner }, 'mm')['program-1.nc'].toString());
+  }
+  await page.getByLabel('inch', { exact: true }).check();
+  await page.waitForFunction(() => document.getElementById('number').textContent.startsWith('TP-'));
+  assert.equal(await page.locator('[inert]').count(), 0);
+  await context.close();
+});
 
 journey('a drawing of several sheets is shown whole, and given whole', async (page) => {
   assert.ok((await page.locator('#sheet svg').count()) > 1, 'more than one sheet');
@@ -310,12 +415,12 @@ journey('nothing moves by itself', async (page) => {
 journey('tabs by arrow keys', async (page) => {
   await page.getByRole('tab', { name: 'Program' }).focus();
   await page.keyboard.press('ArrowRight');
-  assert.match(await text(page, '#panel-first'), /width of the tongue/u);
+  assert.match(await text(page, '#panel-first'), /Width of the tongue/u);
   await page.keyboard.press('ArrowRight');
   await page.locator('#panel-follows summary').first().click();
   assert.match(await text(page, '#panel-follows'), /Slides between the lips/u);
   await page.getByRole('tab', { name: 'Rules' }).click();
-  assert.match(await text(page, '#panel-rules'), /end distance/u);
+  assert.match(await text(page, '#panel-rules'), /End distance/u);
 });
 
 journey('downloads are those of the command line', async (page) => {
@@ -342,6 +447,34 @@ journey('the address is the variant', async (page, context) => {
   await other.waitForFunction(() => document.getElementById('number').textContent.startsWith('JK-0.4in'));
 });
 
+journey('the way past the head leaves the variant alone', async (page) => {
+  const before = [await text(page, '#number'), page.url()];
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'sizes');
+  await page.waitForTimeout(500);
+  assert.deepEqual([await text(page, '#number'), page.url()], before);
+}, { hash: '#spacer-bar/in?length=3' });
+
+journey('on a phone the verdict stays in sight among the sizes, and leads to the sheet', async (page) => {
+  await page.locator('#size-screws').fill('4');
+  await page.locator('.size input').last().focus();
+  await page.keyboard.press('Shift+Tab');
+  const sum = page.locator('#sum');
+  assert.match(await sum.innerText(), /refused/u);
+  const box = await sum.boundingBox();
+  assert.ok(box.y >= 0 && box.y < 60, `in sight at ${box.y}`);
+  for (let back = 0; back < 8; back++) {
+    const field = await page.evaluate(() => document.activeElement.getBoundingClientRect().top);
+    assert.ok(field >= box.y + box.height, 'what has the focus is not under it');
+    await page.keyboard.press('Shift+Tab');
+  }
+  await page.getByRole('button', { name: 'See what would do' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'sheet');
+  assert.ok((await page.locator('.no-sheet').boundingBox()).y > 0, 'from its beginning');
+  assert.ok((await page.locator('.remedies button').first().boundingBox()).y < 740, 'what would do is on the screen');
+}, { options: { viewport: { width: 360, height: 740 }, hasTouch: true } });
+
 const HOSTILE = '<img src=x onerror=alert(1)><script>alert(2)</script>';
 journey('a hostile link is text and nothing else', async (page) => {
   assert.equal(await page.locator('img, #fields script, #verdict script').count(), 0, 'no element of it');
@@ -353,6 +486,17 @@ journey('a hostile link is text and nothing else', async (page) => {
 journey('a broken link opens the page all the same', async (page) => {
   assert.match(await text(page, '#number'), /^JK-10mm/u);
 }, { hash: '#%E0%A4%A/%ff?&&&==' });
+
+const mine = () => readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
+journey('a link to a family that is not here says so, is kept, and is taken when its file comes', async (page) => {
+  assert.match(await text(page, '#note'), /mine\.yaml, which is not here/u);
+  await page.waitForTimeout(500);
+  assert.match(page.url(), /#mine\.yaml\/mm\?reach=/u, 'the address stays as it came');
+  await page.locator('#own').setInputFiles({ name: 'mine.yaml', mimeType: 'text/yaml', buffer: Buffer.from(mine()) });
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  assert.equal(await page.locator('#size-reach').inputValue(), '52 mm');
+  assert.equal(await page.locator('#note').isVisible(), false);
+}, { hash: '#mine.yaml/mm?reach=52+mm' });
 
 journey('own family and own shop, which stay here', async (page) => {
   const asked = [];

@@ -80,6 +80,19 @@ test('at 200 % nothing is lost and nothing goes off the side', async () => {
   await context.close();
 });
 
+test('a whole sheet is whole, whatever its paper, on every width that shows it so', async () => {
+  for (const width of [1024, 1280, 1680]) {
+    const context = await chrome.newContext({ viewport: { width, height: 900 } });
+    const page = await open(context, server.address);
+    for (const unit of ['mm', 'inch', 'mm']) {
+      await page.getByLabel(unit, { exact: true }).check();
+      const over = await page.locator('#sheet').evaluate((node) => [node.scrollHeight - node.clientHeight, node.scrollWidth - node.clientWidth]);
+      assert.ok(Math.max(...over) <= 1, `${width}, ${unit}: ${over} px are beyond the edge`);
+    }
+    await context.close();
+  }
+});
+
 test('in forced colours the sheet is paper, and the picked thing is told without plum', async () => {
   const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, forcedColors: 'active', colorScheme: 'dark' });
   const page = await open(context, server.address);

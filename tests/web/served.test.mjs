@@ -36,7 +36,7 @@ test('barwright page serves what was built, to this machine alone', async () => 
     await order.waitForFunction(() => document.querySelector('barwright-part')?.matches(':state(ready)'), undefined, { timeout: 60_000 });
     await order.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
     await order.getByLabel('Pieces').fill('12');
-    await order.getByLabel('Your address').fill('nobody@example.org');
+    await order.getByLabel('Your e-mail').fill('nobody@example.org');
     await order.getByRole('button', { name: 'Ask for an offer' }).click();
     await order.waitForURL(/order\.html/u);
     const sent = Object.fromEntries(new URL(order.url()).searchParams);

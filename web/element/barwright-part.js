@@ -1,13 +1,16 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
+import { firstView, picture } from './drawn.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { apart, decimal, local, stepped, usual } from './step.js';
+import { about, apart, decimal, local, roots, shown as reads, stepped, usual, wrong } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
 const SETTLE = 400;
 const LONGEST = 200;
+/** Below so many pixels a whole sheet is too small to read. */
+const NARROW = 640;
 const OFFERS = ['drawing', 'program', 'print', 'svg', 'pdf', 'record'];
 
 // Where there is no page (a shop's pages are built ahead) this stands in, so that importing is harmless.
@@ -38,28 +41,6 @@ function lettering() {
 /** @type {CSSStyleSheet | undefined} */
 let style;
 const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleSheet() : undefined;
-
-/** @type {any} */
-let policy;
-function trusted(/** @type {string} */ svg) {
-  // A shop's list of policies may lack this one; the assignment below then fails, and that is told.
-  try {
-    policy ??= globalThis.trustedTypes?.createPolicy('barwright-part', { createHTML: (/** @type {string} */ text) => text });
-  } catch {
-    policy = undefined;
-  }
-  return policy ? policy.createHTML(svg) : svg;
-}
-
-const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set, [style]';
-
-/** @param {string} svg */
-function picture(svg) {
-  const template = document.createElement('template');
-  template.innerHTML = trusted(svg);
-  const root = template.content.querySelector('svg');
-  return root && !root.querySelector(FOREIGN) ? /** @type {SVGElement} */ (document.adoptNode(root)) : null;
-}
 
 /** @param {string} tag @param {Record<string, any>} [has] @param {...any} children @returns {any} */
 function make(tag, has = {}, ...children) {
@@ -103,6 +84,8 @@ export class BarwrightPart extends Base {
   /** @type {IntersectionObserver | null} */ #watch = null;
   /** @type {any[]} */ #asleep = [];
   #off = false;
+  /** Whether the sheet stands at its true size. @type {boolean | null} */ #real = null;
+  #fresh = true;
   #edition = 0;
   #settling = 0;
   /** @type {Promise<void> | null} */ #starting = null;
@@ -229,11 +212,12 @@ export class BarwrightPart extends Base {
               make('option', { value: 'mm', text: say.mm, selected: this.units === 'mm' }), make('option', { value: 'in', text: say.in, selected: this.units === 'in' }))),
           ...sizes.map((/** @type {any} */ size) => this.#row(size, theirs)),
           set.length > 0 && make('h2', { text: say.fixed }),
-          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: fixed[size.name] })]))),
+          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
         make('div', { class: 'out' },
           make('dl', { part: 'facts' },
             ...['numberOf', 'verdict', 'blank', 'mass'].flatMap((id) => [make('dt', { text: say[id] }), make('dd', { id })])),
           make('div', { id: 'findings', lang: theirs }),
+          offers.has('drawing') && make('div', { class: 'row' }, make('button', { type: 'button', id: 'true', part: 'button', 'aria-pressed': 'false', text: say.real, onclick: () => this.#zoom(!this.#real) })),
           offers.has('drawing') && make('div', { id: 'drawing', class: 'drawing', part: 'drawing', tabindex: '0', role: 'region', 'aria-label': say.drawing }),
           offers.has('program') && make('details', { id: 'programs' }, make('summary', { text: say.program }), make('div', { id: 'code' })),
           make('div', { class: 'row', part: 'files' },
@@ -242,6 +226,22 @@ export class BarwrightPart extends Base {
             button('program', say.code, () => void this.download('program')), button('record', say.record, () => void this.download('part.json'))),
           make('slot', { name: 'extra' }))),
       make('p', { id: 'said', class: 'aside', role: 'status' }));
+    // On a narrow page a whole sheet could not be read.
+    this.#real ??= this.clientWidth < NARROW;
+    this.#fresh = true;
+    this.#zoom(this.#real);
+  }
+
+  /** The sheet at its true size, or all of it at once. @param {boolean} yes */
+  #zoom(yes) {
+    this.#real = yes;
+    this.#root.getElementById('true')?.setAttribute('aria-pressed', String(yes));
+    this.#root.getElementById('drawing')?.classList.toggle('true', yes);
+    this.#firstView();
+  }
+
+  #firstView() {
+    if (firstView(this.#root.getElementById('drawing'))) this.#fresh = false;
   }
 
   get #foreign() {
@@ -261,7 +261,7 @@ export class BarwrightPart extends Base {
       this.#take(size.name, field.value);
       this.#tell(event.type);
     };
-    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text })));
+    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: reads(size, text) })));
     else {
       field = make('input', { ...has, type: 'text', inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal', spellcheck: 'false', maxlength: '100', oninput: typed, onchange: typed,
         onblur: () => field.value.trim() === '' && this.#show(),
@@ -354,16 +354,16 @@ export class BarwrightPart extends Base {
     const values = new Map(told.values.map((/** @type {any} */ value) => [value.name, value.text]));
     const by = (/** @type {string} */ id) => /** @type {any} */ (root.getElementById(id));
     const asked = new Map(this.#family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
-    const about = (/** @type {any} */ finding) => (['variant/value', 'variant/out-of-range'].includes(finding.code) ? finding.headline.split(': ')[0] : null);
+    const wrongly = (/** @type {any} */ finding, /** @type {string} */ size) => local(wrong(finding, size, told.remedies.find((/** @type {any} */ remedy) => remedy.size === size)), sign);
     for (const size of this.#family.sizes) {
       const field = by(`size-${size.name}`);
       if (!field) continue;
       const text = this.#given[size.name] ?? local(values.get(size.name) ?? usual(size, told.unit), sign);
-      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text }));
+      if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text: reads(size, text) }));
       if (root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) field.value = text;
       const inch = +(told.unit === 'in');
       by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : (size.help ?? '');
-      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
+      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => wrongly(finding, size.name)).join(' ');
       const message = by(`size-${size.name}-message`);
       message.textContent = own;
       message.hidden = own === '';
@@ -378,10 +378,10 @@ export class BarwrightPart extends Base {
     const fixed = this.#fixed;
     const remedies = told.remedies.filter((/** @type {any} */ remedy) => !(remedy.size in fixed) && by(`size-${remedy.size}`));
     by('findings').replaceChildren(
-      ...told.findings.filter((/** @type {any} */ finding) => finding.code !== 'variant/remedy').map((/** @type {any} */ finding) => {
+      ...roots(told.findings).map((/** @type {any} */ finding) => {
         const size = about(finding);
         const own = size && by(`size-${size}`);
-        const text = own ? `${asked.get(size)}: ${finding.headline.slice(size.length + 2)}` : finding.headline;
+        const text = own ? `${asked.get(size)}: ${wrongly(finding, size)}` : finding.headline;
         return make('p', { class: `finding ${finding.severity}` }, make('strong', { class: `mark ${finding.severity}`, text: say[finding.severity] ?? finding.severity, lang: this.#foreign && this.#lang }), ' ', make('span', { text: local(text, sign) }));
       }),
       remedies.length > 0 && make('p', { text: say.would, lang: this.#foreign && this.#lang }),
@@ -393,7 +393,13 @@ export class BarwrightPart extends Base {
       } })))));
     for (const node of [...by('findings').childNodes]) if (node.nodeType === 3) node.remove();
     const drawing = by('drawing');
-    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: say.gone })]));
+    if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
+    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
+    if (!goods) {
+      drawing?.scrollTo(0, 0);
+      this.#fresh = true;
+    }
+    if (this.#fresh) this.#firstView();
     by('code')?.replaceChildren(...(goods?.runs ?? []).map((/** @type {any} */ run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
     if (by('programs')) by('programs').hidden = !goods;
     for (const button of root.querySelectorAll('[data-offer]')) button.toggleAttribute('disabled', !goods);

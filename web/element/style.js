@@ -10,7 +10,8 @@ export const STYLE = `
 :host([hidden]), [hidden] { display: none !important; }
 *, *::before { box-sizing: border-box; }
 fieldset { border: 0; margin: 0; padding: 0; min-inline-size: 0; display: grid; gap: 16px; grid-template-columns: minmax(0, 1fr); }
-@container (min-width: 44rem) { fieldset { grid-template-columns: 17rem minmax(0, 1fr); align-items: start; } }
+@container (min-width: 36rem) { [part~="sizes"] { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: 0 24px; align-items: start; } [part~="sizes"] > :is(h2, dl) { grid-column: 1 / -1; } }
+@container (min-width: 64rem) { fieldset { grid-template-columns: 17rem minmax(0, 1fr); gap: 24px; align-items: start; } [part~="sizes"] { display: block; } }
 h2 { margin: 0 0 8px; font-size: 1rem; font-weight: inherit; }
 p { margin: 0 0 8px; }
 .size { display: grid; grid-template-columns: 1fr 7rem; gap: 0 8px; align-items: center; padding: 8px 0; border-block-start: 1px solid var(--line); }
@@ -32,14 +33,20 @@ dl { display: grid; grid-template-columns: auto 1fr; gap: 2px 16px; margin: 0 0 
 dt { color: var(--quiet); } dd { margin: 0; overflow-wrap: anywhere; }
 .row { display: flex; flex-wrap: wrap; gap: 8px; margin-block-end: 8px; }
 .drawing { background: var(--surface); border: 1px solid var(--line); overflow: auto; aspect-ratio: 297 / 210; min-block-size: 20rem; max-inline-size: 100%; margin-block-end: 8px; }
-.drawing svg { display: block; inline-size: 100%; min-inline-size: 58rem; block-size: auto; }
-@container (min-width: 76rem) { .drawing svg { min-inline-size: 0; } }
+.drawing svg { display: block; inline-size: 100%; block-size: auto; } .drawing.true svg { inline-size: auto; max-inline-size: none; }
+.drawing > .refused { padding: 16px; }
+button[aria-pressed="true"] { box-shadow: inset 0 -3px 0 currentColor; }
 .drawing [fill="#fff"] { fill: var(--surface); } .drawing [fill="#000"] { fill: var(--text); } .drawing [stroke="#000"] { stroke: var(--text); }
 pre { margin: 0; max-block-size: 18rem; overflow: auto; background: var(--surface); border: 1px solid var(--line); padding: 8px; font: 13px/20px ui-monospace, monospace; }
 summary { min-block-size: 24px; cursor: pointer; }
 .aside { position: absolute; inline-size: 1px; block-size: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (forced-colors: active) { .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
-@media print { .aside, fieldset > :not(.out), .out > :not(.drawing) { display: none; } fieldset { display: block; }
-  .drawing { border: 0; margin: 0; padding: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto; --surface: #fff; --text: #000; } .drawing svg { min-inline-size: 0; inline-size: auto; max-inline-size: none; break-inside: avoid; }
-  .drawing svg + svg { break-before: page; } :host { container-type: normal; } }
+@media print { .aside, .row { display: none; } .drawing { border: 0; margin: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto !important; --surface: #fff; --text: #000; }
+  .drawing svg { break-inside: avoid; } .drawing svg + svg { break-before: page; }
+  /* On a shop's own print as wide as there is room: wider, and the browser would shrink the whole page and tell nobody. */
+  .drawing.true svg { inline-size: 100%; }
+  /* Printed by its own button it is alone on a paper of its size, and true. */
+  :host([data-barwright-way]) { container-type: normal; }
+  :host([data-barwright-way]) :is(fieldset > :not(.out), .out > :not(.drawing)) { display: none; } :host([data-barwright-way]) fieldset { display: block; }
+  :host([data-barwright-way]) .drawing { padding: 0; } :host([data-barwright-way]) .drawing svg { inline-size: auto; max-inline-size: none; } }
 `;

@@ -56,7 +56,12 @@ export class Core {
    * @param {{unit?: 'mm' | 'in', like?: string, sizes: Record<string, string>}} order
    */
   make(order) {
-    return JSON.parse(this.#desk.make(JSON.stringify(order)));
+    return JSON.parse(this.tell(order));
+  }
+
+  /** The same as text, for whoever hands it on. @param {{unit?: 'mm' | 'in', like?: string, sizes: Record<string, string>}} order */
+  tell(order) {
+    return this.#desk.make(JSON.stringify(order));
   }
 
   /** @param {number} run @returns {Float64Array} */

@@ -28,8 +28,11 @@ function give(name, bytes) {
 /** A part number as a file name. @param {string} number */
 const fit = (number) => number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120);
 
-/** @param {import('./core.js').Core} core @param {any} result */
-export function show(core, result) {
+/**
+ * @param {{files: () => string[], file: (name: string) => any, archive: () => any}} source of the files, at once or soon
+ * @param {any} result @param {() => boolean} stands whether it still is the variant of the page
+ */
+export function show(source, result, stands) {
   const panel = at('panel-files');
   const { goods } = result;
   if (!goods) {
@@ -37,12 +40,17 @@ export function show(core, result) {
     return;
   }
   const number = fit(goods.number);
+  // What comes when another variant stands there already is given to nobody.
+  const hand = async (/** @type {string} */ name, /** @type {any} */ coming) => {
+    const bytes = await coming;
+    if (stands()) give(name, bytes);
+  };
   const item = (/** @type {string} */ name) =>
-    make('li', {}, make('button', { type: 'button', text: name, onclick: () => give(name === 'part.json' ? `${number}.json` : `${number}-${name}`, core.file(name)) }),
+    make('li', {}, make('button', { type: 'button', text: name, onclick: () => hand(name === 'part.json' ? `${number}.json` : `${number}-${name}`, source.file(name)) }),
       make('span', { class: 'quiet', text: words(name) }));
   panel.replaceChildren(
-    make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => give(`${number}.zip`, core.archive()) })),
-    make('ul', { class: 'files' }, ...core.files().map(item)),
+    make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => hand(`${number}.zip`, source.archive()) })),
+    make('ul', { class: 'files' }, ...source.files().map(item)),
     make('p', { class: 'quiet', text: `${goods.number}, digest ${goods.digest}. The same files as the command line writes, byte for byte.` }),
   );
 }

@@ -1,9 +1,10 @@
 // The page: one family, one shop, sizes as they are typed; everything else follows.
 
+import { Beside } from './beside.js';
 import { Core, load } from './core.js';
 import * as files from './files.js';
 import * as link from './link.js';
-import { at, make, said } from './make.js';
+import { address, at, headed, make, said } from './make.js';
 import * as papers from './papers.js';
 import * as path from './path.js';
 import * as program from './program.js';
@@ -19,6 +20,7 @@ let core;
 
 const state = {
   /** @type {any} */ family: null,
+  /** What the family was opened by: its name, or its file's. */ name: '',
   /** @type {any} */ result: null,
   /** @type {Record<string, string>} */ given: {},
   /** @type {string | undefined} */ control: undefined,
@@ -29,6 +31,7 @@ const state = {
   /** The paper that is turned to. */ paper: 'program',
   /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
   /** @type {any} */ pick: null,
+  /** What a link asked of a family that is not here yet. @type {{family: string, sizes: Record<string, string>} | null} */ asked: null,
 };
 
 let settling = 0;
@@ -50,19 +53,59 @@ const on = {
 /** Programs of so many letters take longer to prove than a key may be waited for. */
 const LONG = 40_000;
 
+/** Letters of the last programs that there were: the next will be about as long. */
+let heavy = 0;
 let waiting = 0;
+/** Counts the variants that were asked for: what is answered to an earlier one is nobody's. */
+let edition = 0;
+/** Whether the worker is at one, and whether something was typed since. */
+let asking = false;
+let again = false;
+
+/** Works long ones out beside the page; null where the browser lets it have no worker. @type {Beside | null | undefined} */
+let beside;
+
+/** What gives out moves and files of the variant: the core here, or the one beside. @type {any} */
+let source;
 
 /**
- * Works the variant out, at once where that is quick. Where the last one had long programs the letter
- * that was typed is painted first, and what is typed before its turn comes is worked out together.
+ * Works the variant out, at once where that is quick. Where the last one had long programs the worker
+ * does it, and what is typed meanwhile is worked out together afterwards.
  */
 function soon() {
-  const letters = (state.result?.goods?.runs ?? []).reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
-  if (letters < LONG && !waiting) return work();
-  // Until then nothing of the variant before can be taken, ordered or printed.
-  busy(true);
-  waiting ||= requestAnimationFrame(() => setTimeout(work));
+  if (asking) again = true;
+  else if (heavy < LONG && !waiting) work();
+  else {
+    // Until then nothing of the variant before can be taken, ordered or printed.
+    busy(true);
+    waiting ||= requestAnimationFrame(() => setTimeout(away));
+  }
 }
+
+/** Has the variant worked out beside the page. */
+async function away() {
+  if (beside === null) return work();
+  const begun = performance.now();
+  const mine = ++edition;
+  [waiting, asking, again] = [0, true, false];
+  let result;
+  try {
+    beside ??= new Beside();
+    const own = state.ownFamilies.get(state.name);
+    result = await beside.make({ family: { name: state.name, text: own?.text }, shop: { files: state.ownShop, control: state.control }, order: order() });
+  } catch {
+    // No worker to be had, now and later: then here, and the key waits.
+    beside = null;
+    if (mine === edition) work();
+    return;
+  }
+  if (mine !== edition) return;
+  if (again) return away();
+  asking = false;
+  arrived(beside, () => result, begun);
+}
+
+const order = () => ({ unit: sizes.unit(), sizes: state.given });
 
 /** @param {boolean} yes */
 function busy(yes) {
@@ -71,20 +114,34 @@ function busy(yes) {
   for (const part of document.querySelectorAll('.papers, .drawing')) part.toggleAttribute('inert', yes);
 }
 
-/** Works the variant out and shows all of it. */
+/** Works the variant out here and now. */
 function work() {
   cancelAnimationFrame(waiting);
-  waiting = 0;
+  edition += 1;
+  [waiting, asking, again] = [0, false, false];
+  if (state.family) arrived(core, () => core.make(order()), performance.now());
+  else busy(false);
+}
+
+/** Shows all that came of the sizes. @param {any} from @param {() => any} result @param {number} begun */
+function arrived(from, result, begun) {
   busy(false);
-  if (!state.family) return;
-  const begun = performance.now();
   try {
-    state.result = core.make({ unit: sizes.unit(), sizes: state.given });
+    state.result = result();
+    source = from;
+    show();
   } catch (error) {
-    broken(error);
-    return;
+    return broken(error);
   }
+  performance.measure('work', { start: begun });
+  clearTimeout(settling);
+  settling = setTimeout(settle, SETTLE);
+}
+
+/** All that came of the sizes, in every place. */
+function show() {
   const { result } = state;
+  if (result.goods) heavy = result.goods.runs.reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
   state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
   sizes.show(state.family, result, state.given, on);
   sheet.show(result);
@@ -99,15 +156,13 @@ function work() {
   at('print').disabled = !result.goods;
   document.title = `${result.goods?.number ?? 'refused'} – ${state.family.title} – Barwright`;
   mark(false);
-  performance.measure('work', { start: begun });
-  clearTimeout(settling);
-  settling = setTimeout(settle, SETTLE);
 }
 
 /** The paper that is turned to, if it is not of this variant yet. */
 function showPaper() {
   if (!state.stale.delete(state.paper)) return;
-  if (state.paper === 'files') files.show(core, state.result);
+  const { result } = state;
+  if (state.paper === 'files') files.show(source, result, () => state.result === result && document.body.dataset.busy !== 'yes');
   else papers.show(state.paper, state.result, (what) => pick(what, true));
 }
 
@@ -116,7 +171,7 @@ function showRun() {
   const goods = state.result.goods;
   const run = goods?.runs[state.run];
   program.show(run);
-  path.show(run, () => core.motions(state.run));
+  path.show(run, () => source.motions(state.run));
   const choose = (/** @type {number} */ index) => {
     state.run = index;
     showRun();
@@ -143,6 +198,8 @@ function settle() {
       : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
     at('said').textContent = text;
   }
+  // A link whose family is not here is kept as it came, until something is chosen.
+  if (quiet && state.asked) return;
   written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given });
   try {
     history.replaceState(null, '', written);
@@ -154,13 +211,18 @@ function settle() {
 /** The core gave up, which it never should: nothing of it is trusted any more. @param {unknown} error */
 function broken(error) {
   state.result = null;
+  clearTimeout(settling);
   sheet.clear();
   program.show(null);
   path.show(null, () => new Float64Array());
   for (const id of ['panel-first', 'panel-follows', 'panel-rules', 'panel-files', 'verdict']) at(id).replaceChildren();
   at('word').textContent = 'refused';
+  at('word').className = 'word mark refused';
+  at('number').textContent = 'none while refused';
+  document.title = 'refused – Barwright';
+  for (const id of ['sum', 'thread', 'runs']) at(id).replaceChildren();
   at('print').disabled = true;
-  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; your sizes stand in its address.` }));
+  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; the sizes before it stand in its address.` }));
 }
 
 /** Picks a thing; the thread then marks it everywhere. @param {any} what @param {boolean} bring it into view */
@@ -200,7 +262,8 @@ function tell(marks) {
   const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
   const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
   const title = ask ?? reading?.title ?? known?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
-  parts.push(make('strong', { text: title }), known ? ` ${said(known.text)}. ` : '. ');
+  parts.push(make('strong', { text: headed(title ?? '') }), known ? ` ${said(known.text)}. ` : '. ');
+  if (known?.why) parts.push(make('span', { class: 'quiet', text: `${headed(known.why).replace(/[.:]?$/u, '.')} ` }));
   const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);
   if (rests.length > 0 && rests.length < 8) {
     parts.push('Sizes: ', ...rests.flatMap((/** @type {any} */ size, /** @type {number} */ index) => [index ? ', ' : '', go(size.ask, () => at(`size-${size.name}`).focus())]), '. ');
@@ -248,7 +311,7 @@ function otherUnit(before) {
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
-  work();
+  soon();
 }
 
 /** Puts a family on the desk. @param {string} name @param {Record<string, string>} given */
@@ -257,6 +320,8 @@ function open(name, given) {
   const opened = core.openFamily(name, own?.text);
   if (!opened.family) return opened;
   state.family = opened.family;
+  state.name = name;
+  heavy = 0;
   state.given = {};
   state.pick = null;
   const unknown = [];
@@ -264,7 +329,8 @@ function open(name, given) {
     if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
     else unknown.push(size);
   }
-  if (unknown.length > 0) at('own-said').textContent = `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`;
+  note('');
+  if (unknown.length > 0) note(`The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`);
   at('about').textContent = opened.family.about;
   at('family').value = name;
   at('example').replaceChildren(
@@ -272,6 +338,7 @@ function open(name, given) {
     ...opened.family.examples.map((/** @type {any} */ example) => make('option', { value: example.name, text: example.title })),
   );
   sizes.fields(opened.family, on);
+  sheet.begin();
   work();
   return opened;
 }
@@ -331,11 +398,13 @@ function own(texts) {
     }
     state.ownFamilies.set(name, { title: tried.family.title, text });
     if (![...at('family').options].some((option) => option.value === name)) at('family').append(make('option', { value: name, text: `${tried.family.title} (${name})` }));
-    open(name, {});
+    open(name, state.asked?.family === name ? state.asked.sizes : {});
     said.push(`${name} is open.`);
   }
   at('own-said').textContent = said.join(' ');
   at('said').textContent = said.join(' ');
+  // Files may be dropped anywhere; what is wrong with them must be seen all the same.
+  if (at('own-findings').childElementCount > 0) at('own-said').scrollIntoView({ block: 'start' });
 }
 
 /** The families that can be chosen, by name. */
@@ -356,8 +425,15 @@ function fromAddress() {
   // The list of families is made only where it is needed now: each of them is read for it.
   if (asked.family && !offered().includes(asked.family)) list();
   const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
-  if (asked.family && name !== asked.family) at('own-said').textContent = `There is no family ${asked.family} here; open its file.`;
-  open(name, name === asked.family || !asked.family ? asked.sizes : {});
+  state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes } : null;
+  open(name, state.asked ? {} : asked.sizes);
+  if (state.asked) note(`The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`);
+}
+
+/** What a link asked for and did not get, where it is seen first. @param {string} text */
+function note(text) {
+  at('note').textContent = text;
+  at('note').hidden = text === '';
 }
 
 async function start() {
@@ -389,19 +465,28 @@ async function start() {
   at('family').addEventListener('change', () => open(at('family').value, {}));
   at('control').addEventListener('change', () => {
     openShop(at('control').value);
-    work();
+    soon();
   });
   at('example').addEventListener('change', () => {
     const example = state.family.examples.find((/** @type {any} */ one) => one.name === at('example').value);
     if (example?.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${example.unit}]`)).checked = true;
     state.given = { ...example?.sizes };
-    work();
+    soon();
   });
   for (const radio of document.querySelectorAll('input[name=unit]')) {
     radio.addEventListener('change', () => otherUnit(sizes.unit() === 'in' ? 'mm' : 'in'));
   }
   addEventListener('hashchange', () => {
     if (location.hash !== written) fromAddress();
+  });
+  // An anchor would be taken for another variant: the address is this one.
+  document.querySelector('.skip')?.addEventListener('click', (event) => {
+    event.preventDefault();
+    at('sizes').focus();
+  });
+  at('see').addEventListener('click', () => {
+    at('sheet').closest('section').scrollIntoView();
+    at('sheet').focus({ preventScroll: true });
   });
   at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
   document.addEventListener('change', () => (quiet = false), true);
@@ -415,8 +500,7 @@ async function start() {
 /** Keeps the page for working without a network, where the browser does that. */
 function keep() {
   if (!('serviceWorker' in navigator)) return;
-  const policy = globalThis.trustedTypes?.createPolicy?.('barwright-worker', { createScriptURL: (/** @type {string} */ text) => text });
-  navigator.serviceWorker.register(/** @type {any} */ (policy ? policy.createScriptURL('sw.js') : 'sw.js')).then(
+  navigator.serviceWorker.register(address('sw.js')).then(
     () => navigator.serviceWorker.ready.then(() => (at('off').textContent = 'Everything is worked out in this browser. The page is kept here and works without a network.')),
     () => undefined,
   );

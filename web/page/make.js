@@ -31,6 +31,11 @@ export function clock(seconds) {
 
 const policy = globalThis.trustedTypes?.createPolicy('barwright', { createHTML: (/** @type {string} */ text) => text });
 
+const scripts = globalThis.trustedTypes?.createPolicy('barwright-worker', { createScriptURL: (/** @type {string} */ text) => text });
+
+/** The address of one of the page's own scripts, as a strict policy wants it. @param {string} name @returns {any} */
+export const address = (name) => (scripts ? scripts.createScriptURL(name) : name);
+
 /** What a drawing never holds; the core writes none of it, and this makes sure. */
 const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set';
 
@@ -58,3 +63,6 @@ export function say(mm, unit, more = 0) {
   const text = (inch ? mm / 25.4 : mm).toFixed((inch ? 4 : 3) + more).replace(/\.?0+$/, '');
   return said(text === '-0' ? '0' : text);
 }
+
+/** With a capital at its head. @param {string} text */
+export const headed = (text) => text.charAt(0).toUpperCase() + text.slice(1);

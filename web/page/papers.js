@@ -1,6 +1,6 @@
 // First piece, what follows, rules: tables whose rows can be picked.
 
-import { at, clock, make, said, say } from './make.js';
+import { at, headed, make, said, say } from './make.js';
 
 /** @param {string} id */
 const panel = (id) => at(`panel-${id}`);
@@ -46,7 +46,7 @@ function firstPiece(result, pick) {
     return make(
       'tr',
       { 'data-size': reading.name },
-      make('th', { scope: 'row' }, make('button', { type: 'button', class: 'link', text: reading.title, onclick: () => pick({ size: reading.name }) })),
+      make('th', { scope: 'row' }, make('button', { type: 'button', class: 'link', text: headed(reading.title), onclick: () => pick({ size: reading.name }) })),
       make('td', { text: say(reading.nominal, unit) }),
       make('td', { text: say(reading.least, unit) }),
       make('td', { text: say(reading.most, unit) }),
@@ -58,7 +58,7 @@ function firstPiece(result, pick) {
   panel('first').replaceChildren(
     make('p', { text: goods.proved ? 'The program was read back as a control would read it, and every size that it cuts was measured on the piece that its motion makes.' : 'The program is NOT PROVED.' }),
     table(`First piece, ${unit}`, ['Size', 'Nominal', 'Least', 'Most', 'Measured', 'Verdict'], rows),
-    make('p', { class: 'quiet', text: `Predicted time of one piece, tool changes included: ${clock(total)} min.` }),
+    make('p', { class: 'quiet', text: `Predicted time of one piece, tool changes included: ${Math.floor(total / 60)} min ${Math.floor(total % 60)} s.` }),
   );
 }
 
@@ -72,8 +72,8 @@ function follows(result, pick) {
       return make(
         'details',
         { 'data-value-name': value.name },
-        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: value.title }), make('span', { class: 'figure', text: said(`${value.text}${limits}`) }))),
-        value.why && make('p', { text: value.why }),
+        make('summary', { onclick: () => pick({ value: value.name }) }, make('span', { class: 'row' }, make('span', { text: headed(value.title) }), make('span', { class: 'figure', text: said(`${value.text}${limits}`) }))),
+        value.why && make('p', { text: headed(value.why) }),
         make('p', { class: 'formula', text: `${value.name} = ${value.formula ?? ''}` }),
         value.source && make('p', { class: 'quiet', text: `Source: ${value.source}` }),
       );
@@ -94,7 +94,7 @@ function rules(result, pick) {
       make(
         'th',
         { scope: 'row' },
-        make('button', { type: 'button', class: 'link', text: rule.name.replaceAll('-', ' '), onclick: () => pick({ rule: rule.name }) }),
+        make('button', { type: 'button', class: 'link', text: headed(rule.name.replaceAll('-', ' ')), onclick: () => pick({ rule: rule.name }) }),
       ),
       make('td', {}, make('span', { class: 'formula', text: rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
     ),

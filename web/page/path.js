@@ -14,11 +14,13 @@ const LOOKS = { aslant: [-0.6, 0.55], above: [0, Math.PI / 2], front: [0, 0], en
 
 const view = { turn: LOOKS.aslant[0], tilt: LOOKS.aslant[1], zoom: 1 };
 
-/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float32Array[], stretches: any[], room: [number[], number[]]}} */
+/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float64Array[], stretches: any[], room: [number[], number[]]}} */
 const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [], room: [[0, 0, 0], [0, 0, 0]] };
 
 let time = 0;
 let playing = false;
+/** Whether somebody went to a move: until then none is the picked one. */
+let present = false;
 let drawn = 0;
 /** @type {Set<string>} */
 let marked = new Set();
@@ -53,23 +55,27 @@ export function show(run, motions) {
   range.max = String(scene.total);
   for (const id of ['play', 'back', 'on', 'time']) at(id).disabled = scene.count === 0;
   stop();
+  present = present && !end;
   set(end ? scene.total : Math.min(time, scene.total));
 }
 
-/** A move as straight pieces. @param {number} move */
+/** The axes of an arc in each plane: its first, its second, and the one along which it climbs. */
+const AXES = [[0, 1, 2], [2, 0, 1], [1, 2, 0]];
+
+/** A move as straight pieces. It is asked for each move at each keystroke: no list is made on the way. @param {number} move */
 function bent(move) {
-  const [x, y, z, x2, y2, z2] = [5, 6, 7, 8, 9, 10].map((place) => number(move, place));
-  if (!(number(move, 1) & 2)) return new Float32Array([x, y, z, x2, y2, z2]);
-  const [plane, first, second, radius, start, sweep] = [11, 12, 13, 14, 15, 16].map((place) => number(move, place));
+  const [now, from] = [scene.numbers, move * STRIDE];
+  if (!(now[from + 1] & 2)) return now.subarray(from + 5, from + 11);
+  const [first, second, climb] = AXES[now[from + 11]];
+  const [x, y, radius, start, sweep] = [now[from + 12], now[from + 13], now[from + 14], now[from + 15], now[from + 16]];
+  const [low, high] = [now[from + 5 + climb], now[from + 8 + climb]];
   const steps = Math.max(2, Math.ceil(Math.abs(sweep) / CHORD));
-  const axes = [[0, 1, 2], [2, 0, 1], [1, 2, 0]][plane];
-  const [from, to] = [[x, y, z][axes[2]], [x2, y2, z2][axes[2]]];
-  const out = new Float32Array((steps + 1) * 3);
-  for (let step = 0; step <= steps; step++) {
+  const out = new Float64Array((steps + 1) * 3);
+  for (let step = 0, to = 0; step <= steps; step++, to += 3) {
     const angle = start + (sweep * step) / steps;
-    out[step * 3 + axes[0]] = first + radius * Math.cos(angle);
-    out[step * 3 + axes[1]] = second + radius * Math.sin(angle);
-    out[step * 3 + axes[2]] = from + ((to - from) * step) / steps;
+    out[to + first] = x + radius * Math.cos(angle);
+    out[to + second] = y + radius * Math.sin(angle);
+    out[to + climb] = low + ((high - low) * step) / steps;
   }
   return out;
 }
@@ -123,6 +129,7 @@ export function timeOf(which) {
 export function go(which) {
   stop();
   const when = timeOf(which);
+  present = true;
   if (when !== null) set(when);
 }
 
@@ -148,6 +155,7 @@ function stop() {
 function play() {
   if (scene.count === 0) return;
   playing = true;
+  present = true;
   at('play').textContent = 'Pause';
   if (time >= scene.total) set(0);
   let last = performance.now();
@@ -167,6 +175,7 @@ function step(way) {
   stop();
   const move = moveAt(time);
   const next = Math.max(0, Math.min(scene.count - 1, move + way));
+  present = true;
   set(number(next, 4));
   moved(line(next));
 }
@@ -259,9 +268,9 @@ function paint() {
   const current = moveAt(time);
   const groups = [[], [], [], []];
   for (let move = 0; move < scene.count; move++) {
-    if (move === current) continue;
+    if (present && move === current) continue;
     const air = (number(move, 1) & 1) === 1 ? 2 : 0;
-    groups[air + (move < current ? 1 : 0)].push(move);
+    groups[air + (move < current || !present ? 1 : 0)].push(move);
   }
   stroke(rule, 0.75, [], () => groups[0].forEach(tell));
   stroke(rule, 0.75, [1, 4], () => groups[2].forEach(tell));
@@ -272,7 +281,7 @@ function paint() {
     const on = (/** @type {number} */ move) => lines.some((one) => one.from <= line(move) && line(move) <= one.to) && (number(move, 1) & 1) === 0;
     stroke(thread, 2, [], () => scene.points.forEach((_, move) => on(move) && tell(move)));
   }
-  if (scene.count === 0) return;
+  if (scene.count === 0 || !present) return;
   stroke(thread, 2.5, [], () => tell(current));
   cutter(current, stroke, flatX, flatY, thread);
 }
@@ -328,6 +337,7 @@ export function listen(onmove) {
   at('on').addEventListener('click', () => step(1));
   at('time').addEventListener('input', () => {
     stop();
+    present = true;
     set(Number(at('time').value));
     moved(line(moveAt(time)));
   });
@@ -350,11 +360,14 @@ export function listen(onmove) {
   canvas.addEventListener('pointermove', (/** @type {PointerEvent} */ event) => {
     const before = fingers.get(event.pointerId);
     if (!before) return;
+    const [across, down] = [event.clientX - before.clientX, event.clientY - before.clientY];
     if (fingers.size === 2) {
+      // One finger up or down scrolls the page; two of them tilt the piece, and come closer.
       const other = [...fingers].find(([id]) => id !== event.pointerId)[1];
       const apart = (/** @type {PointerEvent} */ one) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
       closer(apart(event) / Math.max(1, apart(before)));
-    } else turn((before.clientX - event.clientX) * -0.01, (event.clientY - before.clientY) * 0.01);
+      turn(across * 0.005, down * 0.005);
+    } else turn(across * 0.01, down * 0.01);
     fingers.set(event.pointerId, event);
   });
   for (const end of ['pointerup', 'pointercancel']) canvas.addEventListener(end, (/** @type {PointerEvent} */ event) => fingers.delete(event.pointerId));
@@ -376,6 +389,6 @@ export function listen(onmove) {
   new IntersectionObserver((seen) => {
     inView = seen.at(-1)?.isIntersecting ?? true;
     draw();
-  }, { rootMargin: '100px' }).observe(canvas);
+  }).observe(canvas);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
 }

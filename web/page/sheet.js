@@ -30,6 +30,8 @@ export function show(result) {
     onPaper('@page { margin: 20mm }');
     at('sheets').hidden = true;
     sheet.replaceChildren(make('p', { class: 'no-sheet', text: 'No drawing and no program: the sizes are refused.' }), verdict);
+    sheet.scrollTo(0, 0);
+    fresh = true;
     return;
   }
   // All of a drawing's sheets, one under the other: on paper each has its own page.
@@ -37,11 +39,27 @@ export function show(result) {
   if (drawings.includes(null)) return clear();
   const { width, height } = result.goods.sheets[0];
   document.body.dataset.sheet = 'there';
-  onPaper(`@page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
+  onPaper(`@media screen { #sheet { --wide: ${width}; --high: ${height} } } @page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
   if (verdict.previousElementSibling !== at('thread')) at('thread').after(verdict);
   // What stands as it stood is not laid out again: most of a drawing outlives a keystroke.
   renewAll(sheet, drawings);
   turns(drawings);
+  if (fresh) firstView();
+}
+
+let fresh = true;
+
+/** The next sheet is another part's: it is looked at from its first view. */
+export const begin = () => (fresh = true);
+
+/** Where a sheet is larger than its window, the first view rather than the margin. */
+function firstView() {
+  fresh = false;
+  const outline = box().querySelector('[data-role="outline"]');
+  if (!outline || box().scrollWidth <= box().clientWidth) return;
+  const [view, window] = [outline.getBoundingClientRect(), box().getBoundingClientRect()];
+  // With room for the sizes that stand before and above it.
+  box().scrollTo(box().scrollLeft + view.left - window.left - 60, box().scrollTop + view.top - window.top - 64);
 }
 
 /** A way to each sheet where there are several. @param {SVGElement[]} drawings */
@@ -108,6 +126,7 @@ export function listen(picked, print) {
     box().classList.toggle('true', yes);
     whole.setAttribute('aria-pressed', String(!yes));
     real.setAttribute('aria-pressed', String(yes));
+    if (yes) firstView();
   };
   whole.addEventListener('click', () => zoom(false));
   real.addEventListener('click', () => zoom(true));

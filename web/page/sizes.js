@@ -1,12 +1,9 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make, said } from './make.js';
-import { apart, stepped, usual } from './step.js';
+import { about, apart, roots, shown, stepped, usual, wrong } from './step.js';
 
 export { stepped, usual };
-
-/** Findings that are told in a way of their own. */
-const TOLD_APART = new Set(['variant/remedy']);
 
 /**
  * The fields of a family.
@@ -40,7 +37,7 @@ function control(size, id, on) {
   if (size.one_of.length > 0 || size.kind === 'yes or no') {
     const choices = size.one_of.length > 0 ? size.one_of : ['yes', 'no'];
     const field = make('select', { id, 'aria-describedby': described, onchange: () => on.typed(size.name, field.value) });
-    field.append(...choices.map((/** @type {string} */ text) => make('option', { value: text, text })));
+    field.append(...choices.map((/** @type {string} */ text) => make('option', { value: text, text: shown(size, text) })));
     return field;
   }
   const field = make('input', {
@@ -84,7 +81,7 @@ export function show(family, result, given, on) {
     const known = values.get(size.name)?.text ?? usual(size, result.unit);
     const text = typed ? given[size.name] : field.tagName === 'SELECT' ? known : said(known);
     if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) {
-      field.append(make('option', { value: text, text }));
+      field.append(make('option', { value: text, text: shown(size, text) }));
     }
     if (document.activeElement !== field || field.tagName === 'SELECT' || (typed && field.value !== text)) {
       if (field.value !== text) field.value = text;
@@ -105,7 +102,7 @@ function limits(size, inch, typed, on) {
   if (line.dataset.key === key) return;
   line.dataset.key = key;
   const most = usual(size, inch ? 'in' : 'mm');
-  const plain = most.length < 24 ? said(`usually ${most}`) : 'usually worked out';
+  const plain = most.length < 24 ? said(`usually ${shown(size, most)}`) : 'usually worked out';
   const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
   const parts = [range, back || plain].filter(Boolean);
   line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
@@ -116,37 +113,31 @@ function message(size, result) {
   const own = result.findings.filter((/** @type {any} */ finding) => about(finding) === size.name);
   const field = at(`size-${size.name}`);
   const line = at(`size-${size.name}-message`);
-  const text = own.map((/** @type {any} */ finding) => [finding.headline.slice(size.name.length + 2), ...finding.helps].join(' ')).join(' ');
   const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
-  const words = said(text ? text[0].toUpperCase() + text.slice(1) : remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : '');
+  const text = own.map((/** @type {any} */ finding) => wrong(finding, size.name, remedy)).join(' ');
+  const words = said(text || (remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : ''));
   if (line.textContent !== words) line.textContent = words;
   line.hidden = words === '';
   if (text) field.setAttribute('aria-invalid', 'true');
   else field.removeAttribute('aria-invalid');
 }
 
-/** The size that a finding speaks of by itself. @param {any} finding */
-function about(finding) {
-  if (finding.code !== 'variant/value' && finding.code !== 'variant/out-of-range') return null;
-  const colon = finding.headline.indexOf(': ');
-  return colon < 0 ? null : finding.headline.slice(0, colon);
-}
-
 /** The verdict on all of it, and what would work. @param {any} family @param {any} result @param {any} on */
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
+  const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
   const held = result.rules.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
-  for (const finding of result.findings) {
-    if (TOLD_APART.has(finding.code)) continue;
+  for (const finding of roots(result.findings)) {
     const size = about(finding);
-    const text = size && asked.has(size) ? `${asked.get(size)}: see there.` : finding.headline;
-    const more = size ? [] : [...finding.notes, ...finding.helps];
+    const ask = size && asked.get(size);
+    const text = ask ? `: ${wrong(finding, size, result.remedies.find((/** @type {any} */ one) => one.size === size))}` : finding.headline;
+    const more = ask ? [] : [...finding.notes, ...finding.helps];
     parts.push(
       make(
         'div',
         { class: `finding ${finding.severity}` },
-        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', said(text)),
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', ask && make('button', { type: 'button', class: 'link', text: ask, onclick: () => at(`size-${size}`)?.focus() }), said(text)),
         ...more.map((line) => make('p', { class: 'quiet', text: said(line) })),
       ),
     );
@@ -160,7 +151,7 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${apart(remedy.to)} instead of ${apart(remedy.from)}`),
+            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${reads(remedy.size, remedy.to)} instead of ${reads(remedy.size, remedy.from)}`),
             onclick: () => {
               on.typed(remedy.size, said(apart(remedy.to)));
               at(`size-${remedy.size}`)?.focus();
@@ -172,6 +163,7 @@ function verdict(family, result, on) {
   }
   // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
   at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
+  at('see').textContent = result.goods ? 'See the sheet' : 'See what would do';
   at('verdict').replaceChildren(...parts);
 }
 

@@ -35,3 +35,31 @@ export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/
 
 /** A size that is written for the command line, as it is read: `53mm` with a blank. @param {string} text */
 export const apart = (text) => text.replace(/(\d)(?=(?:mm|in)\b)/gu, '$1 ');
+
+/** A choice as it reads: `brass-c36000` as brass C36000. What is asked for stays as it is named. @param {any} size @param {string} text */
+export const shown = (size, text) => (size.kind === 'material' ? text.replace(/^([a-z]+)-(?=.*\d)(.+)$/u, (_, metal, grade) => `${metal} ${grade.toUpperCase()}`) : text);
+
+/** The size that a finding speaks of by itself; nothing for a rule, which speaks of several. @param {any} finding */
+export function about(finding) {
+  if (finding.code !== 'variant/value' && finding.code !== 'variant/out-of-range') return null;
+  const colon = finding.headline.indexOf(': ');
+  return colon < 0 ? null : finding.headline.slice(0, colon);
+}
+
+/**
+ * What is wrong with one size by itself, and what would do. Where something is known that all rules bear, the
+ * nearest that its range alone would bear is passed over.
+ * @param {any} finding @param {string} name @param {any} [remedy] for this size
+ */
+export function wrong(finding, name, remedy) {
+  const helps = remedy ? [`${apart(remedy.to)} would do.`] : finding.helps.map((/** @type {string} */ help) => apart(help.replaceAll(`${name}=`, '')));
+  const text = [finding.headline.slice(name.length + 2), ...helps].join(' ');
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** The findings to be told: where a size is wrong by itself, what the rules say of it is only what follows. @param {any[]} findings */
+export function roots(findings) {
+  const told = findings.filter((finding) => finding.code !== 'variant/remedy');
+  const own = told.filter((finding) => about(finding) !== null);
+  return own.length > 0 ? own : told;
+}

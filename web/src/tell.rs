@@ -226,8 +226,10 @@ fn stretches(program: &Program, setup: &SetupPlan) -> Value {
         rest = after;
         let operation = setup.operations.get(first.operation);
         list.push(json!({
-            "from": first.number, "to": run.last().map(|line| line.number), "feature": first.feature,
-            "origin": first.origin, "title": operation.map(|operation| operation.title.as_str()),
+            "from": first.number, "to": run.last().map(|line| line.number),
+            "feature": operation.map(|operation| operation.feature.as_str()),
+            "origin": operation.map(|operation| &operation.origin),
+            "title": operation.map(|operation| operation.title.as_str()),
             "tool": operation.map(|operation| operation.tool),
             "reasons": operation.map(|operation| operation.reasons.as_slice()),
         }));

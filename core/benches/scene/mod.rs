@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use barwright_core::batch::Want;
 use barwright_core::drawing::{self, Format, Stamp};
 use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Order};
@@ -95,4 +96,10 @@ impl Scene {
     pub fn sheet(&self, part: &Part) -> drawing::Sheet {
         drawing::lay_out(part, &self.format, &self.stamp).value.expect("it fits on its paper")
     }
+}
+
+/// 50 each of 20 lengths, odd and even.
+pub fn wants() -> Vec<Want> {
+    let length = |index: u32| Length::mm(31.0 + f64::from(index * index * 37 % 409) * 0.7);
+    (0..20).map(|index| Want { name: format!("key {index}"), length: length(index), count: 50 }).collect()
 }

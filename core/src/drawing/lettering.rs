@@ -119,12 +119,9 @@ impl Lettering {
                 continue;
             }
             for sign in word.chars() {
-                // A letter whose capital the face lacks (ÿ) stays as it is.
-                let capital = sign.to_uppercase();
-                if capital.clone().all(|sign| Self::letter(sign).is_some()) {
-                    text.extend(capital);
-                } else {
-                    text.push(sign);
+                match sign {
+                    'ß' => text.push_str("SS"),
+                    _ => text.push(capital(sign)),
                 }
             }
         }
@@ -170,6 +167,16 @@ impl Lettering {
             Diagnostic::caution("drawing/no-such-letter", headline)
                 .help("Latin letters, figures and common signs can be set."),
         )
+    }
+}
+
+/// The capital of a letter of the face; one whose capital the face lacks (ÿ) stays as it is. The
+/// library's table of all scripts would be the heaviest in a page.
+fn capital(sign: char) -> char {
+    match sign {
+        'à'..='ö' | 'ø'..='þ' => char::from_u32(u32::from(sign) - 0x20).unwrap_or(sign),
+        'œ' => 'Œ',
+        _ => sign.to_ascii_uppercase(),
     }
 }
 
@@ -241,6 +248,16 @@ mod tests {
     fn case_stays_where_it_means_something() {
         let lettering = Lettering::new();
         assert_eq!(lettering.capitals("Brass (CuZn36Pb3), 4 mm, M5x0.8"), "BRASS (CuZn36Pb3), 4 mm, M5x0.8", "case");
+    }
+
+    /// Against the table of the Unicode standard, as the standard library has it.
+    #[test]
+    fn capitals_are_those_of_unicode() {
+        for letter in LETTERS.iter().map(|letter| letter.character).filter(|sign| sign.is_alphabetic()) {
+            let known: String = letter.to_uppercase().collect();
+            let wanted = if Lettering::has(&known) { known } else { letter.to_string() };
+            assert_eq!(Lettering::new().capitals(&letter.to_string()), wanted, "{letter}");
+        }
     }
 
     #[test]

@@ -3,8 +3,6 @@
 //! Millimetres everywhere, presentation attributes only, no script and no outside reference, so
 //! that the file can be shown under a strict content policy and prints to scale.
 
-use std::fmt::Write as _;
-
 use svg::Document;
 use svg::node::Text as Words;
 use svg::node::element::{Circle, Group, Path, Rectangle, Style, Title};
@@ -13,7 +11,7 @@ use svg::node::{Node, element};
 use super::lettering::{CAPITAL, FAMILY, WOFF2};
 use super::sheet::{Anchor, Item, Pen, Role, Shape, Sheet};
 use crate::geom::{Point, Vector};
-use crate::quantity::{Angle, trimmed};
+use crate::quantity::{Angle, put_trimmed, trimmed};
 
 /// Writes a sheet as SVG text.
 pub fn write(sheet: &Sheet) -> String {
@@ -87,48 +85,56 @@ fn group(run: &[Item], first: &Item, height: f64) -> Group {
 
 /// Adds a shape to the data of a path, if it is one of straight lines and arcs.
 fn trace(shape: &Shape, height: f64, d: &mut String) -> bool {
-    let flip = |place: Point| (number(place.x), number(height - place.y));
     let mut line = |from: Point, to: Point| {
-        let (x, y) = flip(from);
-        // Writing to a String cannot fail. Most lines lie along an axis, and figures cost the most.
-        let _ = if (from.y - to.y).abs() < 1e-9 {
-            write!(d, "M{x} {y}H{}", number(to.x))
+        step(d, 'M', &[from.x, height - from.y]);
+        // Most lines lie along an axis, and figures cost the most.
+        if (from.y - to.y).abs() < 1e-9 {
+            step(d, 'H', &[to.x]);
         } else if (from.x - to.x).abs() < 1e-9 {
-            write!(d, "M{x} {y}V{}", number(height - to.y))
+            step(d, 'V', &[height - to.y]);
         } else {
-            let (x2, y2) = flip(to);
-            write!(d, "M{x} {y}L{x2} {y2}")
-        };
+            step(d, 'L', &[to.x, height - to.y]);
+        }
     };
     match shape {
         Shape::Line(from, to) => line(*from, *to),
         Shape::Dashes(dashes) => dashes.iter().for_each(|(from, to)| line(*from, *to)),
         Shape::Arc { centre, radius, start, sweep } => {
-            let ends = [*start, *start + *sweep].map(|angle| flip(*centre + Vector::toward(angle) * *radius));
-            let large = u8::from(*sweep > Angle::rad(std::f64::consts::PI));
-            let [(x1, y1), (x2, y2)] = ends;
-            let r = number(*radius);
+            let [from, to] = [*start, *start + *sweep].map(|angle| *centre + Vector::toward(angle) * *radius);
+            let large = if *sweep > Angle::rad(std::f64::consts::PI) { 1.0 } else { 0.0 };
+            step(d, 'M', &[from.x, height - from.y]);
             // The page's Y points down, so a turn to the left is sweep 0.
-            let _ = write!(d, "M{x1} {y1}A{r} {r} 0 {large} 0 {x2} {y2}");
+            step(d, 'A', &[*radius, *radius, 0.0, large, 0.0, to.x, height - to.y]);
         }
         Shape::Polyline { points, closed, filled: _ } => {
             for (index, point) in points.iter().enumerate() {
-                let (x, y) = flip(*point);
-                let sign = if index == 0 { 'M' } else { 'L' };
-                let _ = write!(d, "{sign}{x} {y}");
+                step(d, if index == 0 { 'M' } else { 'L' }, &[point.x, height - point.y]);
             }
             if *closed {
                 d.push('Z');
             }
         }
         Shape::Circle { centre, radius } => {
-            let (x, y) = flip(*centre - Vector::new(*radius, 0.0));
-            let (r, wide) = (number(*radius), number(radius * 2.0));
-            let _ = write!(d, "M{x} {y}a{r} {r} 0 1 0 {wide} 0a{r} {r} 0 1 0 -{wide} 0Z");
+            let wide = radius * 2.0;
+            step(d, 'M', &[centre.x - radius, height - centre.y]);
+            step(d, 'a', &[*radius, *radius, 0.0, 1.0, 0.0, wide, 0.0]);
+            step(d, 'a', &[*radius, *radius, 0.0, 1.0, 0.0, -wide, 0.0]);
+            d.push('Z');
         }
         Shape::Text { .. } => return false,
     }
     true
+}
+
+/// Adds a step to the data of a path: its letter and its numbers.
+fn step(d: &mut String, letter: char, numbers: &[f64]) {
+    d.push(letter);
+    for (index, value) in numbers.iter().enumerate() {
+        if index > 0 {
+            d.push(' ');
+        }
+        put_trimmed(d, *value, DECIMALS);
+    }
 }
 
 fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
@@ -175,9 +181,12 @@ fn shown<T: Node>(mut node: T, item: &Item) -> T {
     node
 }
 
-/// Ten-thousandths of a millimetre, no zeros at the end.
+/// Ten-thousandths of a millimetre.
+const DECIMALS: usize = 4;
+
+/// No zeros at the end.
 fn number(value: f64) -> String {
-    trimmed(value, 4)
+    trimmed(value, DECIMALS)
 }
 
 /// RFC 4648, with padding.

@@ -1,6 +1,6 @@
 //! The geometry of milling an internal thread of the 60° profile with a smaller cutter.
 
-use crate::quantity::{Angle, Feed, Length, trig};
+use crate::quantity::{Feed, Length, trig};
 use crate::standards::thread::Thread;
 
 /// Tangent of half the angle of the thread, 30°.
@@ -42,18 +42,20 @@ pub fn overcut(radius: Length, orbit: Length, pitch: Length) -> Length {
         return Length::ZERO;
     }
     let rise = pitch / (2.0 * std::f64::consts::PI);
-    let distance = |angle: f64| {
-        let square = radius * radius + orbit * orbit - 2.0 * radius * orbit * trig::cos(Angle::rad(angle));
-        square.max(0.0).sqrt()
-    };
-    let slope = |angle: f64| rise - TAN30 * radius * orbit * trig::sin(Angle::rad(angle)) / distance(angle);
-    // The slope falls from 0 to the angle at which the way to the cutter's axis stands across.
-    let (mut low, mut high) = (0.0, trig::acos(orbit / radius).as_rad());
-    for _ in 0..60 {
-        let middle = f64::midpoint(low, high);
-        if slope(middle) > 0.0 { low = middle } else { high = middle }
-    }
-    Length::mm(rise * low - (distance(low) - (radius - orbit)) * TAN30)
+    // With `d² = sum - twice·cos θ`, the largest is where `P/2π·d = tan 30°·radius·orbit·sin θ`.
+    // Squared, that is a quadratic equation for the cosine, whose larger root is the smaller angle.
+    // It falls from 0 to the angle at which the way to the cutter's axis stands across: where
+    // there is no root before that angle, the largest is there.
+    let (sum, twice) = (radius * radius + orbit * orbit, 2.0 * radius * orbit);
+    let leans = TAN30 * radius * orbit;
+    let (rises, leans) = (rise * rise, leans * leans);
+    let half = rises * twice / 2.0;
+    let root = half * half - leans * (rises * sum - leans);
+    let across = orbit / radius;
+    let cosine = if root > 0.0 { ((half + root.sqrt()) / leans).clamp(across, 1.0) } else { across };
+    let angle = trig::acos(cosine).as_rad();
+    let distance = (sum - twice * cosine).max(0.0).sqrt();
+    Length::mm(rise * angle - (distance - (radius - orbit)) * TAN30)
 }
 
 /// The last pass of a cutter of this diameter in this thread: aimed at the middle of the limits of

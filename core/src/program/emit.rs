@@ -2,10 +2,11 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-use super::comment::{short, signed};
+use super::Program;
+use super::comment::short;
 use super::header::Header;
+use super::text::Text;
 use super::word::{Format, dwell};
-use super::{Line, Program};
 use crate::plan::{At, CHANGE, Move, Operation, Position, SetupPlan, Turn};
 use crate::quantity::{Angle, Feed, Length, Spindle, Time, Unit, fixed, trig};
 use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Stand, Tool, ToolChange};
@@ -13,9 +14,6 @@ use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Stand, T
 /// How far above the last bottom a peck goes back at the rapid: 0.010 in, as in the reference
 /// code of NISTIR 6556 for G83.
 const BACK: Length = Length::mm(0.254);
-
-/// The longest line number (3.3.2).
-const MOST: u32 = 99_999;
 
 /// Writes the program of one setup for a control.
 ///
@@ -42,22 +40,22 @@ fn write(setup: &SetupPlan, load: Option<(&str, &[Stand])>, header: &Header, con
     };
     let mut writer = Writer::new(control, Format { unit, decimals });
     for line in &control.start {
-        writer.own(line);
+        writer.text.own(line);
     }
     for line in header.lines(setup, load, control, unit) {
-        writer.comment(&line);
+        writer.text.comment(&line);
     }
     // Units, length offset, feed and speed outlive the end of the last program (3.6.1): say all.
     for word in writer.modal() {
-        writer.line(&word);
+        writer.text.line(word);
     }
     let places = writer.places(load.map_or(&[], |(_, stands)| stands));
     writer.load(setup, &places);
-    writer.at = None;
+    writer.text.operation = None;
     for line in &control.end {
-        writer.own(line);
+        writer.text.own(line);
     }
-    Program { text: writer.text, lines: writer.lines }
+    Program { text: writer.text.out, lines: writer.text.lines }
 }
 
 /// Where the moves of a piece go.
@@ -73,75 +71,40 @@ struct Where {
 struct Writer<'c> {
     control: &'c Control,
     format: Format,
-    text: String,
-    lines: Vec<Line>,
-    written: usize,
-    number: u32,
-    at: Option<Line>,
+    text: Text<'c>,
     /// Where the tip is, in the program's numbers; `None` where the program cannot know.
     here: [Option<f64>; 3],
-    /// The feed word that holds; none after every rapid.
-    feed: Option<String>,
+    /// The feed that holds, as its word says it; none after every rapid.
+    feed: Option<f64>,
 }
 
 impl<'c> Writer<'c> {
     fn new(control: &'c Control, format: Format) -> Self {
-        Self {
-            control,
-            format,
-            text: String::new(),
-            lines: Vec::new(),
-            written: 0,
-            number: control.line_numbers.map_or(0, |numbers| numbers.start),
-            at: None,
-            here: [None; 3],
-            feed: None,
-        }
+        Self { control, format, text: Text::new(control), here: [None; 3], feed: None }
     }
 
-    fn put(&mut self, text: &str) {
-        self.written += 1;
-        self.text.push_str(text);
-        self.text.push('\n');
-        if let Some(at) = &self.at {
-            self.lines.push(Line { number: self.written, ..at.clone() });
-        }
-    }
-
-    /// A line of words, numbered where the control wants it.
     fn line(&mut self, words: &str) {
-        let Some(numbers) = self.control.line_numbers else {
-            self.put(words);
-            return;
-        };
-        self.put(&format!("N{} {words}", self.number));
-        self.number = match self.number.checked_add(numbers.step) {
-            Some(next) if next <= MOST => next,
-            // Numbers may repeat (3.3.2): begin again.
-            _ => numbers.start,
-        };
-    }
-
-    /// A line of the profile's own, as it stands.
-    fn own(&mut self, text: &str) {
-        if text.starts_with(['%', 'N', 'n', 'O', 'o', '(', ';', '/']) { self.put(text) } else { self.line(text) }
+        self.text.line(words);
     }
 
     fn comment(&mut self, text: &str) {
-        if let Some(text) = signed(text, self.control) {
-            self.put(&text);
-        }
+        self.text.comment(&short(text, self.control));
+    }
+
+    /// A word with a length, on the line that has been begun.
+    fn word(&mut self, letter: char, length: Length) {
+        self.text.out.push(' ');
+        self.format.length(&mut self.text.out, letter, length);
     }
 
     /// One word for each modal group that matters, units first.
-    fn modal(&self) -> Vec<String> {
+    fn modal(&self) -> Vec<&'c str> {
         let unit = match self.format.unit {
             Unit::Mm => "G21",
             Unit::Inch => "G20",
         };
-        let mut words: Vec<String> = [unit, "G17", "G90", "G94", "G40", "G49", "G80"].map(str::to_owned).to_vec();
-        words.push(self.control.work_offset.clone());
-        words.extend(self.control.path_mode.clone());
+        let mut words = vec![unit, "G17", "G90", "G94", "G40", "G49", "G80", &self.control.work_offset];
+        words.extend(self.control.path_mode.as_deref());
         words
     }
 
@@ -173,7 +136,7 @@ impl<'c> Writer<'c> {
         // What one tool does at one speed is done piece by piece.
         for same in plan.operations.chunk_by(|a, b| a.tool == b.tool && a.spindle == b.spindle) {
             let Some(operation) = same.first() else { continue };
-            self.belongs(index, operation);
+            self.text.operation = Some(index);
             if running.is_none_or(|(tool, _)| tool != operation.tool) {
                 if let Some((number, _)) = running {
                     self.leave(high(number));
@@ -185,11 +148,11 @@ impl<'c> Writer<'c> {
                 self.wait();
             }
             for place in places {
-                self.belongs(index, operation);
+                self.text.operation = Some(index);
                 self.turn_to(place, places, setup.clear);
                 for (more, operation) in same.iter().enumerate() {
-                    self.belongs(index + more, operation);
-                    self.comment(&short(&operation.title, self.control));
+                    self.text.operation = Some(index + more);
+                    self.comment(&operation.title);
                     for step in &operation.moves {
                         if place.shift == (Length::ZERO, Length::ZERO) {
                             self.step(step);
@@ -208,24 +171,19 @@ impl<'c> Writer<'c> {
         }
     }
 
-    /// What the lines from here on belong to.
-    fn belongs(&mut self, index: usize, operation: &Operation) {
-        let (feature, origin) = (operation.feature.clone(), operation.origin.clone());
-        self.at = Some(Line { number: 0, operation: index, feature, origin });
-    }
-
     /// From the piece before to this one, at the clear height.
     fn turn_to(&mut self, place: &Where, places: &[Where], clear: Length) {
         let Some(number) = place.number else { return };
-        self.comment(&short(&format!("PLACE {number}"), self.control));
+        self.comment(&format!("PLACE {number}"));
         if places.iter().all(|place| place.own.is_none()) {
             return;
         }
-        let word = place.own.clone().unwrap_or_else(|| self.control.work_offset.clone());
-        self.line(&word);
+        self.line(place.own.as_deref().unwrap_or(&self.control.work_offset));
         // The zero of this place is elsewhere, a little higher or lower too.
         self.here = [None, None, Some(self.format.round(clear))];
-        self.line(&format!("G0 {}", self.format.length('Z', clear)));
+        self.text.begin("G0");
+        self.word('Z', clear);
+        self.text.end();
         self.feed = None;
     }
 
@@ -233,33 +191,36 @@ impl<'c> Writer<'c> {
     fn section(&mut self, operation: &Operation, tool: Option<&Tool>, high: Length) {
         let number = operation.tool;
         let title = tool.map_or("", |tool| tool.title.as_str());
-        self.comment(&short(&format!("TOOL {number} {title}"), self.control));
+        self.comment(&format!("TOOL {number} {title}"));
         self.line("M5");
         match self.control.tool_change {
             ToolChange::Change => self.line(&format!("T{number} M6")),
             ToolChange::Stop => {
-                self.comment(&short(&format!("FIT TOOL {number}, THEN START AGAIN"), self.control));
+                self.comment(&format!("FIT TOOL {number}, THEN START AGAIN"));
                 if self.control.length_offset == LengthOffset::TouchOff {
-                    self.comment(&short("SET Z ZERO ON THE TOP FACE BEFORE THE START", self.control));
+                    self.comment("SET Z ZERO ON THE TOP FACE BEFORE THE START");
                 }
                 self.line(&format!("T{number} M0"));
             }
         }
         let modal = self.modal().join(" ");
         self.line(&modal);
-        let up = self.format.length('Z', high);
         let touched = self.control.length_offset == LengthOffset::TouchOff;
         if touched {
             // The tool still stands on the work that it was set on.
-            self.line(&format!("G0 {up}"));
+            self.text.begin("G0");
+            self.word('Z', high);
+            self.text.end();
         }
         self.line(&format!("S{} M3", speed(operation.spindle)));
         self.wait();
-        if let Some(coolant) = self.control.coolant.clone() {
-            self.line(&coolant);
+        if let Some(coolant) = &self.control.coolant {
+            self.text.line(coolant);
         }
         if !touched {
-            self.line(&format!("G43 H{number} G0 {up}"));
+            self.text.begin(&format!("G43 H{number} G0"));
+            self.word('Z', high);
+            self.text.end();
         }
         self.here = [None, None, Some(self.format.round(high))];
         self.feed = None;
@@ -307,44 +268,43 @@ impl<'c> Writer<'c> {
         }
     }
 
-    /// The words of the axes that move, and where the tip is then.
-    fn axes(&mut self, to: &At) -> String {
-        let mut words = String::new();
+    /// A line that goes to a place: its first word, the axes that move, and how fast where that is
+    /// not said by the word. Nothing where no axis moves.
+    fn go(&mut self, first: &str, to: &At, feed: Option<Feed>) {
+        if (to.x, to.y, to.z) == (None, None, None) {
+            return;
+        }
+        self.text.begin(first);
         for (slot, (letter, value)) in [('X', to.x), ('Y', to.y), ('Z', to.z)].into_iter().enumerate() {
             let Some(value) = value else { continue };
-            words.push(' ');
-            words.push_str(&self.format.length(letter, value));
+            self.word(letter, value);
             if let Some(here) = self.here.get_mut(slot) {
                 *here = Some(self.format.round(value));
             }
         }
-        words
+        match feed {
+            Some(feed) => self.at_feed(feed),
+            None => self.feed = None,
+        }
+        self.text.end();
     }
 
     fn rapid(&mut self, to: &At) {
-        let words = self.axes(to);
-        if !words.is_empty() {
-            self.line(&format!("G0{words}"));
-            self.feed = None;
-        }
+        self.go("G0", to, None);
     }
 
     fn straight(&mut self, to: &At, feed: Feed) {
-        let words = self.axes(to);
-        if !words.is_empty() {
-            let feed = self.at_feed(feed);
-            self.line(&format!("G1{words}{feed}"));
-        }
+        self.go("G1", to, Some(feed));
     }
 
     /// The feed word where it does not hold already.
-    fn at_feed(&mut self, feed: Feed) -> String {
-        let word = self.format.feed(feed);
-        if self.feed.as_ref() == Some(&word) {
-            return String::new();
+    fn at_feed(&mut self, feed: Feed) {
+        let shown = Some(self.format.round_feed(feed));
+        if self.feed != shown {
+            self.feed = shown;
+            self.text.out.push(' ');
+            self.format.feed(&mut self.text.out, feed);
         }
-        self.feed = Some(word.clone());
-        format!(" {word}")
     }
 
     /// An arc, in pieces that the control turns. X, Y, Z, I and J stand in every piece: a turn
@@ -392,13 +352,14 @@ impl<'c> Writer<'c> {
                 ArcCentre::Incremental => [cx - here[0], cy - here[1]],
                 ArcCentre::Absolute => [cx, cy],
             };
-            let words: Vec<String> =
-                [('X', next[0]), ('Y', next[1]), ('Z', next[2]), ('I', offset[0]), ('J', offset[1])]
-                    .into_iter()
-                    .map(|(letter, value)| self.format.number(letter, value))
-                    .collect();
-            let feed = self.at_feed(feed);
-            self.line(&format!("{code} {}{feed}", words.join(" ")));
+            self.text.begin(code);
+            for (letter, value) in [('X', next[0]), ('Y', next[1]), ('Z', next[2]), ('I', offset[0]), ('J', offset[1])]
+            {
+                self.text.out.push(' ');
+                self.format.number(&mut self.text.out, letter, value);
+            }
+            self.at_feed(feed);
+            self.text.end();
             here = next;
         }
         self.here = end.map(Some);
@@ -407,34 +368,37 @@ impl<'c> Writer<'c> {
     /// G81, G82, G83 or G85 under G99, which goes back to R after each hole and each peck (3.5.16).
     /// A cycle has one feed: the plan asks for no other where it is written for cycles.
     fn cycle(&mut self, places: &[[Length; 2]], hole: &Hole) {
-        let mut first = true;
-        for [x, y] in places {
-            let place = format!("{} {}", self.format.length('X', *x), self.format.length('Y', *y));
-            if first {
-                let code = match (hole.peck, hole.dwell) {
-                    _ if hole.fed_out => "G85",
-                    (Some(_), _) => "G83",
-                    (None, Some(_)) => "G82",
-                    (None, None) => "G81",
-                };
-                let mut words = vec![
-                    format!("G99 {code} {place}"),
-                    self.format.length('Z', hole.depth),
-                    self.format.length('R', hole.from),
-                ];
-                if hole.fed_out {
-                    // Neither pecks nor waits.
-                } else if let Some(peck) = hole.peck {
-                    words.push(self.format.length('Q', peck));
-                } else if let Some(time) = hole.dwell {
-                    words.push(dwell(time));
-                }
-                words.push(self.format.feed(hole.feed));
-                self.line(&words.join(" "));
-                first = false;
-            } else {
-                self.line(&place);
+        let code = match (hole.peck, hole.dwell) {
+            _ if hole.fed_out => "G85",
+            (Some(_), _) => "G83",
+            (None, Some(_)) => "G82",
+            (None, None) => "G81",
+        };
+        for (number, [x, y]) in places.iter().enumerate() {
+            if number > 0 {
+                // The cycle holds: a place is enough.
+                self.text.begin("");
+                self.format.length(&mut self.text.out, 'X', *x);
+                self.word('Y', *y);
+                self.text.end();
+                continue;
             }
+            self.text.begin("G99 ");
+            self.text.out.push_str(code);
+            for (letter, length) in [('X', *x), ('Y', *y), ('Z', hole.depth), ('R', hole.from)] {
+                self.word(letter, length);
+            }
+            if hole.fed_out {
+                // Neither pecks nor waits.
+            } else if let Some(peck) = hole.peck {
+                self.word('Q', peck);
+            } else if let Some(time) = hole.dwell {
+                self.text.out.push(' ');
+                self.text.out.push_str(&dwell(time));
+            }
+            self.text.out.push(' ');
+            self.format.feed(&mut self.text.out, hole.feed);
+            self.text.end();
         }
         self.line("G80");
         self.feed = None;

@@ -1,7 +1,7 @@
 //! The program: the words that a control reads.
 //!
 //! In come a plan, what stands in the program's header and a control profile; out goes text with
-//! the operation and the feature of every line. This room never chooses a tool, a feed or a way,
+//! the operation of every line. This room never chooses a tool, a feed or a way,
 //! and nothing in it can fail: what could go wrong was refused before.
 //!
 //! The words are those of NISTIR 6556, the published RS-274/NGC rules; section numbers beside the
@@ -11,6 +11,7 @@ mod comment;
 mod emit;
 mod header;
 mod probe;
+mod text;
 mod word;
 
 pub use comment::safe;
@@ -19,8 +20,6 @@ pub use header::Header;
 pub use probe::{Piece, SEARCH, TIP, emit_probe};
 
 use serde::Serialize;
-
-use crate::diag::Origin;
 
 /// A program with the story of its lines.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,16 +31,12 @@ pub struct Program {
 }
 
 /// Where a line of the program comes from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Line {
     /// The line of the text, from one.
     pub number: usize,
-    /// The operation of the setup, from zero.
+    /// The operation of the setup, from zero: it knows its feature and the line of the family file.
     pub operation: usize,
-    /// The feature that is cut.
-    pub feature: String,
-    /// The line of the family file that asks for the feature.
-    pub origin: Origin,
 }
 
 #[cfg(test)]

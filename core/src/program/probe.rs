@@ -5,7 +5,8 @@
 //! a piece of the wrong size stops the control as a root of less than nothing.
 
 use super::Header;
-use super::comment::{short, signed, wrapped};
+use super::comment::{short, wrapped};
+use super::text::Text;
 use super::word::Format;
 use crate::plan::{Place, SetupPlan};
 use crate::quantity::{Feed, Length, Unit};
@@ -59,31 +60,22 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     };
     let format = Format { unit, decimals };
     let system = ["G54", "G55", "G56", "G57", "G58", "G59"].iter().position(|word| *word == setup.setup.work_offset)?;
-    let mut text =
-        Text { lines: String::new(), control, next: control.line_numbers.map_or(0, |numbers| numbers.start) };
+    let mut text = Text::new(control);
     for line in &control.start {
         text.own(line);
     }
-    text.comments(&[
-        format!("PART {} REV {}", header.number, header.revision),
-        format!("PROBE, SETUP {} OF {}", setup.setup.number, header.setups),
-        format!("DIGEST {}", header.digest),
-        format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
-        "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
-        "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
-    ]);
-    if piece.by_stop {
-        text.comments(&["X FROM THE END AT THE STOP, SINCE THE OTHER IS SAWN".to_owned()]);
-    }
-    if control.length_offset == LengthOffset::Table {
-        text.comments(&["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
-    }
+    head(&mut text, (setup, piece.by_stop), header, control, unit);
     let modal = match unit {
         Unit::Mm => "G21 G17 G90 G94 G40 G49 G80",
         Unit::Inch => "G20 G17 G90 G94 G40 G49 G80",
     };
-    let length = |value: Length| format.number(' ', format.round(value)).trim().to_owned();
-    let (fast, slow) = (format.feed(FAST), format.feed(SLOW));
+    let length = |value: Length| format.bare(value);
+    let feed = |feed: Feed| {
+        let mut word = String::new();
+        format.feed(&mut word, feed);
+        word
+    };
+    let (fast, slow) = (feed(FAST), feed(SLOW));
     let back = length(BACK);
     text.line("M5");
     text.line("M0");
@@ -136,7 +128,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
             105 => (104, piece.width),
             _ => continue,
         };
-        text.comments(&["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
+        comments(&mut text, control, &["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
         text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(piece.tolerance), length(size)));
         let (found, low_side) = if number == 102 { (106, 101) } else { (107, 104) };
         text.line(&format!("#{found}=[[#{low_side}+#{number}]/2.0]"));
@@ -151,7 +143,29 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     for line in &control.end {
         text.own(line);
     }
-    Some(text.lines)
+    Some(text.out)
+}
+
+/// What stands before the first word.
+fn head(text: &mut Text<'_>, (setup, by_stop): (&SetupPlan, bool), header: &Header, control: &Control, unit: Unit) {
+    comments(
+        text,
+        control,
+        &[
+            format!("PART {} REV {}", header.number, header.revision),
+            format!("PROBE, SETUP {} OF {}", setup.setup.number, header.setups),
+            format!("DIGEST {}", header.digest),
+            format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
+            "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
+            "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
+        ],
+    );
+    if by_stop {
+        comments(text, control, &["X FROM THE END AT THE STOP, SINCE THE OTHER IS SAWN".to_owned()]);
+    }
+    if control.length_offset == LengthOffset::Table {
+        comments(text, control, &["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
+    }
 }
 
 /// A place that counts from one that was found.
@@ -159,44 +173,15 @@ fn plus(axis: char, found: u32, by: Length, length: &impl Fn(Length) -> String) 
     if by.abs() < Length::mm(1e-6) { format!("{axis}#{found}") } else { format!("{axis}[#{found}+[{}]]", length(by)) }
 }
 
-struct Text<'c> {
-    lines: String,
-    control: &'c Control,
-    next: u32,
-}
-
-impl Text<'_> {
-    fn put(&mut self, text: &str) {
-        self.lines.push_str(text);
-        self.lines.push('\n');
-    }
-
-    fn own(&mut self, text: &str) {
-        if text.starts_with(['%', 'N', 'n', 'O', 'o', '(', ';', '/']) { self.put(text) } else { self.line(text) }
-    }
-
-    fn line(&mut self, words: &str) {
-        match self.control.line_numbers {
-            Some(numbers) => {
-                self.put(&format!("N{} {words}", self.next));
-                self.next = (self.next + numbers.step) % 99_999;
+/// Comments that may take more than one line.
+fn comments(text: &mut Text<'_>, control: &Control, texts: &[String]) {
+    for words in texts {
+        if words.len() > control.comment_length {
+            for line in wrapped(words, control) {
+                text.comment(&line);
             }
-            None => self.put(words),
-        }
-    }
-
-    fn comments(&mut self, texts: &[String]) {
-        for text in texts {
-            let lines = if text.len() > self.control.comment_length {
-                wrapped(text, self.control)
-            } else {
-                vec![short(text, self.control)]
-            };
-            for line in lines {
-                if let Some(line) = signed(&line, self.control) {
-                    self.put(&line);
-                }
-            }
+        } else {
+            text.comment(&short(words, control));
         }
     }
 }

@@ -404,12 +404,18 @@ fn an_unproved_program_says_so() {
 
 #[test]
 fn lines_know_where_they_come_from() {
-    let (program, _) = program("absolute");
+    let shop = demo("absolute");
+    let plan = planned(&m5_key(), &shop);
+    let program = emit(&plan.setups[0], &header(), &shop.control);
     let lines: Vec<&str> = program.text.lines().collect();
+    let asked = |line: &Line| {
+        let operation = &plan.setups[0].operations[line.operation];
+        (operation.feature.clone(), operation.origin.line)
+    };
     let thread = program.lines.iter().find(|line| lines[line.number - 1].contains(" G3 ")).expect("an arc");
-    assert_eq!((thread.feature.as_str(), thread.origin.line), ("screws", 24), "{thread:?}");
+    assert_eq!(asked(thread), ("screws".to_owned(), 24), "{thread:?}");
     let wall = program.lines.iter().rev().find(|line| lines[line.number - 1].contains(" G1 X")).expect("a wall");
-    assert_eq!((wall.feature.as_str(), wall.origin.line), ("tongue", 20), "{wall:?}");
+    assert_eq!(asked(wall), ("tongue".to_owned(), 20), "{wall:?}");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Numbers as words.
 
-use crate::quantity::{Feed, Length, Time, Unit, rounded, trimmed};
+use crate::quantity::{Feed, Length, Time, Unit, put_trimmed, rounded};
 
 /// How this program writes lengths and feeds.
 #[derive(Clone, Copy, Debug)]
@@ -15,41 +15,54 @@ impl Format {
         rounded(self.unit.of(length), self.decimals)
     }
 
-    /// A word with a length: always a figure on both sides of the point, since some controls
+    /// Adds a word with a length: always a figure on both sides of the point, since some controls
     /// read a bare whole number as micrometres.
-    pub(super) fn length(self, letter: char, length: Length) -> String {
-        self.number(letter, self.round(length))
+    pub(super) fn length(self, text: &mut String, letter: char, length: Length) {
+        self.number(text, letter, self.unit.of(length));
     }
 
-    /// A word with a number that is in the program's unit already.
-    pub(super) fn number(self, letter: char, value: f64) -> String {
-        let mut word = String::with_capacity(12);
-        word.push(letter);
-        word.push_str(&pointed(value, self.decimals));
-        word
+    /// Adds a word with a number that is in the program's unit already.
+    pub(super) fn number(self, text: &mut String, letter: char, value: f64) {
+        text.push(letter);
+        pointed(text, value, self.decimals);
     }
 
-    /// The word of a feed, never nothing.
-    pub(super) fn feed(self, feed: Feed) -> String {
+    /// A length without a letter, as expressions take it.
+    pub(super) fn bare(self, length: Length) -> String {
+        let mut text = String::new();
+        pointed(&mut text, self.unit.of(length), self.decimals);
+        text
+    }
+
+    /// A feed as the number that the program will show, never nothing.
+    pub(super) fn round_feed(self, feed: Feed) -> f64 {
         let (value, decimals, least) = match self.unit {
             Unit::Mm => (feed.as_mm_per_min(), 1, 0.1),
             Unit::Inch => (feed.as_mm_per_min() / 25.4, 2, 0.01),
         };
-        format!("F{}", pointed(value.max(least), decimals))
+        rounded(value.max(least), decimals)
+    }
+
+    /// Adds the word of a feed.
+    pub(super) fn feed(self, text: &mut String, feed: Feed) {
+        text.push('F');
+        pointed(text, self.round_feed(feed), 2);
     }
 }
 
 /// The word of a dwell, in seconds (3.5.2).
 pub(super) fn dwell(time: Time) -> String {
-    format!("P{}", pointed(time.as_second(), 2))
+    let mut text = "P".to_owned();
+    pointed(&mut text, time.as_second(), 2);
+    text
 }
 
-fn pointed(value: f64, decimals: usize) -> String {
-    let mut text = trimmed(value, decimals);
-    if !text.contains('.') {
+fn pointed(text: &mut String, value: f64, decimals: usize) {
+    let start = text.len();
+    put_trimmed(text, value, decimals);
+    if !text[start..].contains('.') {
         text.push_str(".0");
     }
-    text
 }
 
 #[cfg(test)]
@@ -60,12 +73,22 @@ mod tests {
     fn figures_on_both_sides_of_the_point() {
         let mm = Format { unit: Unit::Mm, decimals: 3 };
         let inch = Format { unit: Unit::Inch, decimals: 4 };
-        assert_eq!(mm.length('X', Length::mm(-22.5)), "X-22.5", "plain");
-        assert_eq!(mm.length('Z', Length::mm(5.0)), "Z5.0", "whole");
-        assert_eq!(mm.length('Y', Length::mm(-0.000_4)), "Y0.0", "no minus nothing");
-        assert_eq!(mm.length('X', Length::mm(0.000_5)), "X0.001", "halves go away from zero");
-        assert_eq!(inch.length('X', Length::mm(25.4)), "X1.0", "inches");
-        assert_eq!(inch.feed(Feed::mm_per_min(144.0)), "F5.67", "5.669 in/min");
-        assert_eq!(mm.feed(Feed::mm_per_min(0.0)), "F0.1", "never nothing");
+        let length = |format: Format, letter, length| {
+            let mut text = String::new();
+            format.length(&mut text, letter, length);
+            text
+        };
+        let feed = |format: Format, feed| {
+            let mut text = String::new();
+            format.feed(&mut text, feed);
+            text
+        };
+        assert_eq!(length(mm, 'X', Length::mm(-22.5)), "X-22.5", "plain");
+        assert_eq!(length(mm, 'Z', Length::mm(5.0)), "Z5.0", "whole");
+        assert_eq!(length(mm, 'Y', Length::mm(-0.000_4)), "Y0.0", "no minus nothing");
+        assert_eq!(length(mm, 'X', Length::mm(0.000_5)), "X0.001", "halves go away from zero");
+        assert_eq!(length(inch, 'X', Length::mm(25.4)), "X1.0", "inches");
+        assert_eq!(feed(inch, Feed::mm_per_min(144.0)), "F5.67", "5.669 in/min");
+        assert_eq!(feed(mm, Feed::mm_per_min(0.0)), "F0.1", "never nothing");
     }
 }

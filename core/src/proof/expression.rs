@@ -217,7 +217,7 @@ impl<'l> Cursor<'l> {
         let x = self.expression()?;
         let outside = |low: f64, high: f64| {
             (x < low || x > high)
-                .then(|| stops("proof/expression", format!("{} of {x} does not exist.", name.to_uppercase())))
+                .then(|| stops("proof/expression", format!("{} of {x} does not exist.", name.to_ascii_uppercase())))
         };
         let bad = match *name {
             "acos" | "asin" => outside(-1.0, 1.0),

@@ -73,10 +73,12 @@ impl Unit {
 /// assert_eq!(fixed(2.675, 2), "2.68");
 /// ```
 pub fn fixed(value: f64, decimals: usize) -> String {
+    let mut text = String::new();
     match snapped(value, decimals) {
-        Some(whole) => pointed(whole, value.is_sign_negative(), decimals),
-        None => spelt(value, decimals),
+        Some(whole) => put_pointed(&mut text, whole, value.is_sign_negative(), decimals),
+        None => text.push_str(&spelt(value, decimals)),
     }
+    text
 }
 
 /// A number with at most so many decimals and no zeros at its end.
@@ -87,11 +89,31 @@ pub fn fixed(value: f64, decimals: usize) -> String {
 /// assert_eq!(trimmed(60.0, 3), "60");
 /// ```
 pub fn trimmed(value: f64, decimals: usize) -> String {
-    let mut text = fixed(value, decimals);
-    if text.contains('.') {
-        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
-    }
+    let mut text = String::new();
+    put_trimmed(&mut text, value, decimals);
     text
+}
+
+/// Adds a number to a text as [`trimmed`] says it.
+///
+/// ```
+/// use barwright_core::quantity::put_trimmed;
+/// let mut word = "X".to_owned();
+/// put_trimmed(&mut word, -22.50, 3);
+/// assert_eq!(word, "X-22.5");
+/// ```
+pub fn put_trimmed(text: &mut String, value: f64, decimals: usize) {
+    let Some(mut whole) = snapped(value, decimals) else {
+        let spelt = spelt(value, decimals);
+        let tail = if spelt.contains('.') { spelt.trim_end_matches('0').trim_end_matches('.') } else { &spelt };
+        return text.push_str(tail);
+    };
+    let mut decimals = decimals;
+    while decimals > 0 && whole % 10 == 0 {
+        whole /= 10;
+        decimals -= 1;
+    }
+    put_pointed(text, whole, value.is_sign_negative(), decimals);
 }
 
 /// How many decimals a number needs, up to `most`, for [`fixed`] to say all of it.
@@ -166,9 +188,9 @@ fn snapped(value: f64, decimals: usize) -> Option<u64> {
     (scaled <= 1e15).then(|| whole((scaled + nudge).round()))
 }
 
-/// A whole number of the last place with its point set. Most of a drawing is numbers, and this is
-/// several times quicker than the general way.
-fn pointed(whole: u64, minus: bool, decimals: usize) -> String {
+/// Adds a whole number of the last place with its point set. Most of a drawing is numbers, and this
+/// is several times quicker than the general way.
+fn put_pointed(text: &mut String, whole: u64, minus: bool, decimals: usize) {
     // Twenty-three figures at most, a point and a sign.
     let mut signs = [b'0'; 25];
     let mut rest = whole;
@@ -188,7 +210,7 @@ fn pointed(whole: u64, minus: bool, decimals: usize) -> String {
         at -= 1;
         signs[at] = b'-';
     }
-    std::str::from_utf8(&signs[at..]).unwrap_or_default().to_owned()
+    text.push_str(std::str::from_utf8(&signs[at..]).unwrap_or_default());
 }
 
 /// The general way, for numbers too large to be rounded.
@@ -266,7 +288,11 @@ mod tests {
         }
         for value in values {
             for decimals in 0..=22 {
-                assert_eq!(fixed(value, decimals), slowly(value, decimals), "{value:e} with {decimals}");
+                let slowly = slowly(value, decimals);
+                assert_eq!(fixed(value, decimals), slowly, "{value:e} with {decimals}");
+                let tail =
+                    if slowly.contains('.') { slowly.trim_end_matches('0').trim_end_matches('.') } else { &slowly };
+                assert_eq!(trimmed(value, decimals), tail, "{value:e} with {decimals} at most");
             }
         }
     }

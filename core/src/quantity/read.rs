@@ -156,14 +156,14 @@ pub fn units() -> impl Iterator<Item = (&'static str, Dim)> {
         let sign = signs.first()?;
         // The table is folded to small letters; people write these.
         let proper = ["N", "kN", "N·m", "N·mm", "N·cm", "MPa", "GPa", "Pa"];
-        let written = proper.into_iter().find(|written| written.to_lowercase() == *sign);
+        let written = proper.into_iter().find(|written| written.to_ascii_lowercase() == *sign);
         Some((written.unwrap_or(sign), *dim))
     })
 }
 
 /// The dimension and the size, in inside units, of a unit by its sign: `mm`, `in-lb`, `°`.
 pub fn unit(sign: &str) -> Option<(Dim, f64)> {
-    let folded: String = sign.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
+    let folded: String = sign.chars().filter(|c| !c.is_whitespace()).map(|c| c.to_ascii_lowercase()).collect();
     UNITS.iter().find(|(names, ..)| names.contains(&folded.as_str())).map(|(_, dim, size)| (*dim, *size))
 }
 

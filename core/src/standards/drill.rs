@@ -73,17 +73,19 @@ pub fn series(series: Series) -> Vec<Drill> {
         Series::Number => (1..=80).rev().filter_map(number).collect(),
         Series::Letter => ('A'..='Z').filter_map(letter).collect(),
         Series::Fraction => (1..=64).map(fraction).collect(),
-        Series::Metric => metric_hundredths().into_iter().map(metric).collect(),
+        Series::Metric => {
+            let mut hundredths: Vec<u16> = metric_hundredths().collect();
+            hundredths.sort_unstable();
+            hundredths.into_iter().map(metric).collect()
+        }
     }
 }
 
-/// The metric drills in hundredths of a millimetre, smallest first.
-fn metric_hundredths() -> Vec<u16> {
+/// The metric drills in hundredths of a millimetre, in no order.
+fn metric_hundredths() -> impl Iterator<Item = u16> {
     let tenths = (5_u16..=140).map(|tenths| tenths * 10);
     let quarters = (57_u16..=100).map(|quarters| quarters * 25);
-    let mut hundredths: Vec<u16> = tenths.chain(quarters).chain(BETWEEN).collect();
-    hundredths.sort_unstable();
-    hundredths
+    tenths.chain(quarters).chain(BETWEEN)
 }
 
 /// Every drill of every series, smallest first; of two with one diameter (`E` and `1/4`) the
@@ -106,11 +108,11 @@ pub fn nearest(diameter: Length) -> Drill {
     best
 }
 
-/// The metric drill whose diameter is nearest.
+/// The metric drill whose diameter is nearest; of two as near, the smaller.
 pub(super) fn nearest_metric(diameter: Length) -> Drill {
     let away = |hundredths: &u16| (f64::from(*hundredths) / 100.0 - diameter.as_mm()).abs();
     // Only the one that is found gets its name written.
-    metric(metric_hundredths().into_iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(50))
+    metric(metric_hundredths().min_by(|a, b| away(a).total_cmp(&away(b)).then(a.cmp(b))).unwrap_or(50))
 }
 
 /// The largest drill that is no larger than `diameter`; a millionth of a millimetre is forgiven.

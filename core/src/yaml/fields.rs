@@ -244,8 +244,8 @@ impl<'n> Fields<'n> {
     }
 }
 
-/// With a capital at its start.
+/// With a capital at its start; these are the core's own words.
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or(String::new(), |first| [first.to_ascii_uppercase()].into_iter().chain(letters).collect())
 }

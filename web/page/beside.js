@@ -1,0 +1,65 @@
+// The worker, asked and answered by promises.
+
+import { address } from './make.js';
+
+/** How many setups a part may have; moves are sent for each that there is. */
+const RUNS = 8;
+
+/** What gives out the last variant: its moves at once, its files when they are there. */
+export class Beside {
+  #worker = new Worker(address('worker.js'), { type: 'module' });
+  #asked = 0;
+  /** @type {Map<number, {done: (answer: any) => void, failed: (error: Error) => void}>} */
+  #open = new Map();
+  /** @type {string[]} */ #names = [];
+  /** @type {Float64Array[]} */ #motions = [];
+
+  constructor() {
+    this.#worker.addEventListener('message', ({ data: { id, answer, failed } }) => {
+      const one = this.#open.get(id);
+      this.#open.delete(id);
+      if (failed === undefined) one?.done(answer);
+      else one?.failed(new Error(failed));
+    });
+    this.#worker.addEventListener('error', (event) => {
+      event.preventDefault();
+      for (const { failed } of this.#open.values()) failed(new Error(event.message));
+      this.#open.clear();
+    });
+  }
+
+  /** @param {string} act @param {any} [asked] @returns {Promise<any>} */
+  #ask(act, asked) {
+    const id = ++this.#asked;
+    return new Promise((done, failed) => {
+      this.#open.set(id, { done, failed });
+      this.#worker.postMessage({ id, act, asked });
+    });
+  }
+
+  /** @param {{family: any, shop: any, order: any}} asked @returns {Promise<any>} what came of the sizes */
+  async make(asked) {
+    const { text, names, motions } = await this.#ask('make', { ...asked, runs: RUNS });
+    [this.#names, this.#motions] = [names, motions];
+    return JSON.parse(text);
+  }
+
+  files() {
+    return this.#names;
+  }
+
+  /** @param {number} run */
+  motions(run) {
+    return this.#motions[run] ?? new Float64Array();
+  }
+
+  /** @param {string} name @returns {Promise<Uint8Array | undefined>} */
+  file(name) {
+    return this.#ask('file', { name });
+  }
+
+  /** @returns {Promise<Uint8Array | undefined>} */
+  archive() {
+    return this.#ask('archive');
+  }
+}
