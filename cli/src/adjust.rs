@@ -216,13 +216,14 @@ fn told(unit: Unit, correction: &Correction) -> (String, String, &str) {
             ),
             why,
         ),
-        Correction::Datum { axis, by, why } => {
+        Correction::Datum { setup, axis, by, why } => {
             let axis = match axis {
                 Axis::X => "X",
                 Axis::Y => "Y",
                 Axis::Z => "Z",
             };
-            (format!("zero {axis}"), format!("move the work's zero by {}", signed(*by)), why)
+            let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
+            (format!("zero {axis}"), format!("move the work's zero{which} by {}", signed(*by)), why)
         }
     }
 }

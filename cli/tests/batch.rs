@@ -184,7 +184,12 @@ fn stock_that_does_not_do_is_refused_with_numbers() {
         &["90 mm", "60"],
     );
     // Jaws that cannot hold: too low, too narrow.
-    with("vise.yaml", "opening: 130 mm", "opening: 12 mm", &["16.05 mm wide", "the vise opens 12 mm", "larger vise"]);
+    with(
+        "vise.yaml",
+        "opening: 130 mm",
+        "opening: 12 mm",
+        &["16.05 mm wide", "the vise opens 12 mm", "a vise that opens 16.05 mm"],
+    );
     with("vise.yaml", "grip_min: 3 mm", "grip_min: 20 mm", &["must be gripped"]);
     // A table that does not travel as far as one piece.
     with("machine.yaml", "from: -250 mm", "from: -60 mm", &["along X", "the machine has 60 mm"]);
@@ -193,4 +198,44 @@ fn stock_that_does_not_do_is_refused_with_numbers() {
     assert_eq!(code, 1, "no stock");
     assert!(err.contains("width="), "{err}");
     assert!(!at.join("key").exists(), "nothing was written");
+}
+
+/// A bar whose ends are milled: a wrong length is mended at the zero of the setup that made it, and a
+/// hole in an end at the zero of its own.
+#[test]
+fn a_reading_names_the_setup_that_made_it() {
+    let folder = TempDir::new().expect("a folder");
+    let at = folder.path();
+    let (code, _, err) = run(at, &["make", "spacer-bar", "--like", "end-screwed", "quantity=5", "-o", "bar"]);
+    assert_eq!((code, err.as_str()), (0, ""), "made");
+    for (reading, want) in [
+        ("bar_length=60.08", "zero of setup 2 by -0.08 mm"),
+        ("tapped_holes.1.x=0.3", "zero of setup 3 by -0.3 mm"),
+        ("right_end.1.x=0.2", "zero of setup 4 by -0.2 mm"),
+        ("left_end.1.x=0.2", "zero of setup 5 by +0.2 mm"),
+    ] {
+        let (_, out, err) = run(at, &["adjust", "bar", reading]);
+        assert!(out.contains(want), "{reading}: `{want}` is not in:\n{out}{err}");
+    }
+}
+
+/// What is offered in place of a refused size is made by this shop too, not only taken by the rules.
+#[test]
+fn a_remedy_is_made_by_this_shop() {
+    let folder = TempDir::new().expect("a folder");
+    let at = folder.path();
+    let tried = |sizes: &[&str]| run(at, &[&["make", "--unit", "mm", "--dry"], sizes].concat());
+    let (code, _, err) = tried(&["tapped-plate", "omit=9/9"]);
+    assert!(code == 1 && err.contains("omit=none (now 9/9)"), "one size, and no other: {err}");
+    assert_eq!(tried(&["tapped-plate", "omit=none"]).0, 0, "which works");
+    let (_, _, err) = tried(&["spacer-bar", "height=38", "material=brass-c36000"]);
+    assert!(err.contains("this shop cannot make") && err.contains("and then: No end mill"), "{err}");
+    let (_, _, err) = tried(&["spacer-bar", "length=30", "cross_holes=6"]);
+    for size in ["length=77.5mm", "cross_holes=2"] {
+        assert!(err.contains(size), "{size}: {err}");
+        let name = size.split('=').next().unwrap_or_default();
+        let all: Vec<&str> =
+            ["spacer-bar", "length=30", "cross_holes=6"].into_iter().filter(|one| !one.starts_with(name)).collect();
+        assert_eq!(tried(&[&all[..], &[size]].concat()).0, 0, "{size} works");
+    }
 }

@@ -120,6 +120,15 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     let mut variant = variant::derive(family, &order.inputs, &shop.rack);
     let mut findings = variant.findings.clone();
     let Some(mut part) = variant.part.take() else {
+        // A size that keeps the rules is no help where this shop cannot make it.
+        let rack = shop.rack.clone().into();
+        let against = |inputs: &Inputs| {
+            let part = variant::attempt(family, inputs, &rack).part?;
+            let findings = plan::plan(&part, shop).findings;
+            findings.into_iter().find(|finding| finding.severity == Severity::Refused).map(|finding| finding.headline)
+        };
+        variant::sift(&mut variant, &order.inputs, &against);
+        findings.clone_from(&variant.findings);
         return Job { variant, goods: None, findings };
     };
     if let Some(title) = &order.title {

@@ -81,6 +81,9 @@ pub enum Correction {
     },
     /// The work's zero; the same program goes on.
     Datum {
+        /// In which setup; nothing where it is that of all.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        setup: Option<u32>,
         /// Along which axis.
         axis: Axis,
         /// Added to the coordinate of the zero in the machine.
@@ -146,13 +149,13 @@ pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checke
     let mut places = BTreeMap::new();
     for reading in &read {
         if let Some(axis) = place::axis_of(reading) {
-            places.entry(axis).or_insert_with(Vec::new).push(reading);
+            places.entry((place::face_of(part, reading), axis)).or_insert_with(Vec::new).push(reading);
         } else {
             size::judge(part, plan, reading, &mut done, &mut findings);
         }
     }
-    for (axis, readings) in places {
-        place::judge(part, axis, &readings, &mut done, &mut findings);
+    for ((face, axis), readings) in places {
+        place::judge((part, plan), (face, axis), &readings, &mut done, &mut findings);
     }
     size::all_alike(part.unit, &mut done);
     Checked::unless_refused(done, findings)

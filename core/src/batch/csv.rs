@@ -224,13 +224,14 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
             Correction::LengthOffset { tool, by, why, .. } => {
                 (format!("H{tool} add"), String::new(), length(unit, *by), why)
             }
-            Correction::Datum { axis, by, why } => {
+            Correction::Datum { setup, axis, by, why } => {
                 let axis = match axis {
                     Axis::X => "X",
                     Axis::Y => "Y",
                     Axis::Z => "Z",
                 };
-                (format!("zero {axis} add"), String::new(), length(unit, *by), why)
+                let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
+                (format!("zero {axis}{which} add"), String::new(), length(unit, *by), why)
             }
         };
         let blank = String::new;

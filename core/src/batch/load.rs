@@ -161,6 +161,7 @@ pub fn load(
     others.extend(bad.into_iter().map(|(_, against)| against));
     let Reckoned { offer, pieces, loads, last, each, total } = best;
     let Offer { way, title, columns, rows, ready, stands, notes, .. } = offer;
+    let ready = ready + time.stays;
     let places = stands.into_iter().take(usize::try_from(pieces).unwrap_or(1)).collect();
     let mut load =
         Load { way, title, columns, rows, places, pieces, loads, last, ready, each, total, reason, others, notes };
@@ -193,7 +194,7 @@ fn reckon(offer: Offer, setup: &SetupTime, shop: &Shop, wanted: u32, most: u32) 
     let per_load = setup.shared() + loading.load;
     let per_piece = setup.cut() + loading.piece;
     let each = per_load + per_piece * f64::from(pieces);
-    let total = offer.ready + per_load * f64::from(loads) + per_piece * f64::from(wanted);
+    let total = offer.ready + setup.stays + per_load * f64::from(loads) + per_piece * f64::from(wanted);
     Reckoned { offer, pieces, loads, last, each, total }
 }
 

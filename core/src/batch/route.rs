@@ -182,8 +182,12 @@ fn setup_text(load: &Load) -> String {
 fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
     let bench = &shop.batch.bench;
     let total = count.total();
-    let threads: Vec<String> =
-        part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.name.clone()).collect();
+    let mut threads: Vec<String> = Vec::new();
+    for (thread, _) in part.holes().filter_map(|(_, holes)| holes.thread()) {
+        if !threads.contains(&thread.name) {
+            threads.push(thread.name.clone());
+        }
+    }
     if plan.taps_by_hand() {
         let holes: usize =
             part.holes().filter(|(_, holes)| holes.thread().is_some()).map(|(_, holes)| holes.places.len()).sum();

@@ -28,6 +28,10 @@ pub struct SetupTime {
     pub setup: u32,
     /// Tool after tool.
     pub tools: Vec<ToolTime>,
+    /// What of the changes is needed once and not in every load: the only tool of a setup stays in
+    /// the spindle.
+    #[serde(default)]
+    pub stays: Time,
 }
 
 impl SetupTime {
@@ -36,7 +40,7 @@ impl SetupTime {
     pub fn of(times: &Times, setup: &SetupPlan, shop: &Shop) -> Self {
         let factor = shop.batch.time_factor;
         let start = shop.control.dwell.unwrap_or(shop.machine.spindle_start);
-        let tools = times
+        let tools: Vec<ToolTime> = times
             .sections
             .iter()
             .map(|(tool, whole)| {
@@ -51,12 +55,16 @@ impl SetupTime {
                 ToolTime { tool: *tool, work, change: change * factor, cut: (*whole - change) * factor }
             })
             .collect();
-        Self { setup: setup.setup.number, tools }
+        let stays = match tools.as_slice() {
+            [only] => (shop.machine.tool_change * factor).min(only.change),
+            _ => Time::ZERO,
+        };
+        Self { setup: setup.setup.number, tools, stays }
     }
 
     /// What all pieces of a load share: changes and starts.
     pub fn shared(&self) -> Time {
-        self.tools.iter().map(|tool| tool.change).sum()
+        self.tools.iter().map(|tool| tool.change).sum::<Time>() - self.stays
     }
 
     /// What each piece takes by itself.
@@ -132,7 +140,7 @@ pub(super) mod tests {
     pub(crate) fn key_example() -> SetupTime {
         let tool =
             |tool, cut| ToolTime { tool, work: String::new(), change: Time::second(72.0), cut: Time::second(cut) };
-        SetupTime { setup: 1, tools: vec![tool(12, 12.0), tool(31, 243.0), tool(3, 44.0)] }
+        SetupTime { setup: 1, tools: vec![tool(12, 12.0), tool(31, 243.0), tool(3, 44.0)], stays: Time::ZERO }
     }
 
     #[test]
@@ -167,5 +175,7 @@ pub(super) mod tests {
         let setup = key_example();
         assert_eq!(setup.shared(), Time::second(216.0), "three changes");
         assert_eq!(setup.cut(), Time::second(299.0), "12 + 243 + 44");
+        let one = SetupTime { tools: setup.tools[..1].to_vec(), stays: Time::second(70.0), ..setup };
+        assert_eq!(one.shared(), Time::second(2.0), "the tool stays in the spindle, and starts again");
     }
 }

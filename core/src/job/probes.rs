@@ -54,8 +54,10 @@ fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop)
     for (shift, off) in [(0.0, 0.0), (1.9, 0.25), (-1.9, -0.25)] {
         let [shift, off] = [shift, off].map(Length::mm);
         let at = [shift, -shift, shift];
+        // A sawn end may be where it likes: the one at the stop tells.
+        let grown = if piece.by_stop { off / 2.0 } else { Length::ZERO };
         let probing = Probing {
-            piece_at: [middle + shift, -shift, shift],
+            piece_at: [middle + grown + shift, -shift, shift],
             extents: [length + off, piece.width + off, posed.blank.height],
             tip: TIP,
             machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
@@ -90,6 +92,7 @@ pub fn touches(part: &Part, setup: &SetupPlan) -> Result<Piece, String> {
         .ok_or("its top is cut up: no flat spot for the tip in what was cut before")?;
     let piece = Piece {
         along,
+        by_stop: setup.pose.mills_an_end(),
         width,
         tolerance: OFF,
         top,
@@ -107,7 +110,7 @@ pub fn touches(part: &Part, setup: &SetupPlan) -> Result<Piece, String> {
         // Found by eye, a place is off by half of what is searched.
         let need = TIP + SEARCH + FREE * 2.0;
         let below = unit.say(out);
-        if left < FREE || right < FREE {
+        if left < FREE || (right < FREE && !piece.by_stop) {
             return Err(format!("the jaws end {below} below the top, and an end of the piece lies within them"));
         }
         if left.max(right) < need {
@@ -233,6 +236,13 @@ mod tests {
             let probed = probes(&part, &plan, &shop, &stamp());
             let found: Vec<bool> = probed.iter().map(|one| one.program.is_ok()).collect();
             assert_eq!(found, good, "{jaws}: {probed:#?}");
+            // The sawn end tells nothing: the one at the stop gives the zero, and the length follows.
+            let by_stop: Vec<bool> = probed
+                .iter()
+                .filter_map(|one| one.program.as_ref().ok())
+                .map(|(_, text)| text.contains("FROM THE END AT THE STOP"))
+                .collect();
+            assert_eq!(by_stop, if jaws > 60.0 { vec![false] } else { vec![true, true, false] }, "{jaws}");
             for why in probed.iter().filter_map(|one| one.program.as_ref().err()) {
                 assert!(why.contains("below the top") && why.contains("lies within them"), "{why}");
             }
@@ -264,6 +274,21 @@ mod tests {
         assert!(told.contains("meets a jaw or the stop"), "{told}");
         let told = run(&Piece { at_y: Length::mm(3.0), ..piece }).expect_err("at the stop");
         assert!(told.contains("meets a jaw or the stop"), "{told}");
+        // By the middle of a piece whose end was sawn by a guess the length would be wrong.
+        let (text, off) =
+            (program::emit_probe(setup, &piece, &header, &shop.control).expect("a probe"), Length::mm(0.4));
+        let posed = part.posed(setup.pose);
+        let zero = |by: Length| {
+            let probing = Probing {
+                piece_at: [(piece.along.0 + piece.along.1 + by) / 2.0, Length::ZERO, Length::ZERO],
+                extents: [piece.along.1 - piece.along.0 + by, piece.width, posed.blank.height],
+                tip: TIP,
+                machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
+                holding: Vec::new(),
+            };
+            proof::probe(&text, &shop, &setup.setup, part.unit, &probing).zero[0]
+        };
+        assert!((zero(off) - zero(Length::ZERO)).abs() < Length::mm(1e-3), "as far from the stop: {:?}", zero(off));
     }
 
     #[test]

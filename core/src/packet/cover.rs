@@ -4,6 +4,7 @@ use super::desk::{BODY, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, program_of, proved};
 use crate::batch::{Step, say_time};
+use crate::quantity::Length;
 
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
@@ -59,10 +60,18 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
         },
     )];
     rows.push(("Material", part.material.title.clone()));
-    let bars = batch.cut_list.bars.iter().map(|bar| {
-        let what = if bar.rest { "rest" } else { "bar" };
-        let many = if bar.bars == 1 { format!("1 {what}") } else { format!("{} {what}s", bar.bars) };
-        format!("{many} of {}", unit.say(bar.stock))
+    // Bars of one length that are cut in different ways are taken from the rack as one.
+    let mut bars: Vec<(bool, Length, u32)> = Vec::new();
+    for bar in &batch.cut_list.bars {
+        match bars.iter_mut().find(|(rest, stock, _)| *rest == bar.rest && *stock == bar.stock) {
+            Some((_, _, count)) => *count += bar.bars,
+            None => bars.push((bar.rest, bar.stock, bar.bars)),
+        }
+    }
+    let bars = bars.iter().map(|(rest, stock, count)| {
+        let what = if *rest { "rest" } else { "bar" };
+        let many = if *count == 1 { format!("1 {what}") } else { format!("{count} {what}s") };
+        format!("{many} of {}", unit.say(*stock))
     });
     rows.push(("Bar", format!("{}: {}", batch.cut_list.bar, bars.collect::<Vec<_>>().join(", "))));
     let word = if proved(order) { "proved" } else { "UNPROVED" };

@@ -1,9 +1,9 @@
 //! Finding the zero: steps for a person with an edge finder, and room for what is read.
 
+use super::Order;
 use super::desk::{BODY, CLEAR, Desk};
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
-use super::{Order, setup};
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit};
 use crate::shop::LengthOffset;
@@ -40,25 +40,35 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     } else {
         String::new()
     };
+    let touch = |axis: &str, near: &str, stop: &str| {
+        format!(
+            "{axis}: beside the {near}, below the top edge.{stop} Towards it at {} until it touches; back {}; again at {} until it touches. Write down {axis}1.",
+            pick(FAST),
+            pick(BACK),
+            pick(SLOW)
+        )
+    };
     let sides = |axis: &str, near: &str, far: &str, stop: &str| {
-        vec![
-            format!(
-                "{axis}: beside the {near}, below the top edge.{stop} Towards it at {} until it touches; back {}; again at {} until it touches. Write down {axis}1.",
-                pick(FAST),
-                pick(BACK),
-                pick(SLOW)
-            ),
-            format!("Up to the clear height, over to the {far}, the same from there. Write down {axis}2."),
-        ]
+        let over = format!("Up to the clear height, over to the {far}, the same from there. Write down {axis}2.");
+        [touch(axis, near, stop), over]
     };
     let stop = " The stop covers a part of this end: touch in front of it.";
     let mut steps = Vec::new();
-    steps.extend(sides("X", "left end", "right end", stop));
-    steps.push(format!(
+    let names = setup.pose.sides();
+    if setup.pose.mills_an_end() {
+        steps.push(touch("X", names.left, stop));
+        steps.push(format!(
+            "X zero = X1 + half the finder's diameter + {}. The other end is sawn and tells nothing: the diameter of the finder counts here, measure it.",
+            say(-scene.piece.0)
+        ));
+    } else {
+        steps.extend(sides("X", names.left, names.right, stop));
+        steps.push(format!(
         "X zero = (X1 + X2) / 2{shifted}. The finder's diameter drops out. Check: X2 - X1 less the finder's diameter is {}; more than {} off is a chip or a burr: clean, touch again.",
         say(length),
         say(if unit == Unit::Mm { Length::mm(0.05) } else { Length::inch(0.002) })
-    ));
+        ));
+    }
     steps.extend(sides("Y", "front face", "back face", &over));
     steps.push(format!(
         "Y zero = (Y1 + Y2) / 2. Check: Y2 - Y1 less the finder's diameter is {}, as the bar measures.",
@@ -85,6 +95,11 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         Some((_, Err(why))) => desk.text(&format!("There is no probing program for this setup: {why}."), CLEAR),
         None => {}
     }
+    readings(desk, order, setup);
+}
+
+/// Room for what was read, load after load.
+fn readings(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     let columns = [
         ("Load", 12.0, Side::Right),
         ("X1", 1.0, Side::Left),
@@ -106,5 +121,8 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         table.add(row);
     }
     desk.titled("What was read", &table);
-    desk.text(&format!("All in {}. Bar as measured: width ________ height ________", setup::words(unit)), BODY);
+    desk.text(
+        &format!("All in {}. Bar as measured: width ________ height ________", super::setup::words(order.part.unit)),
+        BODY,
+    );
 }

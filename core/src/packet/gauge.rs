@@ -1,6 +1,6 @@
 //! With what a size is measured at the bench.
 
-use crate::part::{Axis, Characteristic, Depth, Head, Holes, Kind, Make, Measure, Part};
+use crate::part::{Axis, Characteristic, Depth, Face, Head, Holes, Kind, Make, Measure, Part};
 use crate::quantity::{Length, Unit, fixed};
 use crate::standards::thread::Thread;
 
@@ -82,10 +82,11 @@ fn place(part: &Part, feature: &str, axis: Axis) -> String {
         Make::Tapped { drill, .. } => drill.diameter,
     };
     let pin = part.unit.say(hole);
-    let ends = match axis {
-        Axis::X => "both ends",
-        Axis::Y => "both sides",
-        Axis::Z => "top and bottom",
+    let in_an_end = part.feature(feature).is_some_and(|feature| matches!(feature.face, Face::Left | Face::Right));
+    let ends = match (axis, in_an_end) {
+        (Axis::X, false) => "both ends",
+        (Axis::Y, false) | (Axis::X, true) => "both sides",
+        (Axis::Y, true) | (Axis::Z, _) => "top and bottom",
     };
     format!("pin {pin}, from {ends}")
 }

@@ -5,7 +5,7 @@ use super::desk::{BODY, CLEAR, Desk};
 use super::gauge::{gauge, thread};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Characteristic, Measure, Part, characteristics};
+use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics};
 use crate::quantity::{Length, Unit, decimals, fixed};
 use crate::record::inspection;
 
@@ -122,6 +122,10 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
             "All holes off by the same way: the zero of X or Y. Holes off by different ways: no offset mends it; look for play and lost steps.",
         ),
         has(
+            part.ends != Ends::default(),
+            "Too long or too short: the zero of X in the setup that mills the second end, by the difference; toward the stop where the piece is too long.",
+        ),
+        has(
             threads && part.unit == Unit::Mm,
             "Thread gauge does not enter: a path radius 0.01 mm larger. NOT GO enters: 0.015 mm smaller.",
         ),
@@ -184,13 +188,13 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
         return;
     }
     let list = characteristics(part);
-    let watched: Vec<&Characteristic> = list.iter().filter(|one| is_watched(one)).take(3).collect();
-    let threads: Vec<&str> = part
-        .features
-        .iter()
-        .filter_map(|feature| thread(part, &feature.id))
-        .map(|thread| thread.name.as_str())
-        .collect();
+    let watched: Vec<&Characteristic> = list.iter().filter(|one| is_watched(part, one)).take(3).collect();
+    let mut threads: Vec<&str> = Vec::new();
+    for thread in part.features.iter().filter_map(|feature| thread(part, &feature.id)) {
+        if !threads.contains(&thread.name.as_str()) {
+            threads.push(&thread.name);
+        }
+    }
     desk.page("In-process sheet");
     let pieces = sampled(total);
     desk.text(
@@ -233,9 +237,15 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     desk.text("Bad pieces go into the red box, counted: ______", CLEAR);
 }
 
-/// Whether a size drifts with the cutter: what is worth watching.
-fn is_watched(characteristic: &Characteristic) -> bool {
-    matches!(characteristic.measure, Measure::TongueWidth(_) | Measure::TongueHeight(_) | Measure::HoleDiameter(_, 0))
+/// Whether a size drifts with the cutter or the stop: what is worth watching.
+fn is_watched(part: &Part, characteristic: &Characteristic) -> bool {
+    match characteristic.measure {
+        Measure::Extent(Axis::X) => part.ends != Ends::default(),
+        Measure::TongueWidth(_) | Measure::TongueHeight(_) | Measure::SlotWidth(_) | Measure::HoleDiameter(_, 0) => {
+            true
+        }
+        _ => false,
+    }
 }
 
 #[cfg(test)]

@@ -84,9 +84,9 @@ pub(super) fn times(desk: &mut Desk<'_>, order: &Order<'_>) {
             table.add(vec![
                 Cell::text(tool.tool.to_string()),
                 Cell::text(tool.work.clone()),
-                Cell::text(say_time(tool.change)),
+                Cell::text(say_time(tool.change - time.stays)),
                 Cell::text(say_time(tool.cut)),
-                Cell::text(say_time(tool.change + tool.cut * pieces)),
+                Cell::text(say_time(tool.change - time.stays + tool.cut * pieces)),
                 Cell::Blank,
             ]);
         }
@@ -116,7 +116,16 @@ pub(super) fn times(desk: &mut Desk<'_>, order: &Order<'_>) {
         let last = load
             .partial()
             .map_or_else(String::new, |time| format!(", the last of {} in {}", load.last, say_time(time)));
-        desk.text(&format!("{} in all{last}; with getting ready {}.", loads(load.loads), say_time(load.total)), BODY);
+        let once = if time.stays > Time::ZERO {
+            format!(
+                " The tool stays in the spindle from load to load: {} of its change are spent once.",
+                say_time(time.stays)
+            )
+        } else {
+            String::new()
+        };
+        let total = say_time(load.total);
+        desk.text(&format!("{} in all{last}; with getting ready {total}.{once}", loads(load.loads)), BODY);
     }
     measured(desk, order);
 }
@@ -144,7 +153,7 @@ fn measured(desk: &mut Desk<'_>, order: &Order<'_>) {
                 .iter()
                 .map(|(time, load)| {
                     let pieces = f64::from(batch.count.total());
-                    (time.shared() * f64::from(load.loads) + time.cut() * pieces) * (more - 1.0)
+                    (time.stays + time.shared() * f64::from(load.loads) + time.cut() * pieces) * (more - 1.0)
                 })
                 .sum();
             desk.text(

@@ -19,7 +19,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     let scene = Scene::of(order.part, &held);
     let papers: Vec<&LoadPaper> = order.loads.iter().filter(|paper| paper.setup == setup.setup.number).collect();
     desk.page(&format!("Load sheet {}: {}", setup.setup.number, load.title));
-    desk.table(&Table::facts(told(order, load, &scene, &papers)));
+    desk.table(&Table::facts(told(order, (setup, load), &scene, &papers)));
     desk.gap(1.0);
     load_picture::draw(desk, load, &scene, unit);
     let own = load.places.iter().any(|stand| stand.setup.work_offset != first.setup.work_offset);
@@ -28,7 +28,12 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     steps(desk, order, load, own);
 }
 
-fn told(order: &Order<'_>, load: &Load, scene: &Scene, papers: &[&LoadPaper]) -> Vec<(&'static str, String)> {
+fn told(
+    order: &Order<'_>,
+    (setup, load): (&SetupPlan, &Load),
+    scene: &Scene,
+    papers: &[&LoadPaper],
+) -> Vec<(&'static str, String)> {
     let unit = order.part.unit;
     let say = |length: Length| unit.say(length);
     let factor = order.shop.batch.time_factor;
@@ -41,7 +46,8 @@ fn told(order: &Order<'_>, load: &Load, scene: &Scene, papers: &[&LoadPaper]) ->
     }
     rows.push(("Loads", load.reason.clone()));
     let first = load.places.first().map_or("", |stand| stand.setup.work_offset.as_str());
-    rows.push(("Zero", format!("{first}: place 1, X and Y in the middle of its finished piece, Z on its top face")));
+    rows.push(("Put in", format!("each {}", setup.pose.put(order.plan.setups.len() > 1))));
+    rows.push(("Zero", format!("{first}: place 1; {}", setup.datum)));
     let pitch = |size: fn(&Stand) -> Length| {
         load.places.iter().map(size).filter(|far| *far > Length::ZERO).min_by(|a, b| a.order(*b))
     };
@@ -68,7 +74,12 @@ fn told(order: &Order<'_>, load: &Load, scene: &Scene, papers: &[&LoadPaper]) ->
         Way::Plate(_) => format!("rests of {rest} in every place, {} thick", say(scene.parallel_thickness)),
         _ => format!("one pair {rest} high, {} thick, as long as the jaws", say(scene.parallel_thickness)),
     };
-    rows.push(("Under them", format!("{under}: {} between, {rest} free under the pieces", say(scene.gap()))));
+    let under = if scene.bed < -scene.height {
+        format!("{under}: {} between, {rest} free under the pieces", say(scene.gap()))
+    } else {
+        "nothing: they stand on the bed of the vise".to_owned()
+    };
+    rows.push(("Under them", under));
     rows
 }
 

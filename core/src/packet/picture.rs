@@ -6,6 +6,7 @@ use super::scene::Scene;
 use crate::drawing::board::Board;
 use crate::drawing::{Anchor, Pen, Role, Shape};
 use crate::geom::{Point, Rect, Vector};
+use crate::part::Pose;
 use crate::quantity::{Angle, Length, Unit, trimmed};
 
 /// Scales of pictures: ISO 5455 (from memory), as millimetres of paper for one of the part.
@@ -72,31 +73,37 @@ impl Extents {
 }
 
 /// Draws the setup.
-pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, unit: Unit) {
+pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, pose: Pose, unit: Unit) {
     let extents = Extents::of(scene);
     let say = |length: Length| trimmed(unit.of(length), unit.decimals());
+    let names = pose.sides();
+    let (up, back) = (format!("{}: zero", names.up), format!("fixed jaw: {}", names.back));
     let z_words = [
         (scene.clear, "clear height"),
-        (Length::ZERO, "top: zero"),
+        (Length::ZERO, up.as_str()),
         (scene.jaw_top, "jaws"),
-        (-scene.height, "underside"),
+        (-scene.height, names.down),
         (scene.bed, "bed"),
     ];
-    let y_words = [(scene.half, "fixed jaw"), (Length::ZERO, "zero"), (-scene.half, "moving jaw")];
+    let y_words = [(scene.half, back.as_str()), (Length::ZERO, "zero"), (-scene.half, "moving jaw")];
     let mut x_words = vec![
         (scene.jaws.0, "jaws".to_owned()),
-        (scene.piece.0, "left end".to_owned()),
+        (scene.piece.0, names.left.to_owned()),
         (scene.stop.1, "stop".to_owned()),
         (Length::ZERO, "zero".to_owned()),
-        (scene.piece.1, "right end".to_owned()),
+        (scene.piece.1, names.right.to_owned()),
         (scene.jaws.1, "jaws".to_owned()),
     ];
     if let Some(first) = scene.first {
         x_words.push((first.x, format!("first cut, T{}", first.tool)));
     }
     let label = |length: Length, words: &str| format!("{} {words}", say(length));
+    // Two that stand at one height are told in one label.
     let long = |words: &[(Length, &str)]| {
-        words.iter().map(|(at, text)| desk.board.letters.width(&label(*at, text), BODY)).fold(0.0, f64::max) + LEAD
+        let beside = |at: Length| words.iter().filter(move |(other, _)| (*other - at).abs() < Length::mm(1e-6));
+        let whole = |at: Length| beside(at).map(|(_, text)| *text).collect::<Vec<_>>().join(", ");
+        let wide = |at: Length| desk.board.letters.width(&label(at, &whole(at)), BODY);
+        words.iter().map(|(at, _)| wide(*at)).fold(0.0, f64::max) + LEAD
     };
     let side = long(&z_words).max(long(&y_words));
     // Two that stand at one place are told in one label.
@@ -243,7 +250,8 @@ fn from_right(board: &mut Board<'_>, view: View, scene: &Scene) {
             board.hidden(view.at(scene.half * side, Length::ZERO), view.at(scene.half * side, -depth));
         }
     }
-    for side in [-1.0, 1.0] {
+    let carried = if scene.bed < -scene.height { [-1.0, 1.0].as_slice() } else { &[] };
+    for side in carried.iter().copied() {
         let (near, far) = (scene.half * side, (scene.half - scene.parallel_thickness) * side);
         let parallel = view.rect((near, far), (scene.bed, -scene.height));
         let points = vec![
@@ -278,8 +286,9 @@ fn from_above(board: &mut Board<'_>, view: View, scene: &Scene) {
     for (y, _) in &scene.edges {
         board.line(Role::Outline, Pen::Thin, view.at(scene.piece.0, *y), view.at(scene.piece.1, *y));
     }
-    for side in [-1.0, 1.0] {
-        let y = (scene.half - scene.parallel_thickness) * side;
+    let carried = if scene.bed < -scene.height { [-1.0, 1.0].as_slice() } else { &[] };
+    for side in carried {
+        let y = (scene.half - scene.parallel_thickness) * *side;
         board.hidden(view.at(scene.jaws.0.max(scene.piece.0), y), view.at(scene.jaws.1.min(scene.piece.1), y));
     }
     for hole in &scene.holes {

@@ -17,7 +17,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
     desk.page(&format!("Setup sheet {}: {}", setup.setup.number, setup.pose.words()));
     desk.table(&Table::facts(told(order, setup, &scene)));
     desk.gap(1.0);
-    picture::draw(desk, &scene, unit);
+    picture::draw(desk, &scene, setup.pose, unit);
     desk.text(
         &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", words(unit)),
         BODY,
@@ -43,13 +43,15 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
                 order.part.blank.bar
             ),
         ),
-        ("Zero", "X and Y in the middle of the finished piece, Z on its top face".to_owned()),
+        ("Put in", setup.pose.put(order.plan.setups.len() > 1).to_owned()),
+        ("Zero", setup.datum.clone()),
     ];
-    let ends = [("left", scene.overhang().0), ("right", scene.overhang().1)].map(|(side, out)| {
+    let names = setup.pose.sides();
+    let ends = [(names.left, scene.overhang().0), (names.right, scene.overhang().1)].map(|(side, out)| {
         if out > Length::ZERO {
-            format!("{side} end {} beyond the jaws", say(out))
+            format!("{side} {} beyond the jaws", say(out))
         } else {
-            format!("{side} end {} within the jaws", say(-out))
+            format!("{side} {} within the jaws", say(-out))
         }
     });
     rows.push(("Overhang", ends.join(", ")));
@@ -60,23 +62,31 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
     let beside = scene
         .beside_parallel()
         .map_or_else(String::new, |clear| format!("; through holes clear of them by {}", say(clear)));
-    rows.push((
-        "Parallels",
+    let parallels = if vise.parallel_height > Length::ZERO {
         format!(
             "one pair {} high, {} thick, against the jaws: {} between them, {} free under the piece{beside}",
             say(vise.parallel_height),
             say(vise.parallel_thickness),
             say(scene.gap()),
             say(vise.parallel_height)
-        ),
-    ));
+        )
+    } else {
+        "none: it stands on the bed of the vise".to_owned()
+    };
+    rows.push(("Parallels", parallels));
     if scene.lowest < -scene.height {
         rows.push(("Deepest", format!("tools come out {} below the piece", say(-scene.height - scene.lowest))));
     }
+    let beyond = scene.jaws.0 - scene.stop.1;
+    let fast = if beyond > Length::ZERO {
+        format!("on an arm from the fixed jaw, {} beyond its end,", say(beyond))
+    } else {
+        "on the fixed jaw".to_owned()
+    };
     rows.push((
         "Stop",
         format!(
-            "on the fixed jaw at X {}, its top {} below the piece's top",
+            "{fast} at X {}, its top {} below the piece's top",
             trimmed(unit.of(scene.stop.1), unit.decimals()),
             say(-scene.stop_top)
         ),

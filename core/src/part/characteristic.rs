@@ -276,9 +276,13 @@ fn of_feature(feature: &Feature, list: &mut Vec<Characteristic>) {
         Kind::Holes(holes) => {
             for (index, place) in holes.places.iter().enumerate() {
                 let number = index + 1;
-                for (axis, at, word) in [(Axis::X, place.x, "along"), (Axis::Y, place.y, "across")] {
+                let words = match feature.face {
+                    Face::Top | Face::Bottom => ["along the bar", "across the bar"],
+                    Face::Left | Face::Right => ["across the bar", "up the end"],
+                };
+                for (axis, at, word) in [(Axis::X, place.x, words[0]), (Axis::Y, place.y, words[1])] {
                     let name = format!("{}.{number}.{}", feature.id, if axis == Axis::X { "x" } else { "y" });
-                    let title = format!("{} {number}, place {word} the bar", feature.title);
+                    let title = format!("{} {number}, place {word}", feature.title);
                     let size = around(name, title, at, holes.place_tolerance);
                     list.push(Characteristic { size, measure: Measure::HolePlace(id(), index, axis) });
                 }

@@ -19,7 +19,7 @@ pub use characteristic::{
 };
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
 pub use hardware::{Hardware, Per};
-pub use pose::{End, Ends, Pose};
+pub use pose::{End, Ends, Pose, Sides};
 pub use size::{Axis, Basis, Size};
 
 use serde::{Deserialize, Serialize};

@@ -64,7 +64,64 @@ impl End {
     }
 }
 
+/// What the sides of a piece are called as it stands in one setup.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sides {
+    /// At the lower X, where the stop is.
+    pub left: &'static str,
+    /// At the higher X.
+    pub right: &'static str,
+    /// What is up.
+    pub up: &'static str,
+    /// What is below.
+    pub down: &'static str,
+    /// What lies at the fixed jaw.
+    pub back: &'static str,
+}
+
 impl Pose {
+    /// What is where, in the words of the drawing: its view from above has the left end at the left
+    /// and the front side below.
+    pub const fn sides(self) -> Sides {
+        let (left, right, up, down, back) = match self {
+            Self::FirstEnd => ("sawn end", "end to be milled", "top", "underside", "back"),
+            Self::SecondEnd => ("milled end", "end to be milled", "top", "underside", "front"),
+            Self::Top => ("left end", "right end", "top", "underside", "back"),
+            Self::Bottom => ("left end", "right end", "bottom", "top", "front"),
+            Self::OnLeft => ("front side", "back side", "right end", "left end", "top"),
+            Self::OnRight => ("back side", "front side", "left end", "right end", "top"),
+        };
+        Sides { left, right, up, down, back }
+    }
+
+    /// How the piece is put in, for a hand that holds it; `marked` where several setups follow one
+    /// another, so that its top and its left end are marked with a pen.
+    pub const fn put(self, marked: bool) -> &'static str {
+        match self {
+            Self::FirstEnd => {
+                "flat, a sawn end at the stop. Mark the top with a pen at the end that is milled now: it is the right end of the drawing"
+            }
+            Self::SecondEnd => {
+                "turned half round flat on the parallels: the marked top stays up, the marked and milled end goes to the stop"
+            }
+            Self::Top if marked => {
+                "top up, the marked end at the right, the left end at the stop, the back to the fixed jaw, as in the drawing's view from above. Not marked yet: mark the top at its right end now"
+            }
+            Self::Top => {
+                "as in the drawing's view from above: top up, the left end at the stop, the back to the fixed jaw"
+            }
+            Self::Bottom => {
+                "rolled over about its length: the mark goes down and stays at the right, the left end stays at the stop, the front goes to the fixed jaw"
+            }
+            Self::OnLeft => {
+                "upright on its left end: the marked end up, the marked top to the fixed jaw, the front to the stop"
+            }
+            Self::OnRight => {
+                "upright on its right end: the marked end down, the marked top to the fixed jaw, the back to the stop"
+            }
+        }
+    }
+
     /// In words, as it stands on setup sheets.
     pub const fn words(self) -> &'static str {
         match self {

@@ -99,7 +99,7 @@ pub(super) fn mill(bench: &mut Bench<'_>) -> Vec<Operation> {
     };
     if sizes(bench) {
         bench.note(format!(
-            "Measure the length of the first piece; if it is off, move the zero of X by the difference and run tool {} again.",
+            "Measure the length of the first piece while it is held: too long by so much, take that much from the zero of X and run tool {} again. Too short, add it for the next piece.",
             run.tool.number
         ));
     }

@@ -31,9 +31,11 @@ pub(super) fn hold(bench: &mut Bench<'_>, number: u32, operations: &[Operation])
     let mut good = true;
     if width > vise.opening {
         let headline = format!("The bar is {} wide; the vise opens {}.", bench.say(width), bench.say(vise.opening));
-        bench
-            .findings
-            .push(Diagnostic::refused("plan/vise", headline).help("A narrower bar or a larger vise would do."));
+        bench.findings.push(Diagnostic::refused("plan/vise", headline).help(format!(
+            "A bar of {} or less, or a vise that opens {}, would do.",
+            bench.say(vise.opening),
+            bench.say(width)
+        )));
         good = false;
     }
     let hang = hanging(bench, &vise)?;
@@ -194,7 +196,24 @@ fn parallels(
         format!("No parallels of the vise hold a part {} high.", bench.say(height))
     };
     let listed: Vec<String> = vise.parallels.iter().map(|height| bench.say(*height)).collect();
-    let finding = Diagnostic::refused("plan/vise", headline)
+    let finding = Diagnostic::refused("plan/vise", headline);
+    if standing {
+        let most = (vise.jaw_height * THIRD).max(vise.jaw_height + BELOW);
+        let word = if grip > vise.jaw_height {
+            format!("Standing, a part of {} at most is held.", bench.say(most))
+        } else {
+            format!("Standing, a part of more than {} is held.", bench.say(vise.jaw_height + BELOW - floor))
+        };
+        let finding = finding.note(format!(
+            "The jaws are {} high; {} of the part must be gripped, and they must end {} below its top.",
+            bench.say(vise.jaw_height),
+            bench.say(grip),
+            bench.say(BELOW - floor)
+        ));
+        bench.findings.push(finding.help(word));
+        return None;
+    }
+    let finding = finding
         .note(format!(
             "The jaws are {} high and must end {} below the top.",
             bench.say(vise.jaw_height),
@@ -202,9 +221,7 @@ fn parallels(
         ))
         .note(format!("{} must stay free under the part; {} must be gripped.", bench.say(free), bench.say(grip)))
         .note(format!("There are {}.", listed.join(", ")));
-    let help = if standing && grip > vise.jaw_height {
-        format!("Standing, a part of {} at most is held.", bench.say(vise.jaw_height * THIRD))
-    } else if least <= most {
+    let help = if least <= most {
         format!("Parallels of {} to {} would do.", bench.say(least), bench.say(most))
     } else {
         "Shallower rabbets, a higher bar or other jaws would do.".to_owned()

@@ -17,6 +17,9 @@ use crate::shop::{Control, LengthOffset};
 pub struct Piece {
     /// Its ends along X.
     pub along: (Length, Length),
+    /// The end at the higher X is sawn, by a guess: X is taken from the end at the stop alone, and
+    /// by the diameter of the tip.
+    pub by_stop: bool,
     /// Its width.
     pub width: Length,
     /// How far length and width may be off what is said here, either way.
@@ -61,21 +64,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     for line in &control.start {
         text.own(line);
     }
-    comments(
-        &mut text,
-        control,
-        &[
-            format!("PART {} REV {}", header.number, header.revision),
-            format!("PROBE, SETUP {} OF {}", setup.setup.number, header.setups),
-            format!("DIGEST {}", header.digest),
-            format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
-            "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
-            "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
-        ],
-    );
-    if control.length_offset == LengthOffset::Table {
-        comments(&mut text, control, &["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
-    }
+    head(&mut text, (setup, piece.by_stop), header, control, unit);
     let modal = match unit {
         Unit::Mm => "G21 G17 G90 G94 G40 G49 G80",
         Unit::Inch => "G20 G17 G90 G94 G40 G49 G80",
@@ -116,7 +105,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     let ends = [('X', "#5061", 101, from, -1.0, by_y.clone()), ('X', "#5061", 102, to, 1.0, by_y)];
     let across = [('Y', "#5062", 104, -half, -1.0, by_x.clone()), ('Y', "#5062", 105, half, 1.0, by_x)];
     let sides = if piece.sides_first { [across, ends] } else { [ends, across] };
-    let sides = sides.into_iter().flatten();
+    let sides = sides.into_iter().flatten().filter(|side| !(piece.by_stop && side.2 == 102));
     for (axis, result, number, face, side, other) in sides {
         let out = face + (TIP / 2.0 + SEARCH * 2.0) * side;
         let into = face - SEARCH * side;
@@ -130,6 +119,11 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         text.line(&format!("G0 {axis}[{result}{away}{back}]"));
         text.line(&up);
         let (low_side, size) = match number {
+            // From the end at the stop to the middle of the blank as it should be.
+            101 if piece.by_stop => {
+                text.line(&format!("#106=[#101+[#100/2.0]+[{}]]", length((to - from) / 2.0)));
+                continue;
+            }
             102 => (101, to - from),
             105 => (104, piece.width),
             _ => continue,
@@ -150,6 +144,28 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         text.own(line);
     }
     Some(text.out)
+}
+
+/// What stands before the first word.
+fn head(text: &mut Text<'_>, (setup, by_stop): (&SetupPlan, bool), header: &Header, control: &Control, unit: Unit) {
+    comments(
+        text,
+        control,
+        &[
+            format!("PART {} REV {}", header.number, header.revision),
+            format!("PROBE, SETUP {} OF {}", setup.setup.number, header.setups),
+            format!("DIGEST {}", header.digest),
+            format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
+            "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
+            "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
+        ],
+    );
+    if by_stop {
+        comments(text, control, &["X FROM THE END AT THE STOP, SINCE THE OTHER IS SAWN".to_owned()]);
+    }
+    if control.length_offset == LengthOffset::Table {
+        comments(text, control, &["LENGTHS OF TOOLS COUNT FROM THE PROBE".to_owned()]);
+    }
 }
 
 /// A place that counts from one that was found.

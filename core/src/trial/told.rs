@@ -43,7 +43,7 @@ fn rules(run: &Run<'_>) -> Vec<Diagnostic> {
             findings.push(
                 Diagnostic::caution("trial/never-broken", format!("Nothing broke the rule `{}`.", rule.name))
                     .at(source, rule.must.span, format!("held in all of {count} tries"))
-                    .help("Is it the right way round? If `from`, `to` and `one_of` see to it already, it can go."),
+                    .help("Is it the right way round? If `from`, `to` and `one_of` see to it already, it can go; if the bars of this rack do, another rack may not."),
             );
         } else if judged.broken == count && rule.level == Level::Caution {
             findings.push(

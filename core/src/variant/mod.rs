@@ -15,7 +15,7 @@ mod scope;
 
 pub use bind::{Inputs, reading};
 pub use derive::{Entry, Variant, Verdict};
-pub use remedy::Remedy;
+pub use remedy::{Remedy, sift};
 
 use std::sync::Arc;
 

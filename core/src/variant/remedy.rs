@@ -55,20 +55,65 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
             to,
         }));
     }
+    let together = if remedies.is_empty() { search.together(variant) } else { Vec::new() };
+    if let [(name, to)] = together.as_slice() {
+        // A size whose values are not walked through, such as places, is let go.
+        let from =
+            variant.entries.iter().find(|entry| entry.name == *name).map_or_else(String::new, |e| e.text.clone());
+        remedies.push(Remedy { parameter: name.clone(), from, to: to.clone() });
+    }
     let finding = if remedies.is_empty() {
-        Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(
-            search.together(variant).unwrap_or_else(|| {
-                "Start from the usual sizes, or from an example, and change one size at a time.".to_owned()
-            }),
-        )
+        let said: Vec<String> = together.iter().map(|(name, to)| format!("{name}={}", quoted(to))).collect();
+        let help = if said.is_empty() {
+            "Start from the usual sizes, or from an example, and change one size at a time.".to_owned()
+        } else {
+            format!("The usual values would do: {}.", said.join(" and "))
+        };
+        Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help)
     } else {
-        let headline = if remedies.len() == 1 { "This change would do." } else { "Any one of these changes would do." };
-        remedies.iter().fold(Diagnostic::refused("variant/remedy", headline), |finding, remedy| {
-            finding.help(format!("{}={}  (now {})", remedy.parameter, quoted(&remedy.to), remedy.from))
-        })
+        offered(&remedies)
     };
     variant.findings.push(finding);
     variant.remedies = remedies;
+}
+
+/// The finding that tells of remedies.
+fn offered(remedies: &[Remedy]) -> Diagnostic {
+    let headline = if remedies.len() == 1 { "This change would do." } else { "Any one of these changes would do." };
+    remedies.iter().fold(Diagnostic::refused("variant/remedy", headline), |finding, remedy| finding.help(remedy.said()))
+}
+
+/// Keeps the remedies that are good for more than the family's rules: `against` tells what stands
+/// against a variant with one of them, such as a shop that cannot make it.
+pub fn sift(variant: &mut Variant, inputs: &Inputs, against: &dyn Fn(&Inputs) -> Option<String>) {
+    let mut good = Vec::new();
+    let mut bad = Vec::new();
+    for remedy in std::mem::take(&mut variant.remedies) {
+        let mut changed = inputs.clone();
+        changed.given.insert(remedy.parameter.clone(), remedy.to.clone());
+        match against(&changed) {
+            None => good.push(remedy),
+            Some(why) => bad.push((remedy, why)),
+        }
+    }
+    let Some(told) = variant.findings.iter_mut().find(|finding| finding.code == "variant/remedy") else { return };
+    if good.is_empty() {
+        let headline = "No single size mends this: what the rules take, this shop cannot make.";
+        *told = Diagnostic::refused("variant/no-single-remedy", headline);
+        for (remedy, why) in bad {
+            *told = std::mem::replace(told, Diagnostic::refused("", ""))
+                .help(format!("{}, and then: {why}", remedy.said()));
+        }
+    } else {
+        *told = offered(&good);
+    }
+    variant.remedies = good;
+}
+
+impl Remedy {
+    fn said(&self) -> String {
+        format!("{}={}  (now {})", self.parameter, quoted(&self.to), self.from)
+    }
 }
 
 /// As it can be typed at a prompt: quoted where it holds a blank or an inch sign.
@@ -244,36 +289,32 @@ impl Search<'_> {
         }
     }
 
-    /// Two sizes that mend it together: each typed size is let go in favour of its usual value,
-    /// the fewest first.
-    fn together(&self, variant: &Variant) -> Option<String> {
+    /// Sizes, two at most, that mend it together with the values that would do: each typed size is
+    /// let go in favour of its usual value, the fewest first.
+    fn together(&self, variant: &Variant) -> Vec<(String, String)> {
         let typed: Vec<&str> = variant
             .entries
             .iter()
             .filter(|entry| self.inputs.given.contains_key(&entry.name))
             .map(|entry| entry.name.as_str())
             .collect();
-        for (at, first) in typed.iter().enumerate() {
-            for second in &typed[at..] {
-                let mut inputs = self.inputs.clone();
-                inputs.given.remove(*first);
-                inputs.given.remove(*second);
-                let tried = attempt(self.family, &inputs, self.rack);
-                if tried.part.is_some() {
-                    let say = |name: &str| {
-                        let text = tried
-                            .entries
-                            .iter()
-                            .find(|entry| entry.name == name)
-                            .map_or("", |entry| entry.text.as_str());
-                        format!("{name}={}", quoted(&text.replace(' ', "")))
-                    };
-                    let both = if first == second { say(first) } else { format!("{} and {}", say(first), say(second)) };
-                    return Some(format!("The usual values would do: {both}."));
-                }
+        let single = typed.iter().map(|name| vec![*name]);
+        let pairs =
+            typed.iter().enumerate().flat_map(|(at, first)| typed[at + 1..].iter().map(|second| vec![*first, *second]));
+        for names in single.chain(pairs) {
+            let mut inputs = self.inputs.clone();
+            for name in &names {
+                inputs.given.remove(*name);
+            }
+            let tried = attempt(self.family, &inputs, self.rack);
+            if tried.part.is_some() {
+                let text = |name: &str| {
+                    tried.entries.iter().find(|entry| entry.name == name).map(|entry| entry.text.replace(' ', ""))
+                };
+                return names.iter().map(|name| ((*name).to_owned(), text(name).unwrap_or_default())).collect();
             }
         }
-        None
+        Vec::new()
     }
 }
 

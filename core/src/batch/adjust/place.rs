@@ -3,7 +3,8 @@
 use super::read::Read;
 use super::{Adjustment, Correction, Judged, Verdict};
 use crate::diag::Diagnostic;
-use crate::part::{Axis, Measure, Part};
+use crate::part::{Axis, Face, Measure, Part};
+use crate::plan::Plan;
 use crate::quantity::{Length, trimmed};
 
 /// The axis along which a reading tells a place, if it tells one.
@@ -15,11 +16,20 @@ pub(super) fn axis_of(read: &Read) -> Option<Axis> {
     }
 }
 
+/// The face that a place lies in.
+pub(super) fn face_of(part: &Part, read: &Read) -> Face {
+    let feature = match &read.characteristic.measure {
+        Measure::HolePlace(feature, ..) | Measure::TongueOffset(feature) => part.feature(feature),
+        _ => None,
+    };
+    feature.map_or(Face::Top, |feature| feature.face)
+}
+
 /// Judges all places along one axis together: all off alike is the datum, growing with the
 /// distance is the axis, anything else is neither.
 pub(super) fn judge(
-    part: &Part,
-    axis: Axis,
+    (part, plan): (&Part, &Plan),
+    (face, axis): (Face, Axis),
     readings: &[&Read],
     done: &mut Adjustment,
     findings: &mut Vec<Diagnostic>,
@@ -91,13 +101,17 @@ pub(super) fn judge(
     if alike {
         // The zero follows the error: what was cut too far to the right was counted from a zero too
         // far to the right, and goes back.
-        let by = (-mean).to_nearest(Length::mm(0.001));
+        // Turned over or upright on the right end, one axis of the part points the other way.
+        let turned = matches!((face, axis), (Face::Bottom, Axis::Y) | (Face::Left, Axis::X));
+        let by = (if turned { mean } else { -mean }).to_nearest(Length::mm(0.001));
         let places = trimmed(count, 0);
         let why = format!(
             "mean of {places} readings along {word}: {} off; no offset of a tool mends a place",
             say(mean.abs())
         );
-        done.corrections.push(Correction::Datum { axis, by, why });
+        let own = plan.setups.iter().find(|setup| setup.pose.face() == face && !setup.pose.mills_an_end());
+        let setup = own.filter(|_| plan.setups.len() > 1).map(|setup| setup.setup.number);
+        done.corrections.push(Correction::Datum { setup, axis, by, why });
         if places == "1" {
             findings.push(
                 Diagnostic::caution(

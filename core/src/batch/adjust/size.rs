@@ -4,7 +4,7 @@ use super::read::{Read, Said};
 use super::{Adjustment, Correction, Judged, Verdict};
 use crate::diag::Diagnostic;
 use crate::part::{Axis, Measure, Part};
-use crate::plan::Plan;
+use crate::plan::{Plan, SetupPlan, Work};
 use crate::quantity::{Length, Unit, trig, trimmed};
 use crate::shop::{Cutter, Tool};
 
@@ -77,6 +77,16 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             judged.text = drill(part.unit, plan, feature, off);
             None
         }
+        Measure::Extent(Axis::X) if facing(plan).is_some() => facing(plan).map(|setup| {
+            let by = tidy(-off);
+            let why = format!(
+                "{} long where {} is wanted: the zero follows the stop, {}",
+                say(measured),
+                say(size.middle()),
+                if off > Length::ZERO { "this piece can be run again while it is held" } else { "this piece is scrap" }
+            );
+            Correction::Datum { setup: Some(setup), axis: Axis::X, by, why }
+        }),
         Measure::Extent(axis) => {
             judged.text = match axis {
                 Axis::X => "the ends are faced, not cut by this program: mend it at facing".to_owned(),
@@ -127,6 +137,12 @@ fn keep(done: &mut Adjustment, correction: Correction) {
         }
     }
     done.corrections.push(correction);
+}
+
+/// The setup whose program mills the part to its length, if one does.
+fn facing(plan: &Plan) -> Option<u32> {
+    let mills = |setup: &&SetupPlan| setup.operations.iter().any(|operation| operation.work == Work::EndFinish);
+    plan.setups.iter().rfind(mills).map(|setup| setup.setup.number)
 }
 
 /// The last tool of a kind that works on a feature: the one that brings it to size.
@@ -289,7 +305,7 @@ pub(super) fn all_alike(unit: Unit, done: &mut Adjustment) {
     let by = tidy((most + least) / 2.0);
     done.corrections.retain(|correction| !matches!(correction, Correction::LengthOffset { .. }));
     let why = format!("{} tools are all {} off: the top face, not the tools", offsets.len(), unit.say(by.abs()));
-    done.corrections.push(Correction::Datum { axis: Axis::Z, by, why });
+    done.corrections.push(Correction::Datum { setup: None, axis: Axis::Z, by, why });
 }
 
 /// Tenths of a micrometre: no instrument of a shop says more.

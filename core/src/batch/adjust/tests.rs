@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::diag::Severity;
-use crate::part::{Kind, Part};
+use crate::part::{End, Ends, Face, Kind, Part};
 use crate::plan::tests::{m5_key, planned, size};
 use crate::quantity::Unit;
 use crate::shop::demo_shop;
@@ -159,4 +159,45 @@ fn slips_are_told_with_what_would_be_right() {
     let plan = planned(&inch, &demo_shop("canned"));
     let read = adjust(&inch, &plan, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
     assert!(!read.good(), "0.3173 in is 8.06 mm");
+}
+
+/// 60.08 read where 60 is aimed at: the zero of the setup that mills the second end goes back by
+/// 0.08 toward the stop. A hole in the right end was cut in a setup of its own, turned over too.
+#[test]
+fn a_length_that_is_milled_follows_its_zero() {
+    let (mut part, shop) = (key(), demo_shop("canned"));
+    let read = |part: &Part, name: &str, text: &str| {
+        let checked = adjust(part, &planned(part, &shop), &[(name.to_owned(), text.to_owned())]);
+        checked.value.unwrap_or_else(|| panic!("{:?}", checked.findings))
+    };
+    let name = part.length.name.clone();
+    let faced = read(&part, &name, "60.4");
+    assert_eq!(faced.judged[0].verdict, Verdict::NotByOffset, "no program mills it: {faced:?}");
+    let allowance = Length::mm(1.0);
+    part.ends = Ends { left: End::Milled(allowance), right: End::Milled(allowance), corner: None };
+    part.blank.length = part.length.nominal + allowance * 2.0;
+    (part.length.upper, part.length.lower) = (Length::mm(0.05), Length::mm(-0.05));
+    let long = read(&part, &name, "60.08");
+    let [Correction::Datum { setup: Some(2), axis: Axis::X, by, why }] = long.corrections.as_slice() else {
+        panic!("{long:?}");
+    };
+    assert!(near(*by, -0.08) && why.contains("run again while it is held"), "{by:?} {why}");
+    let short = read(&part, &name, "59.9");
+    let [Correction::Datum { by, why, .. }] = short.corrections.as_slice() else { panic!("{short:?}") };
+    assert!(near(*by, 0.1) && why.contains("scrap"), "{by:?} {why}");
+    let across = read(&part, "screws.1.x", "-22.3");
+    assert!(matches!(across.corrections.as_slice(), [Correction::Datum { setup: Some(3), .. }]), "{across:?}");
+    for (face, sign) in [(Face::Top, -1.0), (Face::Bottom, 1.0)] {
+        for feature in &mut part.features {
+            feature.face = if matches!(feature.kind, Kind::Holes(_)) { face } else { Face::Top };
+        }
+        let off = place::face_of(&part, &read::read(&part, &[("screws.1.y".to_owned(), "0.3".to_owned())]).0[0]);
+        assert_eq!(off, face, "where it was cut");
+        let mut done = Adjustment::default();
+        let (readings, _) = read::read(&part, &[("screws.1.y".to_owned(), "0.3".to_owned())]);
+        let plan = planned(&key(), &shop);
+        place::judge((&part, &plan), (face, Axis::Y), &[&readings[0]], &mut done, &mut Vec::new());
+        let [Correction::Datum { by, .. }] = done.corrections.as_slice() else { panic!("{done:?}") };
+        assert!(near(*by, 0.3 * sign), "the part's Y points the other way below: {face:?} {by:?}");
+    }
 }
