@@ -200,7 +200,8 @@ fn words_are_spelt_by_the_standard() {
             let signs: Vec<char> = text.chars().collect();
             for (at, pair) in signs.windows(2).enumerate() {
                 let before = at.checked_sub(1).and_then(|at| signs.get(at)).copied().unwrap_or(' ');
-                let zero = pair == ['0', '.'] && !before.is_ascii_digit() && before != '.';
+                // `M5x0.8` is what a metric thread is called, in whatever unit the sheet is.
+                let zero = pair == ['0', '.'] && !before.is_ascii_digit() && !matches!(before, '.' | 'x');
                 let bare = pair[0] == '.' && pair[1].is_ascii_digit() && at == 0;
                 match part.unit {
                     Unit::Inch => assert!(!zero, "{name}: '{text}' has a zero before the point"),

@@ -140,6 +140,7 @@ fn long_bars_are_interrupted() {
         assert!(part.length.nominal.as_mm() >= 8.0 * low, "{} {format:?}: is short", part.number);
         let lines = sheet.items.iter().filter(|item| item.role == Role::Break);
         let edges = lines.filter(|item| matches!(item.shape, Shape::Polyline { .. })).count();
-        assert!(edges.is_multiple_of(8), "{} {format:?}: two edges at both sides in two views, {edges}", part.number);
+        let whole = edges >= 8 && edges.is_multiple_of(4);
+        assert!(whole, "{} {format:?}: two edges at both sides in two or three views, {edges}", part.number);
     }
 }
