@@ -2,15 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use barwright_core::batch::{self, Batch, Count, Load, Way, say_time};
-use barwright_core::diag::{Diagnostic, Severity};
-use barwright_core::drawing::{self, Stamp};
+use barwright_core::batch::{Count, Load, Way, say_time};
+use barwright_core::diag::{Checked, Diagnostic, Severity};
 use barwright_core::family::Family;
-use barwright_core::job::{self, Goods, LoadRun};
-use barwright_core::packet;
-use barwright_core::proof::Times;
+use barwright_core::job::{self, File, Goods, LoadRun, Wanted, Worked};
 use barwright_core::quantity::{Dim, Time, Unit, read_as, trimmed};
-use barwright_core::record::Ordered;
 use barwright_core::shop::Shop;
 
 use crate::args::Make;
@@ -69,45 +65,20 @@ pub(crate) fn per_load(
     Err(Failure::Refused(report::of_sizes(&[finding]) + "\n\nNothing was written."))
 }
 
-/// An order worked out, with the programs of its loads.
-pub(crate) struct Worked {
-    pub(crate) batch: Batch,
-    pub(crate) loads: Vec<LoadRun>,
-}
-
 /// Works the order out; its cautions are told with the others.
 pub(crate) fn work_out(
     goods: &Goods,
     shop: &Shop,
-    (count, per_load): (Count, Option<u32>),
+    wanted: Wanted,
     unproved: bool,
 ) -> Result<(Worked, Vec<Diagnostic>), Failure> {
-    let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
-    let mut checked = batch::batch(&goods.part, &goods.plan, &times, shop, count, per_load);
-    if let Some(batch) = checked.value {
-        let mut loads = job::loads(&goods.part, &goods.plan, &batch, shop, &goods.stamp, unproved);
-        checked.findings.append(&mut loads.findings);
-        if let Some(loads) = loads.value {
-            return Ok((Worked { batch, loads }, checked.findings));
-        }
+    let Checked { value, findings } = job::work_out(goods, shop, wanted, unproved);
+    if let Some(worked) = value {
+        return Ok((worked, findings));
     }
     let refused: Vec<Diagnostic> =
-        checked.findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
+        findings.into_iter().filter(|finding| finding.severity == Severity::Refused).collect();
     Err(Failure::Refused(report::of_sizes(&refused) + "\n\nNothing was written."))
-}
-
-/// Enters an order in the record.
-pub(crate) fn enter(
-    goods: &mut Goods,
-    worked: &Worked,
-    shop: &Shop,
-    (count, per_load): (Count, Option<u32>),
-    timed: Option<Time>,
-) {
-    let Stamp { revision, date, drawn_by, .. } = goods.stamp.clone();
-    goods.record.loads = worked.loads.iter().map(|run| run.told(&goods.part, shop)).collect();
-    let (pieces, spares) = (count.ordered, count.spares);
-    goods.record.order = Some(Ordered { pieces, spares, per_load, timed, revision, date, drawn_by });
 }
 
 /// One run of the programs for one piece, as it was timed.
@@ -122,53 +93,8 @@ pub(crate) fn timed(arguments: &Make) -> Result<Option<Time>, Failure> {
 }
 
 /// The tables of an order, and its packet of papers.
-pub(crate) fn files(
-    worked: &Worked,
-    goods: &Goods,
-    shop: &Shop,
-    timed: Option<Time>,
-) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let batch = &worked.batch;
-    let (unit, digest) = (goods.part.unit, goods.record.digest.as_str());
-    let stamp = &goods.stamp;
-    let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
-    let order = packet::Order {
-        part: &goods.part,
-        plan: &goods.plan,
-        shop,
-        batch,
-        drawing: &goods.sheet,
-        stamp,
-        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
-        timed,
-        probed: Vec::new(),
-        loads: worked
-            .loads
-            .iter()
-            .map(|run| packet::LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict))
-            .collect(),
-    };
-    let probes = job::probes(&goods.part, &goods.plan, shop, stamp);
-    let told = |probed: &job::Probed| (probed.setup, probed.program.clone().map(|(name, _)| name));
-    let order = packet::Order { probed: probes.iter().map(told).collect(), ..order };
-    let probes = probes.into_iter().filter_map(|probed| probed.program.ok());
-    let programs = worked.loads.iter().map(|run| (run.file.clone(), run.program.text.clone()));
-    let programs = programs.chain(probes).map(|(name, text)| (name, text.into_bytes()));
-    // Letters that cannot be set were told of with the drawing.
-    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default();
-    let pdf = drawing::pdf::write(&pages.iter().collect::<Vec<_>>())
-        .map_err(|error| Failure::Machine(format!("Cannot write the packet as PDF: {error}.")))?;
-    let tables = [
-        ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
-        ("loads.csv", batch::loads_csv(&batch.setups, unit, digest)),
-        ("times.csv", batch::times_csv(&batch.setups, &batch.route, digest)),
-        ("route.csv", batch::route_csv(&batch.route, digest)),
-        ("hardware.csv", batch::hardware_csv(&batch.hardware, digest)),
-        ("label.txt", label),
-    ]
-    .into_iter()
-    .map(|(name, text)| (name.to_owned(), text.into_bytes()));
-    Ok(std::iter::once(("packet.pdf".to_owned(), pdf)).chain(programs).chain(tables).collect())
+pub(crate) fn files(worked: &Worked, goods: &Goods, shop: &Shop) -> Result<Vec<File>, Failure> {
+    worked.files(goods, shop).map_err(|error| Failure::Machine(format!("Cannot write the packet as PDF: {error}.")))
 }
 
 /// The lines of an order in the summary.

@@ -10,7 +10,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use barwright_core::batch::Count;
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::family::Family;
-use barwright_core::job::{self, Order};
+use barwright_core::job::{self, Order, Wanted};
 use barwright_core::many::{self, Entry};
 use barwright_core::quantity::trimmed;
 use barwright_core::shop::Shop;
@@ -164,13 +164,12 @@ fn one(
     let mut goods = goods.clone();
     let tables = match row.quantity.map(|ordered| Count { ordered, spares: 0 }) {
         None => Ok(Vec::new()),
-        Some(count) => {
-            batch::work_out(&goods, shop, (count, None), arguments.unproved).and_then(|(worked, findings)| {
+        Some(count) => batch::work_out(&goods, shop, Wanted { count, per_load: None, timed: None }, arguments.unproved)
+            .and_then(|(worked, findings)| {
                 made.cautions.extend(headlines(&findings, Severity::Caution));
-                batch::enter(&mut goods, &worked, shop, (count, None), None);
-                batch::files(&worked, &goods, shop, None)
-            })
-        }
+                worked.enter(&mut goods, shop);
+                batch::files(&worked, &goods, shop)
+            }),
     };
     let written = tables
         .and_then(|tables| contents(arguments, &goods, tables))

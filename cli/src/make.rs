@@ -5,9 +5,8 @@ use std::path::PathBuf;
 
 use barwright_core::drawing::{self, Format, Paper, Stamp};
 use barwright_core::family::Family;
-use barwright_core::job::{self, Goods, Job, Order};
+use barwright_core::job::{self, File, Goods, Job, Order, Wanted};
 use barwright_core::quantity::Unit;
-use barwright_core::record::program_file;
 use barwright_core::variant::Inputs;
 use serde_json::json;
 
@@ -29,9 +28,10 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let mut job = job::make(&family, &order, &shop);
     let batch = match (&mut job.goods, count) {
         (Some(goods), Some(count)) => {
-            let (worked, mut findings) = batch::work_out(goods, &shop, (count, per_load), arguments.unproved)?;
+            let (worked, mut findings) =
+                batch::work_out(goods, &shop, Wanted { count, per_load, timed }, arguments.unproved)?;
             job.findings.append(&mut findings);
-            batch::enter(goods, &worked, &shop, (count, per_load), timed);
+            worked.enter(goods, &shop);
             Some(worked)
         }
         _ => None,
@@ -48,7 +48,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     if !arguments.dry {
         let folder =
             arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
-        let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &shop, timed)).transpose()?;
+        let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &shop)).transpose()?;
         let files = contents(arguments, goods, tables.unwrap_or_default())?;
         save::write_whole(&folder, &files)?;
         written = Some((folder, files.into_iter().map(|(name, _)| name).collect::<Vec<_>>()));
@@ -84,11 +84,7 @@ pub(crate) fn order(arguments: &Make, family: &Family, given: BTreeMap<String, S
 }
 
 /// The files of a variant with its picture, the record last: it is the seal of the others.
-pub(crate) fn contents(
-    arguments: &Make,
-    goods: &Goods,
-    tables: Vec<(String, Vec<u8>)>,
-) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+pub(crate) fn contents(arguments: &Make, goods: &Goods, tables: Vec<File>) -> Result<Vec<File>, Failure> {
     let mut files = written(goods, tables)?;
     let picture = picture(arguments, goods)?;
     let drawn = files.iter().take_while(|(name, _)| name.starts_with("drawing")).count();
@@ -97,21 +93,8 @@ pub(crate) fn contents(
 }
 
 /// The files of a variant, the record last.
-pub(crate) fn written(goods: &Goods, tables: Vec<(String, Vec<u8>)>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let svg = drawing::svg::write(&goods.sheet);
-    let pdf = drawing::pdf::write(&[&goods.sheet])
-        .map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))?;
-    let mut files = vec![("drawing.svg".to_owned(), svg.into_bytes()), ("drawing.pdf".to_owned(), pdf)];
-    for (index, sheet) in goods.sheet.following.iter().enumerate() {
-        files.push((format!("drawing-{}.svg", index + 2), drawing::svg::write(sheet).into_bytes()));
-    }
-    for run in &goods.runs {
-        files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
-    }
-    files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
-    files.extend(tables);
-    files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
-    Ok(files)
+pub(crate) fn written(goods: &Goods, tables: Vec<File>) -> Result<Vec<File>, Failure> {
+    job::files(goods, tables).map_err(|error| Failure::Machine(format!("Cannot write the drawing as PDF: {error}.")))
 }
 
 /// The drawing as a picture, where one is asked for.

@@ -6,14 +6,14 @@ use std::path::Path;
 
 use barwright_core::batch::Count;
 use barwright_core::drawing::{self, Convention, Format, Paper, Stamp};
-use barwright_core::job::{self, Goods};
+use barwright_core::job::{self, Goods, Wanted};
 use barwright_core::plan;
 use barwright_core::record::{self, Ordered, Record};
 use barwright_core::shop::Shop;
 use serde_json::{Value, json};
 
 use crate::args::Trace;
-use crate::{Failure, Outcome, batch, files, make, prove};
+use crate::{Failure, Outcome, files, make, prove};
 
 /// The most cells or pages that are told one by one.
 const SHOWN: usize = 6;
@@ -217,9 +217,10 @@ fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]
         .collect::<Vec<_>>();
     if let Some(order) = ordered {
         let count = Count { ordered: order.pieces, spares: order.spares };
-        let worked = batch::work_out(&goods, shop, (count, order.per_load), true).ok()?.0;
-        batch::enter(&mut goods, &worked, shop, (count, order.per_load), order.timed);
-        tables = batch::files(&worked, &goods, shop, order.timed).ok()?;
+        let worked =
+            job::work_out(&goods, shop, Wanted { count, per_load: order.per_load, timed: order.timed }, true).value?;
+        worked.enter(&mut goods, shop);
+        tables = worked.files(&goods, shop).ok()?;
     }
     make::written(&goods, tables).ok()
 }

@@ -4,8 +4,12 @@
 //! variant with its verdicts and, where nothing refuses it, record, drawing and programs, the
 //! programs read back from its own text and proved. This room only strings the others together.
 
+#[cfg(feature = "files")]
+mod papers;
 mod probes;
 
+#[cfg(feature = "files")]
+pub use papers::{File, Wanted, Worked, files, work_out};
 pub use probes::{Probed, probes, touches};
 
 use crate::batch::Batch;

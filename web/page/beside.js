@@ -1,20 +1,20 @@
-// The worker, asked and answered by promises.
+// Workers, asked and answered by promises.
 
 import { address } from './make.js';
 
 /** How many setups a part may have; moves are sent for each that there is. */
 const RUNS = 8;
 
-/** What gives out the last variant: its moves at once, its files when they are there. */
-export class Beside {
-  #worker = new Worker(address('worker.js'), { type: 'module' });
-  #asked = 0;
+/** One worker of the page. */
+export class Asked {
+  /** @type {Worker} */ #worker;
+  #count = 0;
   /** @type {Map<number, {done: (answer: any) => void, failed: (error: Error) => void}>} */
   #open = new Map();
-  /** @type {string[]} */ #names = [];
-  /** @type {Float64Array[]} */ #motions = [];
 
-  constructor() {
+  /** @param {string} script */
+  constructor(script) {
+    this.#worker = new Worker(address(script), { type: 'module' });
     this.#worker.addEventListener('message', ({ data: { id, answer, failed } }) => {
       const one = this.#open.get(id);
       this.#open.delete(id);
@@ -28,18 +28,29 @@ export class Beside {
     });
   }
 
-  /** @param {string} act @param {any} [asked] @returns {Promise<any>} */
-  #ask(act, asked) {
-    const id = ++this.#asked;
+  /** @param {any} asked @param {string} [act] @returns {Promise<any>} */
+  ask(asked, act) {
+    const id = ++this.#count;
     return new Promise((done, failed) => {
       this.#open.set(id, { done, failed });
       this.#worker.postMessage({ id, act, asked });
     });
   }
 
+  end() {
+    this.#worker.terminate();
+  }
+}
+
+/** What gives out the last variant: its moves at once, its files when they are there. */
+export class Beside {
+  #worker = new Asked('worker.js');
+  /** @type {string[]} */ #names = [];
+  /** @type {Float64Array[]} */ #motions = [];
+
   /** @param {{family: any, shop: any, order: any}} asked @returns {Promise<any>} what came of the sizes */
   async make(asked) {
-    const { text, names, motions } = await this.#ask('make', { ...asked, runs: RUNS });
+    const { text, names, motions } = await this.#worker.ask({ ...asked, runs: RUNS }, 'make');
     [this.#names, this.#motions] = [names, motions];
     return JSON.parse(text);
   }
@@ -55,11 +66,11 @@ export class Beside {
 
   /** @param {string} name @returns {Promise<Uint8Array | undefined>} */
   file(name) {
-    return this.#ask('file', { name });
+    return this.#worker.ask({ name }, 'file');
   }
 
   /** @returns {Promise<Uint8Array | undefined>} */
   archive() {
-    return this.#ask('archive');
+    return this.#worker.ask(undefined, 'archive');
   }
 }

@@ -1,5 +1,6 @@
 // Files: those to take away, and the visitor's own.
 
+import { batch } from './batch.js';
 import { at, make } from './make.js';
 
 /** What each file is, in words. */
@@ -30,9 +31,10 @@ const fit = (number) => number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120);
 
 /**
  * @param {{files: () => string[], file: (name: string) => any, archive: () => any}} source of the files, at once or soon
- * @param {any} result @param {() => boolean} stands whether it still is the variant of the page
+ * @param {any} result @param {() => any} asked what a worker needs to come to the same variant
+ * @param {() => boolean} stands whether it still is the variant of the page
  */
-export function show(source, result, stands) {
+export function show(source, result, asked, stands) {
   const panel = at('panel-files');
   const { goods } = result;
   if (!goods) {
@@ -51,6 +53,7 @@ export function show(source, result, stands) {
   panel.replaceChildren(
     make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => hand(`${number}.zip`, source.archive()) })),
     make('ul', { class: 'files' }, ...source.files().map(item)),
+    batch(asked, (name, bytes) => stands() && give(`${number}${name}`, bytes)),
     make('p', { class: 'quiet', text: `${goods.number}, digest ${goods.digest}. The same files as the command line writes, byte for byte.` }),
   );
 }

@@ -91,8 +91,7 @@ async function away() {
   let result;
   try {
     beside ??= new Beside();
-    const own = state.ownFamilies.get(state.name);
-    result = await beside.make({ family: { name: state.name, text: own?.text }, shop: { files: state.ownShop, control: state.control }, order: order() });
+    result = await beside.make(asked());
   } catch {
     // No worker to be had, now and later: then here, and the key waits.
     beside = null;
@@ -106,6 +105,13 @@ async function away() {
 }
 
 const order = () => ({ unit: sizes.unit(), sizes: state.given });
+
+/** All that a worker must know to come to the same variant. */
+const asked = () => ({
+  family: { name: state.name, text: state.ownFamilies.get(state.name)?.text },
+  shop: { files: state.ownShop, control: state.control },
+  order: order(),
+});
 
 /** @param {boolean} yes */
 function busy(yes) {
@@ -162,7 +168,7 @@ function show() {
 function showPaper() {
   if (!state.stale.delete(state.paper)) return;
   const { result } = state;
-  if (state.paper === 'files') files.show(source, result, () => state.result === result && document.body.dataset.busy !== 'yes');
+  if (state.paper === 'files') files.show(source, result, asked, () => state.result === result && document.body.dataset.busy !== 'yes');
   else papers.show(state.paper, state.result, (what) => pick(what, true));
 }
 

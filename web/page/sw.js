@@ -6,6 +6,16 @@ const FILES = [
 @FILES@
 ];
 
+/** What few ask for is kept when it was fetched for the first time. */
+const LATER = ['orders.js', 'orders_bg.wasm'];
+
+/** @param {Cache} kept @param {Request} request */
+async function fetched(kept, request) {
+  const answer = await fetch(request);
+  if (answer.ok && LATER.includes(new URL(request.url).pathname.split('/').at(-1) ?? '')) await kept.put(request, answer.clone());
+  return answer;
+}
+
 const PLACES = ['./', './index.html'].map((place) => new URL(place, self.location).pathname);
 
 self.addEventListener('install', (event) => {
@@ -25,7 +35,7 @@ self.addEventListener('fetch', (event) => {
   event.respondWith(
     caches.open(KEPT).then(async (kept) => {
       const asked = request.mode === 'navigate' ? './index.html' : request;
-      return (await kept.match(asked, { ignoreSearch: true })) ?? fetch(request);
+      return (await kept.match(asked, { ignoreSearch: true })) ?? fetched(kept, request);
     }),
   );
 });

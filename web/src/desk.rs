@@ -21,8 +21,11 @@ const LONGEST: usize = 200;
 #[derive(Debug, Default)]
 pub struct Desk {
     family: Option<Family>,
-    shop: Option<Shop>,
+    pub(crate) shop: Option<Shop>,
     pub(crate) job: Option<Job>,
+    /// Of an order of the last variant.
+    #[cfg(feature = "orders")]
+    pub(crate) papers: Option<crate::order::Papers>,
 }
 
 /// What the page asks for.
@@ -35,10 +38,19 @@ struct Asked {
 }
 
 impl Desk {
+    /// Nothing of the last variant stays.
+    fn clear(&mut self) {
+        self.job = None;
+        #[cfg(feature = "orders")]
+        {
+            self.papers = None;
+        }
+    }
+
     /// Takes a family: one that is built in, or the text of a file of this name.
     pub fn open_family(&mut self, name: &str, text: Option<String>) -> Value {
         self.family = None;
-        self.job = None;
+        self.clear();
         let source = if let Some(text) = text {
             Source::new(name, text)
         } else {
@@ -56,7 +68,7 @@ impl Desk {
 
     /// Takes a shop: files laid over those of the demo shop, with one of its control profiles.
     pub fn open_shop(&mut self, files: Option<&str>, control: Option<&str>) -> Value {
-        self.job = None;
+        self.clear();
         let mut texts: BTreeMap<String, String> =
             embedded::SHOP.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
         let mut own = Vec::new();
@@ -97,7 +109,7 @@ impl Desk {
 
     /// Makes a variant; the one before it is gone, whatever comes of this one.
     pub fn make(&mut self, order: &str) -> String {
-        self.job = None;
+        self.clear();
         let asked: Asked = match serde_json::from_str(order) {
             Ok(asked) => asked,
             Err(error) => return json!({ "broken": error.to_string() }).to_string(),

@@ -126,7 +126,7 @@ fn told(motion: &Motion) -> [f64; STRIDE] {
 }
 
 /// A part number as the name of a folder.
-fn folder(number: &str) -> String {
+pub(crate) fn folder(number: &str) -> String {
     let fits = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
     let name: String = number.chars().map(|c| if fits(c) { c } else { '-' }).take(120).collect();
     let name = name.trim_matches(['.', '-']);

@@ -22,6 +22,8 @@ mod embedded {
 mod files;
 #[cfg(feature = "page")]
 mod links;
+#[cfg(feature = "orders")]
+mod order;
 mod tell;
 
 pub use desk::Desk as Bench;
@@ -101,5 +103,30 @@ impl Desk {
     #[must_use]
     pub fn archive(&self) -> Option<Vec<u8>> {
         self.bench.archive()
+    }
+}
+
+/// What orders ask for; a page fetches it when the first is asked for.
+#[cfg(feature = "orders")]
+#[wasm_bindgen]
+impl Desk {
+    /// Works out an order of the last variant: pieces and spares, as typed. JSON:
+    /// `{findings: […], files: [names]}`; an order that is refused leaves no files.
+    pub fn order(&mut self, quantity: &str, spares: &str) -> String {
+        self.bench.order(quantity, spares).to_string()
+    }
+
+    /// The bytes of one of the order's files, the same as the command line writes.
+    #[must_use]
+    #[wasm_bindgen(js_name = orderFile)]
+    pub fn order_file(&self, name: &str) -> Option<Vec<u8>> {
+        self.bench.order_file(name)
+    }
+
+    /// All of the order's files in one archive.
+    #[must_use]
+    #[wasm_bindgen(js_name = orderArchive)]
+    pub fn order_archive(&self) -> Option<Vec<u8>> {
+        self.bench.order_archive()
     }
 }
