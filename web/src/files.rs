@@ -29,7 +29,7 @@ impl Desk {
         self.job.as_ref()?.goods.as_ref()
     }
 
-    /// The moves of a run, [`STRIDE`] numbers each.
+    /// The moves of a run, `STRIDE` numbers each.
     #[must_use]
     pub fn motions(&self, run: usize) -> Vec<f64> {
         let motions = self.goods().and_then(|goods| goods.runs.get(run)).map_or(&[][..], |run| &run.verdict.motions);

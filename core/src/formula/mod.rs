@@ -65,7 +65,7 @@ impl Fault {
 fn sentence(words: &str) -> String {
     let words = words.trim_end_matches('.');
     let mut letters = words.chars();
-    let first = letters.next().map(|first| first.to_ascii_uppercase().to_string()).unwrap_or_default();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     first + letters.as_str() + "."
 }
 
