@@ -436,6 +436,33 @@ journey('downloads are those of the command line', async (page) => {
   assert.ok(archive.bytes.equals(again.bytes), 'there is no date in it');
 });
 
+journey('the papers of a batch are those of the command line, and are fetched when they are asked for', async (page) => {
+  const theirs = made('joining-key', {}, 'mm', ['quantity=50', 'spares=4']);
+  const fetched = [];
+  page.on('request', (request) => fetched.push(request.url()));
+  await page.getByRole('tab', { name: 'Files' }).click();
+  await page.getByLabel('Pieces').fill('50');
+  await page.getByLabel('Spares').fill('4');
+  assert.ok(!fetched.some((address) => address.includes('orders')), 'not before');
+  const packet = await download(page, () => page.getByRole('button', { name: 'Papers of the batch', exact: true }).click());
+  assert.equal(packet.name, 'JK-10mm-4xM5-60mm-brass-c36000-packet.pdf');
+  assert.ok(packet.bytes.equals(theirs['packet.pdf']), 'the same bytes');
+  assert.equal(await text(page, '#batch-said'), 'The papers are there.');
+  const archive = await download(page, () => page.getByRole('button', { name: 'Papers, programs and tables as one archive' }).click());
+  for (const name of ['cut-list.csv', 'loads.csv', 'part.json']) {
+    assert.ok(archive.bytes.includes(theirs[name]), `${name} is in it`);
+  }
+  // What cannot be ordered is refused with what works, and gives nothing.
+  await page.getByLabel('Pieces').fill('0');
+  await page.getByLabel('Pieces').press('Enter');
+  await page.waitForFunction(() => document.getElementById('batch-said').textContent.includes('quantity=1'));
+  assert.match(await text(page, '#batch-said'), /refused A quantity of 0 makes nothing/u);
+  // The next variant has its own.
+  await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
+  await page.waitForFunction(() => document.getElementById('number').textContent.startsWith('JK-9.5mm'));
+  assert.equal(await text(page, '#batch-said'), '');
+});
+
 journey('the address is the variant', async (page, context) => {
   await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
   await page.getByLabel('Control').selectOption('absolute');

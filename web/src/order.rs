@@ -11,7 +11,7 @@ use crate::{archive, tell};
 
 /// The files of an order, in the folder of their part.
 #[derive(Debug)]
-pub struct Papers {
+pub(crate) struct Papers {
     folder: String,
     files: Vec<File>,
 }
@@ -76,7 +76,8 @@ mod tests {
     fn an_order_has_its_packet() {
         let mut desk = ordered();
         let told = desk.order("50", "4");
-        let names: Vec<&str> = told["files"].as_array().expect("a list").iter().filter_map(|name| name.as_str()).collect();
+        let names: Vec<&str> =
+            told["files"].as_array().expect("a list").iter().filter_map(|name| name.as_str()).collect();
         for name in ["packet.pdf", "cut-list.csv", "program-1.nc", "part.json"] {
             assert!(names.contains(&name) && desk.order_file(name).is_some(), "{name} of {names:?}");
         }
