@@ -112,12 +112,15 @@ fn readings(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         ("By", 1.0, Side::Left),
     ]
     .map(|(head, share, side)| (head, if share < 2.0 { 20.0 } else { share }, side));
+    // A sawn end is not touched.
+    let touched = |head: &str| head != "X2" || !setup.pose.mills_an_end();
+    let columns: Vec<_> = columns.into_iter().filter(|(head, ..)| touched(head)).collect();
     let mut table = Table::form(&columns, 7.5);
     let loads =
         order.batch.setups.iter().find(|(time, _)| time.setup == setup.setup.number).map_or(1, |(_, load)| load.loads);
     for load in (0..8).map(|tenth| 1 + tenth * 10).take_while(|load| *load <= loads.max(1)).chain(std::iter::once(0)) {
         let mut row = vec![Cell::text(if load == 0 { String::new() } else { load.to_string() })];
-        row.extend((0..8).map(|_| Cell::Blank));
+        row.extend((1..columns.len()).map(|_| Cell::Blank));
         table.add(row);
     }
     desk.titled("What was read", &table);
