@@ -35,7 +35,7 @@ pub fn derive(family: &Family, inputs: &Inputs, rack: &[Bar]) -> Variant {
     variant
 }
 
-/// As [`derive`], without looking for remedies: for those who try many sizes in a row.
+/// As [`derive()`], without looking for remedies: for those who try many sizes in a row.
 pub fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
     derive::attempt(family, inputs, rack)
 }
