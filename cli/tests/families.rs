@@ -207,6 +207,9 @@ fn a_table_can_be_drawn() {
     let pdf = std::fs::read(bench.path("keys.pdf")).expect("a drawing");
     let count = pdf.windows(b"/Type /Page\n".len()).filter(|part| part == b"/Type /Page\n").count();
     assert_eq!(count, 1, "four rows stand beside the views");
+    bench.run(&[&vary[..], &["--drawing", "keys.svg"]].concat()).made();
+    let svg = std::fs::read_to_string(bench.path("keys.svg")).expect("a drawing");
+    assert!(svg.contains("TABLE") && !svg.contains("..."), "no word of the title block is cut short");
     let many = ["table", "joining-key", "--vary", "length_per_rail=30mm..100mm/2mm"];
     let said = bench.run(&[&many[..], &["-o", "many.csv", "--drawing", "many.pdf"]].concat()).made();
     let pdf = std::fs::read(bench.path("many.pdf")).expect("a drawing");

@@ -114,7 +114,7 @@ impl Tabulation {
         for (name, caption, of) in OTHERS {
             let of = |row: &Part| of(row, convention);
             if rows.iter().any(|row| of(row) != of(part)) {
-                letters.insert(name.to_owned(), "SEE TABLE".to_owned());
+                letters.insert(name.to_owned(), "TABLE".to_owned());
                 for (line, text) in cells.iter_mut().zip(std::iter::once(caption.to_owned()).chain(rows.iter().map(of)))
                 {
                     line.push(text);
