@@ -371,8 +371,10 @@ test('where the browser lets the page have no worker, it is worked out on the pa
     await page.waitForFunction(() => document.body.dataset.busy === 'no');
     assert.equal(await program(page), made('tapped-plate', { corner }, 'mm')['program-1.nc'].toString());
   }
+  const number = await text(page, '#number');
   await page.getByLabel('inch', { exact: true }).check();
-  await page.waitForFunction(() => document.getElementById('number').textContent.startsWith('TP-'));
+  await page.waitForFunction(() => document.body.dataset.busy === 'no');
+  assert.notEqual(await text(page, '#number'), number, 'another unit is another variant here');
   assert.equal(await page.locator('[inert]').count(), 0);
   await context.close();
 });
