@@ -160,9 +160,11 @@ function show() {
   at('word').className = `word mark ${word}`;
   at('number').textContent = result.goods?.number ?? 'none while refused';
   at('print').disabled = !result.goods;
-  document.title = `${result.goods?.number ?? 'refused'} – ${state.family.title} – Barwright`;
   mark(false);
 }
+
+/** Names the page in the browser's own head, which a key need not wait for: it can take longer than the drawing. */
+const entitle = () => (document.title = `${state.result.goods?.number ?? 'refused'} – ${state.family.title} – Barwright`);
 
 /** The paper that is turned to, if it is not of this variant yet. */
 function showPaper() {
@@ -197,6 +199,7 @@ function showRun() {
 /** Says what came of it and keeps it in the address, once the typing rests. */
 function settle() {
   const { result, family } = state;
+  entitle();
   if (!quiet) {
     const refusals = result.findings.filter((/** @type {any} */ finding) => finding.severity === 'refused');
     const text = result.goods
@@ -346,6 +349,7 @@ function open(name, given) {
   sizes.fields(opened.family, on);
   sheet.begin();
   work();
+  if (state.result) entitle();
   return opened;
 }
 
