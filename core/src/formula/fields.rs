@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{Kind, Value};
 use crate::quantity::{Dim, Length, Quantity, Stress};
-use crate::standards::screw::{Room, cap_screw, clearance_hole};
+use crate::standards::screw::{Room, cap_screw, clearance_hole, set_screw_for};
 use crate::standards::stock;
 
 /// Something that a value can be asked: `screw.major`, `screw.internal_shear_area(10 mm)`.
@@ -117,9 +117,7 @@ const FIELDS: &[Field] = &[
         [],
         Kind::SetScrew,
         "The set screw of this thread (ISO 4026 to 4029, ASME B18.3).",
-        |it, _| crate::standards::screw::set_screw(&it.name)
-            .map(|screw| Value::SetScrew(Arc::new(screw)))
-            .map_err(|unknown| unknown.to_string())
+        |it, _| set_screw_for(it).map(|screw| Value::SetScrew(Arc::new(screw))).map_err(|unknown| unknown.to_string())
     ),
     field!(
         Thread,

@@ -77,15 +77,17 @@ impl Template {
 
     /// The sentence with its numbers; a value that cannot be worked out shows as `…`.
     pub fn say(&self, values: &dyn Values, unit: Unit) -> String {
-        self.pieces
-            .iter()
-            .map(|piece| match piece {
-                Piece::Text(text) => text.clone(),
-                Piece::Formula(expr) => {
-                    eval(expr, values).map_or_else(|_| "…".to_owned(), |value| say_value(&value, unit))
-                }
-            })
-            .collect()
+        let mut said = String::new();
+        for piece in &self.pieces {
+            match piece {
+                Piece::Text(text) => said.push_str(text),
+                Piece::Formula(expr) => match eval(expr, values) {
+                    Ok(value) => said.push_str(&say_value(&value, unit)),
+                    Err(_) => said.push('…'),
+                },
+            }
+        }
+        said
     }
 }
 

@@ -13,32 +13,57 @@ use crate::shop::{Comments, Control};
 /// assert_eq!(safe("⌀5 × 90°"), "DIA 5 X 90 DEG");
 /// ```
 pub fn safe(text: &str) -> String {
-    let mut out = String::new();
+    let mut line = Line { text: String::with_capacity(text.len()), gap: false };
     for sign in text.chars() {
         match sign {
-            'a'..='z' => out.push(sign.to_ascii_uppercase()),
-            'A'..='Z' | '0'..='9' | '.' | ',' | ':' | '+' | '-' | '/' | '=' | '*' | '\'' => out.push(sign),
-            '#' => out.push_str("NO."),
-            '%' => out.push_str(" PERCENT "),
-            ';' => out.push(','),
-            '⌀' | 'Ø' | 'ø' => out.push_str(" DIA "),
-            '×' => out.push('X'),
-            '°' => out.push_str(" DEG "),
-            '±' => out.push_str("+/-"),
-            '·' => out.push('*'),
-            'µ' | 'μ' => out.push('U'),
-            '–' | '—' | '−' | '‑' => out.push('-'),
-            '’' | '‘' => out.push('\''),
-            '"' | '″' | '”' | '“' => out.push_str(" IN "),
-            '&' => out.push_str(" AND "),
-            'ä' | 'Ä' => out.push_str("AE"),
-            'ö' | 'Ö' => out.push_str("OE"),
-            'ü' | 'Ü' => out.push_str("UE"),
-            'ß' => out.push_str("SS"),
-            _ => out.push(' '),
+            'a'..='z' => line.put(sign.to_ascii_uppercase()),
+            'A'..='Z' | '0'..='9' | '.' | ',' | ':' | '+' | '-' | '/' | '=' | '*' | '\'' => line.put(sign),
+            '#' => line.put_all("NO."),
+            '%' => line.put_all(" PERCENT "),
+            ';' => line.put(','),
+            '⌀' | 'Ø' | 'ø' => line.put_all(" DIA "),
+            '×' => line.put('X'),
+            '°' => line.put_all(" DEG "),
+            '±' => line.put_all("+/-"),
+            '·' => line.put('*'),
+            'µ' | 'μ' => line.put('U'),
+            '–' | '—' | '−' | '‑' => line.put('-'),
+            '’' | '‘' => line.put('\''),
+            '"' | '″' | '”' | '“' => line.put_all(" IN "),
+            '&' => line.put_all(" AND "),
+            'ä' | 'Ä' => line.put_all("AE"),
+            'ö' | 'Ö' => line.put_all("OE"),
+            'ü' | 'Ü' => line.put_all("UE"),
+            'ß' => line.put_all("SS"),
+            _ => line.put(' '),
         }
     }
-    out.split_whitespace().collect::<Vec<_>>().join(" ").replace(" ,", ",").replace(" .", ".")
+    line.text
+}
+
+/// A text with one blank where there are several, and none at its ends or before a comma or a point.
+struct Line {
+    text: String,
+    /// Blanks wait here for a sign that they part from the last.
+    gap: bool,
+}
+
+impl Line {
+    fn put(&mut self, sign: char) {
+        if sign == ' ' {
+            self.gap = true;
+            return;
+        }
+        if self.gap && !self.text.is_empty() && sign != ',' && sign != '.' {
+            self.text.push(' ');
+        }
+        self.gap = false;
+        self.text.push(sign);
+    }
+
+    fn put_all(&mut self, signs: &str) {
+        signs.chars().for_each(|sign| self.put(sign));
+    }
 }
 
 /// Texts of this control's comments: one where it fits, more where it is to be kept whole.
@@ -69,14 +94,19 @@ fn cut(text: &str, room: usize) -> String {
     text.get(..room.min(text.len())).unwrap_or("").trim_end().to_owned()
 }
 
-/// A text with the signs of this control's comments; nothing where it has none.
-pub(super) fn signed(text: &str, control: &Control) -> Option<String> {
+/// Adds a text with the signs of this control's comments; nothing where it has none.
+pub(super) fn put_signed(out: &mut String, text: &str, control: &Control) -> bool {
+    let (before, behind) = match control.comments {
+        Comments::Brackets => ("(", ")"),
+        Comments::Semicolon => ("; ", ""),
+        Comments::None => return false,
+    };
+    out.push_str(before);
     // A comment that starts with MSG is shown to the person as a message (3.3.5); none of ours is.
-    let message = text.split(' ').collect::<String>().starts_with("MSG,");
-    let text = if message { format!("- {text}") } else { text.to_owned() };
-    match control.comments {
-        Comments::Brackets => Some(format!("({text})")),
-        Comments::Semicolon => Some(format!("; {text}")),
-        Comments::None => None,
+    if text.bytes().filter(|byte| *byte != b' ').take(4).eq(*b"MSG,") {
+        out.push_str("- ");
     }
+    out.push_str(text);
+    out.push_str(behind);
+    true
 }

@@ -15,6 +15,10 @@ use crate::shop::{ArcCentre, Control, Cycles, FullCircle, LengthOffset, Stand, T
 /// code of NISTIR 6556 for G83.
 const BACK: Length = Length::mm(0.254);
 
+/// About so many bytes are a line; room for so many moves is asked for at once.
+const LINE: usize = 40;
+const MOST_MOVES: usize = 10_000;
+
 /// Writes the program of one setup for a control.
 ///
 /// The unit is the control's own, or else the part's. Texts that people typed reach the program
@@ -39,6 +43,8 @@ fn write(setup: &SetupPlan, load: Option<(&str, &[Stand])>, header: &Header, con
         Unit::Inch => control.decimals_inch,
     };
     let mut writer = Writer::new(control, Format { unit, decimals });
+    let moves: usize = setup.operations.iter().map(|operation| operation.moves.len()).sum();
+    writer.text.out.reserve((moves * load.map_or(1, |(_, stands)| stands.len())).min(MOST_MOVES) * LINE);
     for line in &control.start {
         writer.text.own(line);
     }

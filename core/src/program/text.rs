@@ -1,9 +1,8 @@
 //! The text of a program, line by line, numbered as the control wants it.
 
-use std::fmt::Write as _;
-
 use super::Line;
-use super::comment::signed;
+use super::comment::put_signed;
+use crate::quantity::put_whole;
 use crate::shop::Control;
 
 /// The longest line number (3.3.2).
@@ -32,7 +31,9 @@ impl<'c> Text<'c> {
     /// Begins a line with its number, where the control wants one, and its first words.
     pub(super) fn begin(&mut self, first: &str) {
         if let Some(numbers) = self.control.line_numbers {
-            let _infallible = write!(self.out, "N{} ", self.number);
+            self.out.push('N');
+            put_whole(&mut self.out, self.number);
+            self.out.push(' ');
             self.number = match self.number.checked_add(numbers.step) {
                 Some(next) if next <= MOST => next,
                 // Numbers may repeat (3.3.2): begin again.
@@ -70,8 +71,8 @@ impl<'c> Text<'c> {
 
     /// A comment that is safe and fits already; nothing where the control has none.
     pub(super) fn comment(&mut self, text: &str) {
-        if let Some(text) = signed(text, self.control) {
-            self.bare(&text);
+        if put_signed(&mut self.out, text, self.control) {
+            self.end();
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Numbers as words.
 
-use crate::quantity::{Feed, Length, Time, Unit, put_trimmed, rounded};
+use crate::quantity::{Feed, Length, Time, Unit, put_decimal, rounded};
 
 /// How this program writes lengths and feeds.
 #[derive(Clone, Copy, Debug)]
@@ -24,13 +24,13 @@ impl Format {
     /// Adds a word with a number that is in the program's unit already.
     pub(super) fn number(self, text: &mut String, letter: char, value: f64) {
         text.push(letter);
-        pointed(text, value, self.decimals);
+        put_decimal(text, value, self.decimals);
     }
 
     /// A length without a letter, as expressions take it.
     pub(super) fn bare(self, length: Length) -> String {
         let mut text = String::new();
-        pointed(&mut text, self.unit.of(length), self.decimals);
+        put_decimal(&mut text, self.unit.of(length), self.decimals);
         text
     }
 
@@ -46,23 +46,15 @@ impl Format {
     /// Adds the word of a feed.
     pub(super) fn feed(self, text: &mut String, feed: Feed) {
         text.push('F');
-        pointed(text, self.round_feed(feed), 2);
+        put_decimal(text, self.round_feed(feed), 2);
     }
 }
 
 /// The word of a dwell, in seconds (3.5.2).
 pub(super) fn dwell(time: Time) -> String {
     let mut text = "P".to_owned();
-    pointed(&mut text, time.as_second(), 2);
+    put_decimal(&mut text, time.as_second(), 2);
     text
-}
-
-fn pointed(text: &mut String, value: f64, decimals: usize) {
-    let start = text.len();
-    put_trimmed(text, value, decimals);
-    if !text[start..].contains('.') {
-        text.push_str(".0");
-    }
 }
 
 #[cfg(test)]

@@ -143,36 +143,42 @@ impl<'l> Cursor<'l> {
     }
 
     fn number(&mut self) -> Result<f64, Fault> {
-        // Whole numbers below this, and powers of ten up to the 22nd, are exact; their quotient is
-        // then the nearest number to the decimal, as a slow conversion would give it.
-        const EXACT: u64 = 1_000_000_000_000_000;
+        // Whole numbers of so many digits, and powers of ten up to the 22nd, are exact; their quotient
+        // is then the nearest number to the decimal, as a slow conversion would give it.
+        const EXACT: usize = 15;
         let start = self.at;
         let negative = self.peek() == Some(b'-');
         self.at += usize::from(matches!(self.peek(), Some(b'+' | b'-')));
-        let (mut digits, mut points, mut behind) = (0, 0, 0_usize);
-        let mut mantissa = 0_u64;
-        while let Some(byte @ (b'0'..=b'9' | b'.')) = self.peek() {
-            if byte == b'.' {
-                points += 1;
-                if points > 1 {
-                    return Err(stops("proof/number", "A number has two decimal points."));
-                }
-            } else {
-                digits += 1;
-                behind += points;
-                mantissa = mantissa.saturating_mul(10).saturating_add(u64::from(byte - b'0'));
-            }
+        let (mut mantissa, mut digits) = self.figures(0);
+        let mut behind = 0;
+        if self.peek() == Some(b'.') {
             self.at += 1;
+            (mantissa, behind) = self.figures(mantissa);
+            digits += behind;
+            if self.peek() == Some(b'.') {
+                return Err(stops("proof/number", "A number has two decimal points."));
+            }
         }
         if digits == 0 {
             return Err(stops("proof/number", "A number has no digit."));
         }
-        if let (true, Some(power)) = (mantissa < EXACT, TENS.get(behind)) {
+        if let (true, Some(power)) = (digits <= EXACT, TENS.get(behind)) {
             let value = mantissa as f64 / power;
             return Ok(if negative { -value } else { value });
         }
         let text = self.ink.get(start..self.at).and_then(|bytes| std::str::from_utf8(bytes).ok()).unwrap_or_default();
         text.parse().map_err(|_| stops("proof/number", format!("`{text}` is no number.")))
+    }
+
+    /// Adds figures to a number, as many as stand there; gives it and how many they are. A number
+    /// that overflows has more than anyone counts on.
+    fn figures(&mut self, mut number: u64) -> (u64, usize) {
+        let from = self.at;
+        while let Some(byte @ b'0'..=b'9') = self.ink.get(self.at) {
+            number = number.wrapping_mul(10).wrapping_add(u64::from(byte - b'0'));
+            self.at += 1;
+        }
+        (number, self.at - from)
     }
 
     /// `[value {operator value}]`, three groups of precedence, left to right within each.

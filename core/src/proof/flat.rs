@@ -28,7 +28,7 @@ const QUARTERS: [Vector; 4] =
     [Vector::new(1.0, 0.0), Vector::new(0.0, 1.0), Vector::new(-1.0, 0.0), Vector::new(0.0, -1.0)];
 
 /// The legs of a move.
-pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> + use<> {
+pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> {
     let (count, whole) = match motion.path {
         Path::Line => (1.0, Some(None)),
         Path::Arc(arc) if arc.plane == Plane::Xy => (1.0, Some(Some(arc))),
@@ -38,7 +38,6 @@ pub(super) fn legs(motion: &Motion) -> impl Iterator<Item = Leg> + use<> {
             ((arc.sweep.abs() / step).ceil().clamp(1.0, 5000.0), None)
         }
     };
-    let motion = *motion;
     let mut from = motion.from;
     let mut number = 0.0;
     std::iter::from_fn(move || {
@@ -128,12 +127,8 @@ impl Flat {
 
     /// Whether the path comes nearer to a box than this.
     pub(super) fn nearer(&self, rect: Rect, by: f64) -> bool {
-        let around = match self {
-            Self::Straight(a, b) => Rect::new(*a, *b),
-            Self::Round(arc, ..) => Rect::new(arc.centre, arc.centre).grown(arc.radius),
-        };
         // A box around the path that is clear of the other box settles most cases.
-        around.grown(by).overlaps(rect) && self.off_rect(rect) < by
+        self.around().grown(by).overlaps(rect) && self.off_rect(rect) < by
     }
 
     /// The distance between the path and a box; nothing where they touch.
@@ -154,29 +149,46 @@ impl Flat {
             for (quarter, way) in QUARTERS.iter().enumerate() {
                 if arc.passes(quarter as f64 * std::f64::consts::FRAC_PI_2) {
                     let far = arc.centre + *way * arc.radius;
-                    bounds = bounds.with(Rect::new(far, far));
+                    bounds = bounds.with(Rect { low: far, high: far });
                 }
             }
         }
         bounds
     }
 
-    /// Four places so far from the path: beyond its ends, and beside its middle on both sides.
-    pub(super) fn rim(&self, off: f64) -> [Point; 4] {
-        match self {
+    /// Four places so far from the path: beyond its ends, and beside its middle on both sides. They
+    /// are worked out one by one: mostly the first is enough.
+    pub(super) fn rim(&self, off: f64) -> impl Iterator<Item = Point> {
+        (0..4).map(move |number| match self {
             Self::Straight(a, b) => {
                 let way = *b - *a;
                 let length = way.length();
                 let along = if length > 1e-9 { way * (1.0 / length) } else { Vector::new(1.0, 0.0) };
-                let middle = a.middle(*b);
-                let side = along.left() * off;
-                [*b + along * off, *a + -along * off, middle + side, middle + -side]
+                let (middle, side) = (a.middle(*b), along.left() * off);
+                match number {
+                    0 => *b + along * off,
+                    1 => *a + -along * off,
+                    2 => middle + side,
+                    _ => middle + -side,
+                }
             }
             Self::Round(arc, start, end) => {
                 let outward = |place: Point, off: f64| place + (place - arc.centre) * (off / arc.radius.max(1e-9));
-                let middle = arc.at(0.5);
-                [outward(*start, off), outward(middle, off), outward(*end, off), outward(middle, -off)]
+                match number {
+                    0 => outward(*start, off),
+                    1 => outward(arc.at(0.5), off),
+                    2 => outward(*end, off),
+                    _ => outward(arc.at(0.5), -off),
+                }
             }
+        })
+    }
+
+    /// A box that holds the path, an arc with its whole circle: quick to have.
+    pub(super) fn around(&self) -> Rect {
+        match self {
+            Self::Straight(a, b) => Rect::new(*a, *b),
+            Self::Round(arc, ..) => Rect { low: arc.centre, high: arc.centre }.grown(arc.radius),
         }
     }
 

@@ -35,7 +35,7 @@ impl Grid {
 
     /// Places outside belong to the squares at the edge.
     fn square(&self, place: Point) -> (usize, usize) {
-        let number = |away: f64, most: usize| whole(away / self.size).min(most - 1);
+        let number = |away: f64, most: usize| whole(away / self.size).min(most.saturating_sub(1));
         (number(place.x - self.low.x, self.columns), number(place.y - self.low.y, self.rows))
     }
 
@@ -66,26 +66,21 @@ impl Grid {
         self.squares.get(row * self.columns + column).map_or(&[], Vec::as_slice)
     }
 
-    /// What may touch a box, each once.
-    pub(super) fn touching(&self, rect: Rect) -> Vec<usize> {
-        if self.squares.is_empty() {
-            return Vec::new();
-        }
+    /// Gives what may touch a box, each once.
+    pub(super) fn touching(&self, rect: Rect, mut take: impl FnMut(usize)) {
         let (left, low) = self.square(rect.low);
         let (right, high) = self.square(rect.high);
-        let mut list: Vec<usize> = Vec::with_capacity(32);
         for row in low..=high {
             for column in left..=right {
-                let square = self.squares.get(row * self.columns + column);
-                let here = |number: &u32| {
-                    let number = *number as usize;
+                let here = self.squares.get(row * self.columns + column);
+                for number in here.into_iter().flatten().map(|number| *number as usize) {
                     let (first_column, first_row) = self.firsts.get(number).copied().unwrap_or_default();
-                    (first_column.max(left) == column && first_row.max(low) == row).then_some(number)
-                };
-                list.extend(square.into_iter().flatten().filter_map(here));
+                    if first_column.max(left) == column && first_row.max(low) == row {
+                        take(number);
+                    }
+                }
             }
         }
-        list
     }
 }
 
@@ -100,9 +95,14 @@ mod tests {
         for (number, (low, high)) in [(3.0, 30.0), (-9.0, 200.0), (50.0, 51.0), (29.0, 60.0)].into_iter().enumerate() {
             grid.file(square(low, high), number);
         }
-        let mut near = grid.touching(square(20.0, 47.5));
-        near.sort_unstable();
+        let touching = |rect| {
+            let mut list = Vec::new();
+            grid.touching(rect, |number| list.push(number));
+            list.sort_unstable();
+            list
+        };
+        let near = touching(square(20.0, 47.5));
         assert_eq!(near, [0, 1, 3], "those whose squares it meets, each once");
-        assert_eq!(grid.touching(square(-50.0, -40.0)), [0, 1], "what lies outside belongs to the edge");
+        assert_eq!(touching(square(-50.0, -40.0)), [0, 1], "what lies outside belongs to the edge");
     }
 }

@@ -192,14 +192,17 @@ impl<'j> Judge<'j> {
     /// Jaws, stop, parallels.
     fn keep_off(&mut self, motion: &Motion, leg: &Leg, sections: &[Section]) {
         let mut met = None;
+        let (lowest, around) = (leg.lowest(), leg.whole().around());
         for thing in &self.holding {
-            if leg.lowest() > thing.top + BESIDE {
-                continue;
-            }
-            for section in sections {
-                let Some(span) = leg.below(thing.top + BESIDE - section.low) else { continue };
-                let Some(radius) = section.radius_below(thing.top + BESIDE - leg.lowest()) else { continue };
-                if leg.flat(span).nearer(thing.rect, radius + BESIDE) {
+            let top = thing.top + BESIDE;
+            // Sections go from the tip up: the rest stays above as well.
+            for section in sections.iter().take_while(|section| lowest < top - section.low) {
+                let Some(span) = leg.below(top - section.low) else { continue };
+                let Some(radius) = section.radius_below(top - lowest) else { continue };
+                // The whole way is clear of it, seen from above, more often than not.
+                if around.grown(radius + BESIDE).overlaps(thing.rect)
+                    && leg.flat(span).nearer(thing.rect, radius + BESIDE)
+                {
                     met.get_or_insert((thing.name, thing.code, section.name()));
                 }
             }
@@ -288,9 +291,19 @@ impl<'j> Judge<'j> {
             if let Some(fault) = self.chip(motion, leg, tool) {
                 self.tell(motion.line, fault);
             }
-            self.keep(motion, leg, tool, sections);
         }
-        self.remove(motion, leg, tool, meets);
+        let home = self.home(leg);
+        if meets {
+            self.keep(motion, leg, tool, sections, home);
+        }
+        self.remove(motion, leg, tool, meets, home);
+    }
+
+    /// The hole that a way belongs to: about whose middle it turns, or where it ends.
+    fn home(&self, leg: &Leg) -> Option<usize> {
+        let end = leg.to.plan();
+        let turns = leg.arc.and_then(|arc| self.want.nest(arc.centre));
+        turns.or_else(|| self.want.nest(end))
     }
 
     /// Whether the chip is too thick or too thin.

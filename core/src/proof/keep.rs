@@ -13,41 +13,35 @@ use crate::shop::{Cutter, Tool};
 const STEPS: usize = 4000;
 
 impl Judge<'_> {
-    pub(super) fn keep(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section]) {
+    /// `home` is the hole that the way belongs to, if any.
+    pub(super) fn keep(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, sections: &[Section], home: Option<usize>) {
         let teeth = matches!(tool.cutter, Cutter::ThreadMill { .. });
         let low = leg.lowest();
-        let mut heights: Vec<f64> = Vec::with_capacity(8);
-        for section in sections.iter().filter(|section| section.role == Role::Edge) {
-            heights.extend([low + section.low + DUST, low + section.high - DUST]);
-        }
-        let Some(&top) = heights.last() else { return };
+        let edges = sections.iter().filter(|section| section.role == Role::Edge);
+        let Some(last) = edges.clone().next_back() else { return };
+        let top = low + last.high - DUST;
+        let ends = edges.clone().flat_map(|section| [low + section.low + DUST, low + section.high - DUST]);
         let levels = self.want.levels.iter().flat_map(|level| [level - DUST, level + DUST]);
-        heights.extend(levels.chain([-DUST]));
-        let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
-        let nest = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan()));
+        // No stretch of the way goes farther from the middle of the hole than all of it.
+        let home = home.map(|home| &self.want.nests[home]).map(|nest| (nest, leg.whole().farthest(nest.at)));
         let mut deepest = 0.0_f64;
-        for height in heights {
+        for height in ends.chain(levels).chain([-DUST]) {
             // Below the work nothing is kept; what is above the edges meets no more than they do.
             if height < low || height > top.min(0.0) || height < self.want.base {
                 continue;
             }
             let Some(span) = leg.below(height) else { continue };
-            let radius = sections
-                .iter()
-                .filter(|section| section.role == Role::Edge)
-                .filter_map(|section| section.radius_below(height - low))
-                .fold(0.0, f64::max);
+            let radius = edges.clone().filter_map(|section| section.radius_below(height - low)).fold(0.0, f64::max);
             if radius <= 2.0 * DUST {
                 continue;
             }
-            let flat = leg.flat(span);
-            if let Some(nest) = nest {
-                let nest = &self.want.nests[nest];
+            if let Some((nest, far)) = home {
                 let room = nest.free(height, teeth) + std::f64::consts::SQRT_2 * nest.off * f64::from(u8::from(!teeth));
-                if flat.farthest(nest.at) + radius <= room + DUST {
+                if far + radius <= room + DUST || leg.flat(span).farthest(nest.at) + radius <= room + DUST {
                     continue;
                 }
             }
+            let flat = leg.flat(span);
             if !flat.nearer(self.want.whole, radius) {
                 continue;
             }

@@ -35,6 +35,10 @@ pub(super) fn read_back(lines: &[&str], bench: &Bench<'_>) -> (Trace, Book) {
 /// The lines of a text; CR, LF or both end a line (3.3).
 pub(super) fn lines(text: &str) -> Vec<&str> {
     let mut list = Vec::with_capacity(text.len() / 16);
+    if !text.contains('\r') {
+        list.extend(text.split('\n'));
+        return list;
+    }
     for line in text.split('\n') {
         let line = line.strip_suffix('\r').unwrap_or(line);
         if line.contains('\r') { list.extend(line.split('\r')) } else { list.push(line) }
@@ -121,13 +125,9 @@ impl<'b> Machine<'b> {
                 None => self.out.remarks.push((self.line, comment.trim().to_owned())),
             }
         }
-        match modal::sort(block, self.bench.control) {
-            Ok(line) => {
-                if let Err(fault) = self.execute(&line) {
-                    self.breach(fault);
-                }
-            }
-            Err(fault) => self.breach(fault),
+        let mut line = Line::default();
+        if let Err(fault) = modal::sort(block, self.bench.control, &mut line).and_then(|()| self.execute(&line)) {
+            self.breach(fault);
         }
         for &(number, value) in &block.settings {
             // Homes, shifts and zeros (3.2.1, table 1).

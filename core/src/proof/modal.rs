@@ -9,9 +9,9 @@ use crate::shop::{ArcCentre, Control, LengthOffset, ToolChange};
 #[derive(Clone, Debug, Default)]
 pub(super) struct Line {
     /// G codes, ten times their number, by group; see [`Group`].
-    pub(super) g: [Option<i64>; 11],
+    pub(super) g: [Option<i16>; 11],
     /// M codes by group: stop, tool, spindle, coolant, overrides.
-    pub(super) m: [Option<i64>; 5],
+    pub(super) m: [Option<i16>; 5],
     /// X, Y, Z.
     pub(super) axes: [Option<f64>; 3],
     /// I, J, K.
@@ -55,11 +55,11 @@ pub(super) enum Order {
 
 impl Line {
     pub(super) fn code(&self, group: Group) -> Option<i64> {
-        self.g[group as usize]
+        self.g[group as usize].map(i64::from)
     }
 
     pub(super) fn order(&self, order: Order) -> Option<i64> {
-        self.m[order as usize]
+        self.m[order as usize].map(i64::from)
     }
 
     pub(super) fn any_axis(&self) -> bool {
@@ -67,26 +67,25 @@ impl Line {
     }
 }
 
-/// Sorts the words of a line.
+/// Sorts the words of a line into their places.
 ///
 /// # Errors
 /// Unknown words, repeated words, two words of one group.
-pub(super) fn sort(block: &Block<'_>, control: &Control) -> Result<Line, Fault> {
-    let mut line = Line::default();
+pub(super) fn sort(block: &Block<'_>, control: &Control, line: &mut Line) -> Result<(), Fault> {
     for word in &block.words {
         match word.letter {
-            'G' => take_g(&mut line, word.value, control)?,
-            'M' => take_m(&mut line, word.value, control)?,
+            'G' => take_g(line, word.value, control)?,
+            'M' => take_m(line, word.value, control)?,
             'A' | 'B' | 'C' => {
                 return Err(stops(
                     "proof/unknown-word",
                     format!("{} turns an axis that this mill does not have.", word.letter),
                 ));
             }
-            _ => take_letter(&mut line, *word)?,
+            _ => take_letter(line, *word)?,
         }
     }
-    Ok(line)
+    Ok(())
 }
 
 fn take_letter(line: &mut Line, word: Word) -> Result<(), Fault> {
@@ -116,7 +115,7 @@ fn take_letter(line: &mut Line, word: Word) -> Result<(), Fault> {
 
 fn take_g(line: &mut Line, value: f64, control: &Control) -> Result<(), Fault> {
     let unknown = || stops("proof/unknown-word", format!("G{value} is not known."));
-    let code = whole(value * 10.0).ok_or_else(unknown)?;
+    let code = whole(value * 10.0).and_then(|code| i16::try_from(code).ok()).ok_or_else(unknown)?;
     if code == 901 && control.arc_centre == ArcCentre::Absolute {
         // The profile's own setting, said again; the report does not know the word.
         return Ok(());
@@ -131,7 +130,7 @@ fn take_g(line: &mut Line, value: f64, control: &Control) -> Result<(), Fault> {
     if let Some(other) = line.g[group as usize].replace(code) {
         return Err(stops(
             "proof/modal-group",
-            format!("G{} and G{value} are of one modal group and stand on one line.", tenths(other)),
+            format!("G{} and G{value} are of one modal group and stand on one line.", tenths(other.into())),
         ));
     }
     Ok(())
@@ -139,7 +138,7 @@ fn take_g(line: &mut Line, value: f64, control: &Control) -> Result<(), Fault> {
 
 fn take_m(line: &mut Line, value: f64, control: &Control) -> Result<(), Fault> {
     let unknown = || stops("proof/unknown-word", format!("M{value} is not known."));
-    let code = whole(value).ok_or_else(unknown)?;
+    let code = whole(value).and_then(|code| i16::try_from(code).ok()).ok_or_else(unknown)?;
     let order = match code {
         0 | 1 | 2 | 30 | 60 => Order::Stop,
         6 => Order::Tool,
@@ -165,7 +164,7 @@ pub(super) fn tenths(code: i64) -> String {
     if code % 10 == 0 { format!("{}", code / 10) } else { format!("{}.{}", code / 10, code % 10) }
 }
 
-fn group(code: i64) -> Option<Group> {
+fn group(code: i16) -> Option<Group> {
     Some(match code {
         40 | 100 | 280 | 300 | 530 | 920..=923 => Group::Still,
         0 | 10 | 20 | 30 | 382 | 800 | 810 | 820 | 830 | 840 | 850 | 860 | 870 | 880 | 890 => Group::Motion,

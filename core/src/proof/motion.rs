@@ -247,7 +247,8 @@ impl Motion {
 
 /// An angle brought into 0..2π.
 pub(super) fn turned(angle: f64) -> f64 {
-    let rest = angle - (angle / TAU).floor() * TAU;
+    // Most angles lie there already, and need no division.
+    let rest = if (0.0..TAU).contains(&angle) { angle } else { angle - (angle / TAU).floor() * TAU };
     // A hair below a full turn is none: the dust of two directions that are the same.
     if rest > TAU - 1e-12 { 0.0 } else { rest }
 }

@@ -12,6 +12,8 @@ pub(super) struct Nest<'p> {
     pub(super) feature: &'p str,
     pub(super) number: usize,
     pub(super) at: Point,
+    /// The radius within which something belongs to this hole.
+    pub(super) around: f64,
     /// How far its middle may be off along either axis.
     pub(super) off: f64,
     /// The least and the largest radius that the drill, mill or reamer may leave.
@@ -39,18 +41,6 @@ const ROOT: f64 = 0.25;
 const UNDER_REAMER: f64 = 1.5;
 
 impl Nest<'_> {
-    /// The radius within which something belongs to this hole.
-    pub(super) fn around(&self) -> f64 {
-        let thread = self.thread.map_or(0.0, |(thread, _)| thread.major.as_mm() / 2.0);
-        let head = match self.head {
-            Some(Head::Counterbore { diameter, .. } | Head::Countersink { diameter, .. }) => {
-                diameter.most().as_mm() / 2.0
-            }
-            None => 0.0,
-        };
-        self.bore.max(self.entry).max(thread).max(head)
-    }
-
     /// The largest radius at a height that may be free, for a thread mill's teeth or for others.
     pub(super) fn free(&self, height: f64, teeth: bool) -> f64 {
         let down = height.min(0.0);
@@ -129,11 +119,20 @@ pub(super) fn nests(part: &Part) -> Vec<Nest<'_>> {
             (None, Some((thread, _))) => thread.major.as_mm() / 2.0,
             (None, None) => bore + part.edge_break.map_or(0.0, |(_, most)| most.as_mm()),
         };
+        let root = thread.map_or(0.0, |(thread, _)| thread.major.as_mm() / 2.0);
+        let head = match &holes.head {
+            Some(Head::Counterbore { diameter, .. } | Head::Countersink { diameter, .. }) => {
+                diameter.most().as_mm() / 2.0
+            }
+            None => 0.0,
+        };
+        let around = bore.max(entry).max(root).max(head);
         for (number, place) in holes.places.iter().enumerate() {
             nests.push(Nest {
                 feature: &feature.id,
                 number,
                 at: Point::new(place.x.as_mm(), place.y.as_mm()),
+                around,
                 off: holes.place_tolerance.as_mm(),
                 least,
                 bore,

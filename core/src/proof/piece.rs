@@ -6,7 +6,7 @@ use super::cutter::{Role, Section};
 use super::flat::{Flat, Leg};
 use super::grid::Grid;
 use super::motion::Arc;
-use super::region::{Answer, Region, within};
+use super::region::{Answer, FINEST, Region, within_bounds};
 use super::want::Want;
 use crate::geom::{Point, Rect};
 
@@ -34,6 +34,8 @@ pub(super) struct Piece {
     /// Everything that edges took away, thread mills aside.
     pub(super) cuts: Vec<Cut>,
     near: Grid,
+    /// The box around each cut.
+    around: Vec<Rect>,
     /// The arcs just before, while they turn about one middle.
     turns: Vec<Turn>,
 }
@@ -174,7 +176,9 @@ impl Piece {
             last.high = last.high.min(cut.high);
             return;
         }
-        self.near.file(cut.flat.bounds().grown(cut.radius), number);
+        let around = cut.flat.bounds().grown(cut.radius);
+        self.near.file(around, number);
+        self.around.push(around);
         self.cuts.push(cut);
     }
 
@@ -212,16 +216,23 @@ impl Piece {
 
     /// What is free at a height near a box.
     pub(super) fn free(&self, height: f64, around: Rect) -> Vec<Region> {
-        let near = self.near.touching(around);
-        let mut list = Vec::with_capacity(near.len());
-        list.extend(near.into_iter().filter_map(|index| self.cuts.get(index)?.free_at(height)));
+        // What lies no farther off than the finest sliver is still asked.
+        let wide = around.grown(FINEST);
+        let mut list = Vec::with_capacity(8);
+        self.near.touching(around, |index| {
+            if let (Some(rect), Some(cut)) = (self.around.get(index), self.cuts.get(index))
+                && rect.overlaps(wide)
+            {
+                list.extend(cut.free_at(height));
+            }
+        });
         list
     }
 
     /// Whether a region is free down to a height, as far as it lies over the stock.
     pub(super) fn cleared(&self, region: &Region, height: f64, stock: Rect) -> Answer {
-        let free = self.free(height, region.bounds());
-        within(region, stock, &free, STEPS)
+        let bounds = region.bounds();
+        within_bounds(region, bounds, stock, &self.free(height, bounds), STEPS)
     }
 
     /// Whether a section of a tool meets material that is still there, on this leg.
@@ -242,7 +253,8 @@ impl Piece {
         // What lies below the work is nobody's; above its face only what stands there uncut.
         let foot = (low + section.low).min(-2e-6).max(want.base) + 1e-6;
         let region = Region::Around(flat, radius + gap.side.min(0.0) - SLACK);
-        within(&region, want.stock, &self.free(foot, region.bounds()), FEW) != Answer::Within
+        let bounds = region.bounds();
+        within_bounds(&region, bounds, want.stock, &self.free(foot, bounds), FEW) != Answer::Within
     }
 
     /// Whether the tool moves in the very hole that it has made, no deeper than it went.

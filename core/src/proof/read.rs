@@ -88,39 +88,61 @@ const REMARK: u8 = 1;
 /// Lays down the line without blanks and comments, in small letters; gives its last comment.
 fn ink<'t>(text: &'t str, comments: Comments, ink: &mut Vec<u8>) -> Result<Option<&'t str>, Fault> {
     ink.clear();
+    let bytes = text.as_bytes();
     let mut comment = None;
-    let mut open: Option<usize> = None;
-    for (at, c) in text.char_indices() {
-        let Ok(byte @ (b'\t' | b' '..=b'~')) = u8::try_from(c) else {
-            return Err(unreadable(c));
-        };
-        match (open, byte) {
-            (Some(_), b'(') => return Err(stops("proof/comment", "A comment is opened inside a comment.")),
-            (Some(start), b')') => {
-                comment = text.get(start..at);
-                open = None;
-                ink.push(REMARK);
-            }
-            (Some(_), _) | (None, b' ' | b'\t') => {}
-            (None, b'(') if comments == Comments::None => {
+    let mut at = 0;
+    loop {
+        // Words go over in one piece, up to the next sign that may mean something else.
+        let word = bytes[at..].iter().take_while(|byte| inks(**byte)).count();
+        ink.extend_from_slice(&bytes[at..at + word]);
+        at += word;
+        let Some(&stop) = bytes.get(at) else { break };
+        // What comes before is ASCII, so a character starts here.
+        let rest = &text[at..];
+        at += 1;
+        match stop {
+            b' ' | b'\t' => {}
+            b'(' if comments == Comments::None => {
                 return Err(stops("proof/comment", "This control knows no comments."));
             }
-            (None, b'(') => open = Some(at + 1),
-            (None, b';') if comments == Comments::Semicolon => {
-                ink.push(REMARK);
-                let rest = &text[at + 1..];
-                return match rest.chars().find(|c| !(*c == '\t' || (' '..='~').contains(c))) {
-                    None => Ok(Some(rest)),
-                    Some(c) => Err(unreadable(c)),
+            b'(' => {
+                let Some(end) = rest[1..].find(|c| matches!(c, '(' | ')') || !readable(c)) else {
+                    return Err(stops("proof/comment", "A comment is not closed on its line."));
                 };
+                let (inside, end) = rest[1..].split_at(end);
+                match end.chars().next() {
+                    Some('(') => return Err(stops("proof/comment", "A comment is opened inside a comment.")),
+                    Some(c) if c != ')' => return Err(unreadable(c)),
+                    _ => {}
+                }
+                comment = Some(inside);
+                at += inside.len() + 1;
+                ink.push(REMARK);
             }
-            (None, _) => ink.push(byte.to_ascii_lowercase()),
+            b';' if comments == Comments::Semicolon => {
+                ink.push(REMARK);
+                match rest.chars().find(|c| !readable(*c)) {
+                    None => comment = Some(&rest[1..]),
+                    Some(c) => return Err(unreadable(c)),
+                }
+                break;
+            }
+            b';' => ink.push(stop),
+            _ => return Err(rest.chars().next().map_or_else(|| unreadable(' '), unreadable)),
         }
     }
-    if open.is_some() {
-        return Err(stops("proof/comment", "A comment is not closed on its line."));
-    }
+    ink.make_ascii_lowercase();
     Ok(comment)
+}
+
+/// Whether a byte is part of a word wherever it stands outside of comments.
+const fn inks(byte: u8) -> bool {
+    matches!(byte, b'!'..=b'~') && !matches!(byte, b'(' | b';')
+}
+
+/// Whether every control can read it.
+fn readable(c: char) -> bool {
+    c == '\t' || (' '..='~').contains(&c)
 }
 
 /// The message of a comment, if it is one: its first printing characters are `MSG,` in any case,

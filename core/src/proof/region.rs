@@ -152,7 +152,11 @@ pub(super) enum Answer {
 
 /// Whether a region, as far as it lies in the box, lies within the union of others.
 pub(super) fn within(region: &Region, clip: Rect, others: &[Region], most: usize) -> Answer {
-    let bounds = region.bounds();
+    within_bounds(region, region.bounds(), clip, others, most)
+}
+
+/// The same for a region whose box is known already.
+pub(super) fn within_bounds(region: &Region, bounds: Rect, clip: Rect, others: &[Region], most: usize) -> Answer {
     let low = Point::new(bounds.low.x.max(clip.low.x), bounds.low.y.max(clip.low.y));
     let high = Point::new(bounds.high.x.min(clip.high.x), bounds.high.y.min(clip.high.y));
     if high.x - low.x < FINEST || high.y - low.y < FINEST {
@@ -163,11 +167,9 @@ pub(super) fn within(region: &Region, clip: Rect, others: &[Region], most: usize
     }
     // A place at its rim that is in the open settles most cuts.
     if let Region::Around(flat, radius) = region {
-        let rim = flat.rim((radius - FINEST).max(0.0));
-        let open =
-            |place: &&Point| clip.holds(**place) && others.iter().all(|other| other.depth(**place) < -FINEST / 4.0);
-        if let Some(place) = rim.iter().find(open) {
-            return Answer::Outside(*place);
+        let open = |place: &Point| clip.holds(*place) && others.iter().all(|other| other.depth(*place) < -FINEST / 4.0);
+        if let Some(place) = flat.rim((radius - FINEST).max(0.0)).find(open) {
+            return Answer::Outside(place);
         }
     }
     // A way all round that reaches as far as the region leaves only its inside in question.

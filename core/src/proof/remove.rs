@@ -26,7 +26,8 @@ fn halved(mut good: f64, mut bad: f64, holds: impl Fn(f64) -> bool) -> f64 {
 }
 
 impl Judge<'_> {
-    pub(super) fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool) {
+    /// `home` is the hole that the way belongs to, if any.
+    pub(super) fn remove(&mut self, motion: &Motion, leg: &Leg, tool: &Tool, meets: bool, home: Option<usize>) {
         let low = leg.lowest();
         let radius = tool.diameter.as_mm() / 2.0;
         // The last turn of a thread ends above the face, with its lowest tooth free of the work.
@@ -42,8 +43,7 @@ impl Judge<'_> {
         }
         match tool.cutter {
             Cutter::ThreadMill { .. } => {
-                let anchor = leg.arc.map_or(leg.to.plan(), |arc| arc.centre);
-                if let Some(nest) = self.want.nest(anchor).or_else(|| self.want.nest(leg.to.plan())) {
+                if let Some(nest) = home {
                     let stroke =
                         Stroke { leg: *leg, arc: leg.arc, line: motion.line, tool: motion.tool, order: self.moves };
                     self.piece.threads[nest].push(stroke);
@@ -63,7 +63,7 @@ impl Judge<'_> {
             let fall = falls.then_some((leg.from.z, leg.to.z));
             self.piece.take(Cut { flat, low, high, fall, radius, point, nose, line: motion.line });
         }
-        if down && let Some(nest) = self.want.nest(leg.to.plan()) {
+        if down && let Some(nest) = home {
             let mouth = cutter::point_radius(tool, -low);
             let bore = Bore {
                 at: leg.to.plan(),

@@ -81,6 +81,12 @@ struct Job<'j> {
     tip: f64,
     rows: f64,
     corrected: bool,
+    /// How much a flank rises for each millimetre in: tan 30°.
+    slant: f64,
+}
+
+fn slant() -> f64 {
+    trig::tan(crate::quantity::Angle::rad(FRAC_PI_6))
 }
 
 /// Measures the thread in a hole drilled to the radius `bore`, from its shoulder through to `bottom`.
@@ -118,6 +124,7 @@ pub(super) fn measure(
         tip: tip.as_mm(),
         rows: f64::from((*rows).max(1)),
         corrected: *corrected,
+        slant: slant(),
     };
     let passes = job.passes(nest, strokes, &mut out.faults);
     let Some(last) = passes.iter().max_by(|a, b| a.orbit.total_cmp(&b.orbit)).copied() else {
@@ -408,16 +415,15 @@ impl Job<'_> {
     /// Half of the width of the groove at a radius, the overcut of the flanks included: the most
     /// that any place of the cutter on its way reaches along the axis.
     fn half_width(&self, orbit: f64, radius: f64) -> f64 {
-        let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        let slant = self.slant;
         let straight = self.flat / 2.0 + (self.cutter + orbit - radius) * slant;
         if self.corrected {
             return straight;
         }
-        let away =
-            |turn: f64| (radius * radius + orbit * orbit - 2.0 * radius * orbit * libm::cos(turn)).max(0.0).sqrt();
+        let away = |cosine: f64| (radius * radius + orbit * orbit - 2.0 * radius * orbit * cosine).max(0.0).sqrt();
         // The cutter leaves this radius where its own edge no longer reaches it.
         let mut last = PI;
-        if away(PI) > self.cutter {
+        if away(-1.0) > self.cutter {
             let cosine = (radius * radius + orbit * orbit - self.cutter * self.cutter) / (2.0 * radius * orbit);
             last = libm::acos(cosine.clamp(-1.0, 1.0));
         }
@@ -432,8 +438,9 @@ impl Job<'_> {
         } else {
             last
         };
-        let reach = |turn: f64| rise * turn + self.flat / 2.0 + (self.cutter - away(turn)) * slant;
-        straight.max(reach(turn)).max(reach(last))
+        let reach = |turn: f64| rise * turn + self.flat / 2.0 + (self.cutter - away(libm::cos(turn))) * slant;
+        let most = straight.max(reach(turn));
+        if turn < last { most.max(reach(last)) } else { most }
     }
 
     /// What two arcs have in common that lie alike about the axis and on the thread's slope, whole
@@ -462,7 +469,7 @@ impl Job<'_> {
         faults: &mut Vec<(usize, Fault)>,
     ) {
         const STEPS: u32 = 24;
-        let slant = trig::tan(crate::quantity::Angle::rad(FRAC_PI_6));
+        let slant = self.slant;
         // A flank may be cut away as far as the pitch diameter stays within its limits there.
         let room = (self.thread.internal.pitch_max.as_mm() - pitch_diameter) / 2.0 * slant;
         let mut known: Vec<([f64; 7], f64)> = Vec::new();
@@ -566,8 +573,16 @@ mod tests {
             let thread = thread(major, pitch);
             let cutter = major * ratio / 2.0;
             let orbit = major / 2.0 - cutter;
-            let job =
-                Job { thread: &thread, sign: 1.0, cutter, flat: pitch / 8.0, tip: 0.0, rows: 1.0, corrected: false };
+            let job = Job {
+                thread: &thread,
+                sign: 1.0,
+                cutter,
+                flat: pitch / 8.0,
+                tip: 0.0,
+                rows: 1.0,
+                corrected: false,
+                slant: slant(),
+            };
             let pass = Pass {
                 line: 1,
                 orbit,

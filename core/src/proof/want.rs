@@ -95,11 +95,11 @@ impl<'p> Want<'p> {
                 deep: slot.depth.blind().map_or(f64::NEG_INFINITY, |depth| -depth.most().as_mm()),
             })
             .collect();
-        let widest = nests.iter().map(Nest::around).fold(1.0, f64::max);
+        let widest = nests.iter().map(|nest| nest.around).fold(1.0, f64::max);
         let mut near = Grid::over(stock, 2.0 * widest);
         let mut groups = BTreeMap::new();
         for (index, nest) in nests.iter().enumerate() {
-            near.file(Rect::new(nest.at, nest.at).grown(nest.around()), index);
+            near.file(Rect::new(nest.at, nest.at).grown(nest.around), index);
             groups.entry(nest.feature).or_insert(index);
         }
         let base = -part.height.nominal.as_mm();
@@ -127,7 +127,7 @@ impl<'p> Want<'p> {
             .at(place)
             .iter()
             .map(|index| (self.nests[*index as usize].at.distance(place), *index as usize))
-            .filter(|(distance, index)| *distance <= self.nests[*index].around())
+            .filter(|(distance, index)| *distance <= self.nests[*index].around)
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, index)| index)
     }
@@ -135,16 +135,18 @@ impl<'p> Want<'p> {
     /// Whether all that a tool clears on a way lies within one slot or one hole.
     pub(super) fn holds(&self, flat: Flat, radius: f64) -> bool {
         let cleared = Region::Around(flat, radius);
-        let near = |index: &usize| {
-            let nest = &self.nests[*index];
-            Region::disc(nest.at, nest.around() + std::f64::consts::SQRT_2 * nest.off).plainly_holds(&cleared)
+        let near = |index: usize| {
+            let nest = &self.nests[index];
+            Region::disc(nest.at, nest.around + std::f64::consts::SQRT_2 * nest.off).plainly_holds(&cleared)
         };
         let within = |other: Region| {
             other.plainly_holds(&cleared)
                 || (matches!(flat, Flat::Round(..))
                     && within(&cleared, cleared.bounds(), &[other], 2000) == Answer::Within)
         };
-        self.slots.iter().any(|trench| within(trench.widest())) || self.near.touching(cleared.bounds()).iter().any(near)
+        let mut held = self.slots.iter().any(|trench| within(trench.widest()));
+        self.near.touching(cleared.bounds(), |index| held = held || near(index));
+        held
     }
 
     /// What may be free at a height, as far as it lies near a box.
@@ -162,13 +164,13 @@ impl<'p> Want<'p> {
         if let Some(end) = &self.end {
             list.extend(end.corners(|size| size.most().as_mm(), end.least));
         }
-        for index in self.near.touching(around) {
+        self.near.touching(around, |index| {
             let nest = &self.nests[index];
             let free = nest.free(height, teeth);
             if free > 0.0 {
                 list.push(Region::disc(nest.at, free + std::f64::consts::SQRT_2 * nest.off));
             }
-        }
+        });
         list
     }
 }

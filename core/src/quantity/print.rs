@@ -61,7 +61,10 @@ impl Unit {
 
     /// A length as people read it: trimmed, with its sign, `9.96 mm` or `0.392 in`.
     pub fn say(self, length: Length) -> String {
-        format!("{} {}", trimmed(self.of(length), self.decimals()), self.sign())
+        let mut text = trimmed(self.of(length), self.decimals());
+        text.push(' ');
+        text.push_str(self.sign());
+        text
     }
 }
 
@@ -103,13 +106,38 @@ pub fn trimmed(value: f64, decimals: usize) -> String {
 /// assert_eq!(word, "X-22.5");
 /// ```
 pub fn put_trimmed(text: &mut String, value: f64, decimals: usize) {
-    let Some(mut whole) = snapped(value, decimals) else {
-        let spelt = spelt(value, decimals);
+    put_between(text, value, 0, decimals);
+}
+
+/// Adds a number to a text with a figure on both sides of its point, and no more zeros at its end.
+///
+/// ```
+/// use barwright_core::quantity::put_decimal;
+/// let mut word = "Z".to_owned();
+/// put_decimal(&mut word, 5.0, 3);
+/// assert_eq!(word, "Z5.0");
+/// ```
+pub fn put_decimal(text: &mut String, value: f64, decimals: usize) {
+    put_between(text, value, 1, decimals);
+}
+
+/// Adds a number rounded to `most` decimals, with as few as say it but at least so many.
+fn put_between(text: &mut String, value: f64, least: usize, most: usize) {
+    let Some(mut whole) = snapped(value, most) else {
+        let spelt = spelt(value, most);
         let tail = if spelt.contains('.') { spelt.trim_end_matches('0').trim_end_matches('.') } else { &spelt };
-        return text.push_str(tail);
+        text.push_str(tail);
+        if least > 0 && !tail.contains('.') {
+            text.push_str(".0");
+        }
+        return;
     };
-    let mut decimals = decimals;
-    while decimals > 0 && whole % 10 == 0 {
+    let mut decimals = most;
+    while decimals < least {
+        whole *= 10;
+        decimals += 1;
+    }
+    while decimals > least && whole % 10 == 0 {
         whole /= 10;
         decimals -= 1;
     }
@@ -182,10 +210,34 @@ pub fn rounded(value: f64, decimals: usize) -> f64 {
 fn snapped(value: f64, decimals: usize) -> Option<u64> {
     let scaled = (value * SCALES.get(decimals)?).abs();
     let nudge = scaled * 4.0 * f64::EPSILON;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number from 0 to 1e15")]
-    let whole = |rounded: f64| rounded as u64;
     // What is not a number is not within the limit.
-    (scaled <= 1e15).then(|| whole((scaled + nudge).round()))
+    (scaled <= 1e15).then(|| whole(scaled + nudge))
+}
+
+/// The nearest whole number of a value from nought to some 1e15, halves up. The library's own
+/// rounding is a call, and a program or a drawing is thousands of numbers.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "the value is small enough, and no less than 0"
+)]
+fn whole(value: f64) -> u64 {
+    let below = value as i64;
+    // Exact: what is cut off is smaller than the number itself.
+    let up = value - below as f64 >= 0.5;
+    (below + i64::from(up)) as u64
+}
+
+/// Adds a whole number to a text.
+///
+/// ```
+/// use barwright_core::quantity::put_whole;
+/// let mut word = "N".to_owned();
+/// put_whole(&mut word, 120);
+/// assert_eq!(word, "N120");
+/// ```
+pub fn put_whole(text: &mut String, number: u32) {
+    put_pointed(text, u64::from(number), false, 0);
 }
 
 /// Adds a whole number of the last place with its point set. Most of a drawing is numbers, and this
@@ -195,22 +247,34 @@ fn put_pointed(text: &mut String, whole: u64, minus: bool, decimals: usize) {
     let mut signs = [b'0'; 25];
     let mut rest = whole;
     let mut at = signs.len();
-    let mut count = 0;
-    while rest > 0 || count <= decimals {
-        if count == decimals && decimals > 0 {
-            at -= 1;
-            signs[at] = b'.';
-        }
+    let mut put = |sign: u8| {
         at -= 1;
-        signs[at] = b"0123456789"[(rest % 10) as usize];
+        signs[at] = sign;
+    };
+    for _ in 0..decimals {
+        put(b"0123456789"[(rest % 10) as usize]);
         rest /= 10;
-        count += 1;
+    }
+    if decimals > 0 {
+        put(b'.');
+    }
+    // At least one figure stands before the point.
+    loop {
+        put(b"0123456789"[(rest % 10) as usize]);
+        rest /= 10;
+        if rest == 0 {
+            break;
+        }
     }
     if minus && whole > 0 {
-        at -= 1;
-        signs[at] = b'-';
+        put(b'-');
     }
-    text.push_str(std::str::from_utf8(&signs[at..]).unwrap_or_default());
+    let signs = &signs[at..];
+    text.reserve(signs.len());
+    // Sign by sign: to have a few bytes read as text would take longer.
+    for sign in signs {
+        text.push(char::from(*sign));
+    }
 }
 
 /// The general way, for numbers too large to be rounded.
@@ -295,6 +359,20 @@ mod tests {
                 assert_eq!(trimmed(value, decimals), tail, "{value:e} with {decimals} at most");
             }
         }
+    }
+
+    #[test]
+    fn figures_on_both_sides() {
+        let decimal = |value: f64, decimals: usize| {
+            let mut text = String::new();
+            put_decimal(&mut text, value, decimals);
+            text
+        };
+        assert_eq!(decimal(-22.5, 3), "-22.5", "as it is");
+        assert_eq!(decimal(60.0, 3), "60.0", "whole");
+        assert_eq!(decimal(5.4, 0), "5.0", "rounded to none, and one shown");
+        assert_eq!(decimal(-0.000_4, 3), "0.0", "no minus nothing");
+        assert_eq!(decimal(1e16, 3), "10000000000000000.0", "too large to be rounded");
     }
 
     #[test]

@@ -108,11 +108,11 @@ pub fn nearest(diameter: Length) -> Drill {
     best
 }
 
-/// The metric drill whose diameter is nearest; of two as near, the smaller.
-pub(super) fn nearest_metric(diameter: Length) -> Drill {
-    let away = |hundredths: &u16| (f64::from(*hundredths) / 100.0 - diameter.as_mm()).abs();
+/// The metric drill of so many hundredths of a millimetre, else the nearest; of two as near, the
+/// smaller.
+pub(super) fn nearest_metric(hundredths: u16) -> Drill {
     // Only the one that is found gets its name written.
-    metric(metric_hundredths().min_by(|a, b| away(a).total_cmp(&away(b)).then(a.cmp(b))).unwrap_or(50))
+    metric(metric_hundredths().min_by_key(|known| (known.abs_diff(hundredths), *known)).unwrap_or(50))
 }
 
 /// The largest drill that is no larger than `diameter`; a millionth of a millimetre is forgiven.

@@ -1,7 +1,7 @@
 //! ISO metric threads: ISO 68-1 profile, ISO 261 sizes, ISO 965-1 tolerances 6H and 6g.
 
 use super::Unknown;
-use super::drill::{self, Drill, ParseDecimal};
+use super::drill::{self, ParseDecimal};
 use super::thread::{External, Internal, Thread, unknown};
 use super::unknown::shown;
 use crate::quantity::{Area, Length, Unit, trimmed};
@@ -193,16 +193,12 @@ fn build(major: u16, pitch: u16, bore: u16) -> Option<Thread> {
             pitch_max: lower(basic_pitch, 0),
             pitch_min: lower(basic_pitch, screw),
         },
-        tap_drill: tap_drill(bore),
+        tap_drill: drill::nearest_metric(bore),
         stress_area: Area::mm2(std::f64::consts::PI / 4.0 * mean * mean),
         source: format!(
             "ISO 68-1 and ISO 724 basic sizes, ISO 965-1 tolerance tables{how}; stress area ISO 898-1; tap drill ISO 2306"
         ),
     })
-}
-
-fn tap_drill(hundredths: u16) -> Drill {
-    drill::nearest_metric(Length::mm(f64::from(hundredths) / 100.0))
 }
 
 fn name(major: u16, pitch: u16) -> String {
@@ -217,7 +213,10 @@ fn designation(major: u16, pitch: u16) -> String {
 /// Reads a plain decimal below 100 as whole hundredths.
 fn hundredths(text: &str) -> Option<u16> {
     let value = text.parse_decimal().filter(|value| *value < 100.0)?;
-    (0..10_000).find(|whole| (f64::from(*whole) - value * 100.0).abs() < 1e-6)
+    let near = (value * 100.0).round();
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the range is checked first")]
+    let whole = (0.0..10_000.0).contains(&near).then_some(near as u16);
+    whole.filter(|_| (near - value * 100.0).abs() < 1e-6)
 }
 
 /// The nearest whole micrometre of a size on the bench.

@@ -183,11 +183,23 @@ impl Room {
 /// # Errors
 /// Names that are no thread, and threads that set screws are not made in.
 pub fn set_screw(thread_name: &str) -> Result<SetScrew, Unknown> {
-    let thread = made(thread_name)?;
+    set_screw_of(made(&thread(thread_name)?, thread_name)?)
+}
+
+/// The socket set screw of a thread that is known already.
+///
+/// # Errors
+/// Threads that set screws are not made in.
+pub(crate) fn set_screw_for(thread: &Thread) -> Result<SetScrew, Unknown> {
+    set_screw_of(made(thread, &thread.name)?)
+}
+
+fn set_screw_of(thread: &Thread) -> Result<SetScrew, Unknown> {
     let rows: &'static [SetRow] = if thread.unit == Unit::Mm { &SET_METRIC } else { &SET_INCH };
-    let row = rows.iter().find(|row| row.size == size_of(&thread)).ok_or_else(|| {
+    let size = size_of(thread);
+    let row = rows.iter().find(|row| row.size == size).ok_or_else(|| {
         let sizes: Vec<&str> = rows.iter().map(|row| row.size).collect();
-        no_screw("set screw", &thread, &sizes)
+        no_screw("set screw", thread, &sizes)
     })?;
     let length = scale(thread.unit);
     let both = |(least, most): (f64, f64)| (length(least), length(most));
@@ -240,11 +252,13 @@ fn set_source(row: &SetRow, unit: Unit) -> String {
 /// # Errors
 /// Names that are no thread, and threads that cap screws are not kept in.
 pub fn cap_screw(thread_name: &str) -> Result<CapScrew, Unknown> {
-    let thread = made(thread_name)?;
+    let thread = thread(thread_name)?;
+    let thread = made(&thread, thread_name)?;
     let rows: &'static [CapRow] = if thread.unit == Unit::Mm { &CAP_METRIC } else { &CAP_INCH };
-    let row = rows.iter().find(|(size, ..)| *size == size_of(&thread)).ok_or_else(|| {
+    let size = size_of(thread);
+    let row = rows.iter().find(|(known, ..)| *known == size).ok_or_else(|| {
         let sizes: Vec<&str> = rows.iter().map(|(size, ..)| *size).collect();
-        no_screw("cap screw", &thread, &sizes)
+        no_screw("cap screw", thread, &sizes)
     })?;
     let (_, head, height, (key_name, key), bore) = *row;
     let length = scale(thread.unit);
@@ -309,8 +323,7 @@ pub fn clearance_hole(thread_name: &str, room: Room) -> Result<ClearanceHole, Un
 const LBF: f64 = 4.448_221_615_260_5;
 
 /// The thread, if screws are made in it: coarse metric, UNC and UNF.
-fn made(name: &str) -> Result<Thread, Unknown> {
-    let thread = thread(name)?;
+fn made<'t>(thread: &'t Thread, name: &str) -> Result<&'t Thread, Unknown> {
     let coarse = thread.name.starts_with('M') && !thread.name.contains('x');
     let inch = thread.unit == Unit::Inch && !thread.designation.ends_with("UNEF");
     if coarse || inch {
@@ -318,19 +331,19 @@ fn made(name: &str) -> Result<Thread, Unknown> {
     }
     Err(Unknown::new(
         format!("`{}` is no thread of the socket screw standards.", shown(name)),
-        format!("Screws are made in coarse metric threads, UNC and UNF: `{}`.", instead(&thread)),
+        format!("Screws are made in coarse metric threads, UNC and UNF: `{}`.", instead(thread)),
     ))
 }
 
 /// The thread of the same size that screws are made in.
 fn instead(thread: &Thread) -> String {
-    if thread.unit == Unit::Mm { size_of(thread) } else { "1/4-20".to_owned() }
+    if thread.unit == Unit::Mm { size_of(thread).to_owned() } else { "1/4-20".to_owned() }
 }
 
 /// The size without its pitch: `M8` of `M8x1`, `10` of `10-32`.
-fn size_of(thread: &Thread) -> String {
+fn size_of(thread: &Thread) -> &str {
     let cut = if thread.unit == Unit::Mm { 'x' } else { '-' };
-    thread.name.split(cut).next().unwrap_or("").to_owned()
+    thread.name.split(cut).next().unwrap_or("")
 }
 
 fn no_screw(noun: &str, thread: &Thread, sizes: &[&str]) -> Unknown {

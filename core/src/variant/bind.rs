@@ -34,7 +34,11 @@ pub fn reading(parameter: &Parameter, text: &str, unit: Option<Unit>) -> Result<
     if parameter.one_of.is_empty() {
         return Ok(value);
     }
-    let same = |choice: &str| Value::read(parameter.kind.kind(), choice, None).is_ok_and(|known| known == value);
+    // A quantity or a clearance may stand in another unit than the same text among the choices.
+    let bare = matches!(value, Value::Quantity(_) | Value::Fit(_));
+    let same = |choice: &str| {
+        (!bare && choice == text) || Value::read(parameter.kind.kind(), choice, None).is_ok_and(|known| known == value)
+    };
     if parameter.one_of.iter().any(|choice| same(&choice.text)) {
         return Ok(value);
     }

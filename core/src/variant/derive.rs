@@ -277,8 +277,9 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
                 continue;
             }
         };
-        let say = rule.say.template.say(scope, unit);
+        let mut say = String::new();
         if !holds {
+            say = rule.say.template.say(scope, unit);
             let finding = match rule.level {
                 Level::Refused => Diagnostic::refused("rule/refused", say.clone()),
                 Level::Caution => Diagnostic::caution("rule/caution", say.clone()),
@@ -295,7 +296,7 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
             holds,
             must: rule.must.text.clone(),
             numbers: say_condition(&rule.must.expr, scope, unit),
-            say: if holds { String::new() } else { say },
+            say,
             source: rule.source.clone(),
         });
     }
