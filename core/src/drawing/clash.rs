@@ -113,10 +113,13 @@ impl Obstacles {
 
     /// Whether anything lies in a box.
     pub(super) fn touch(&self, place: Rect) -> bool {
-        self.boxes.any(place, |other| other.overlaps(place))
-            || self.soft.any(place, |line| passes(*line, place))
-            || self.hard.any(place, |line| passes(*line, place))
-            || self.rings.any(place, |ring| meets(*ring, place))
+        // Lines first: among crowded holes they are what is met nearly always.
+        Cells::of(place).any(|cell| {
+            self.soft.in_cell(cell, |line| passes(*line, place))
+                || self.rings.in_cell(cell, |ring| meets(*ring, place))
+                || self.boxes.in_cell(cell, |other| other.overlaps(place))
+                || self.hard.in_cell(cell, |line| passes(*line, place))
+        })
     }
 
     /// Whether a leader from here to there would cross a text or a line of a dimension.
@@ -151,39 +154,63 @@ impl<T> Default for Grid<T> {
 }
 
 impl<T> Grid<T> {
-    fn cells(place: Rect) -> impl Iterator<Item = usize> {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the cells")]
-        let cell = |at: f64, count: usize| ((at / CELL).max(0.0) as usize).min(count - 1);
-        let (left, right) = (cell(place.low.x, CELLS.0), cell(place.high.x, CELLS.0));
-        let (low, high) = (cell(place.low.y, CELLS.1), cell(place.high.y, CELLS.1));
-        (low..=high).flat_map(move |row| (left..=right).map(move |column| row * CELLS.0 + column))
-    }
-
     /// Is what touches a box held good by a test?
     pub(super) fn any(&self, place: Rect, good: impl Fn(&T) -> bool) -> bool {
-        Self::cells(place).any(|cell| {
-            let mut at = self.heads.get(cell).copied().unwrap_or(NOTHING);
-            while let Some((thing, before)) = self.store.get(at as usize) {
-                if good(thing) {
+        Cells::of(place).any(|cell| self.in_cell(cell, &good))
+    }
+
+    fn in_cell(&self, cell: usize, good: impl Fn(&T) -> bool) -> bool {
+        let mut at = self.heads.get(cell).copied().unwrap_or(NOTHING);
+        while let Some((thing, before)) = self.store.get(at as usize) {
+            if good(thing) {
+                return true;
+            }
+            at = *before;
+        }
+        false
+    }
+}
+
+/// The cells that a box touches: columns and rows from one to the other.
+#[derive(Clone, Copy, Debug)]
+struct Cells {
+    columns: (usize, usize),
+    rows: (usize, usize),
+}
+
+impl Cells {
+    fn of(place: Rect) -> Self {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the cells")]
+        let cell = |at: f64, count: usize| ((at / CELL).max(0.0) as usize).min(count - 1);
+        Self {
+            columns: (cell(place.low.x, CELLS.0), cell(place.high.x, CELLS.0)),
+            rows: (cell(place.low.y, CELLS.1), cell(place.high.y, CELLS.1)),
+        }
+    }
+
+    fn any(self, mut good: impl FnMut(usize) -> bool) -> bool {
+        for row in self.rows.0..=self.rows.1 {
+            for column in self.columns.0..=self.columns.1 {
+                if good(row * CELLS.0 + column) {
                     return true;
                 }
-                at = *before;
             }
-            false
-        })
+        }
+        false
     }
 }
 
 impl<T: Copy> Grid<T> {
     pub(super) fn put(&mut self, place: Rect, thing: T) {
-        for cell in Self::cells(place) {
+        Cells::of(place).any(|cell| {
             // A store of 2^32 things is far beyond any sheet.
             let next = u32::try_from(self.store.len()).unwrap_or(NOTHING);
             if let Some(head) = self.heads.get_mut(cell) {
                 self.store.push((thing, *head));
                 *head = next;
             }
-        }
+            false
+        });
     }
 }
 
