@@ -6,7 +6,7 @@ use super::arrange::Job;
 use super::board::Board;
 use super::border::{BAR, BLOCK, rectangle};
 use super::callout;
-use super::clash::Obstacles;
+use super::clash::{Obstacles, Thicket};
 use super::coordinates;
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Item, Pen, Role, Shown};
@@ -272,13 +272,18 @@ impl Table {
         height: f64,
     ) -> Option<()> {
         let ways = WAYS.map(|degree| Vector::toward(Angle::degree(degree)));
+        // Where a tag may be left out, nearly all of them find no room.
+        let thicket = self.partial.then(|| Thicket::of(&board.items));
+        let touches = |obstacles: &Obstacles, place: Rect| {
+            thicket.as_ref().is_some_and(|thicket| thicket.fills(place)) || obstacles.touch(place)
+        };
         for tag in self.tags.iter().filter(|tag| tag.face == face) {
             let Some(hole) = solid.holes_in(tag.hole.0).get(tag.hole.1) else { continue };
             let centre = view.at(hole.right, hole.up);
             let radius = hole.outer(view.scale);
             let width = board.letters.width(&tag.text, height);
             let place = around(&ways, centre, radius, (width, height)).find(|(place, far)| {
-                !obstacles.touch(place.grown(0.6))
+                !touches(&obstacles, place.grown(0.6))
                     && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
             });
             let Some((place, far)) = place else {
