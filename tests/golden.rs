@@ -68,11 +68,6 @@ fn the_examples_as_they_were_blessed() {
             if control == CONTROLS[0] {
                 keep(format!("{name}.svg"), &drawing::svg::write(&goods.sheet));
                 keep(format!("{name}.json"), &goods.record.json());
-                if name == EXAMPLES[0] {
-                    // The picture of the README, with its lettering.
-                    let sheet = drawing::Sheet { embed_font: true, ..goods.sheet.clone() };
-                    keep("readme.svg".to_owned(), &drawing::svg::write(&sheet));
-                }
             }
         }
     }

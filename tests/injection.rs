@@ -18,7 +18,7 @@ use barwright_core::quantity::Unit;
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
 use barwright_core::variant::Inputs;
-use barwright_tests::{CONTROLS, batch_of, demo_shop, key, packet_of, text};
+use barwright_tests::{CONTROLS, demo_shop, key, order_of, packet_of, text};
 use barwright_web::Bench;
 
 fn hostile() -> Vec<String> {
@@ -208,7 +208,7 @@ fn papers_hold_it_as_text() {
         let path = folder.path().join(format!("{at}.pdf"));
         std::fs::write(&path, pdf::write(&[&goods.sheet]).expect("a drawing")).expect("a file");
         let paper = folder.path().join(format!("{at}-packet.pdf"));
-        std::fs::write(&paper, packet_of(&goods, &shop, &batch_of(&goods, &shop, 12))).expect("a file");
+        std::fs::write(&paper, packet_of(&goods, &shop, &order_of(&goods, &shop, 12))).expect("a file");
         for path in [path, paper] {
             // QDF form: every object written out, strings as they are, for a search of names.
             let output = Command::new("qpdf").args(["--qdf", "--object-streams=disable"]).arg(&path).arg("-").output();
@@ -242,7 +242,7 @@ fn tables_hold_it_as_text() {
         let Some(family) = family_with(&text) else { continue };
         let Some(goods) = made(&family, None, &shop) else { continue };
         families += 1;
-        let (batch, digest, unit) = (batch_of(&goods, &shop, 12), goods.record.digest.clone(), goods.part.unit);
+        let (batch, digest, unit) = (order_of(&goods, &shop, 12).batch, goods.record.digest.clone(), goods.part.unit);
         let tables = BTreeMap::from([
             ("first piece", goods.record.first_piece_csv()),
             ("cut list", batch::cut_list_csv(&batch.cut_list, unit, &digest)),

@@ -7,12 +7,11 @@ pub mod outsider;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use barwright_core::batch::{self, Batch, Count};
+use barwright_core::batch::{self, Count};
 use barwright_core::diag::Severity;
 use barwright_core::drawing::{Stamp, pdf};
 use barwright_core::family::{self, Family};
-use barwright_core::job::{self, Goods, Job, Order};
-use barwright_core::packet;
+use barwright_core::job::{self, Goods, Job, Order, Wanted, Worked};
 use barwright_core::proof::Times;
 use barwright_core::shop::{self, Shop};
 use barwright_core::source::Source;
@@ -97,34 +96,24 @@ pub fn promising(family: &Family, inputs: &Inputs, rack: &[Bar]) -> bool {
     refused.all(|finding| finding.code == "variant/unknown-size")
 }
 
-/// An order of so many.
+/// An order of so many, one piece at a time.
 ///
 /// # Panics
 /// Where there is no way to make it.
-pub fn batch_of(goods: &Goods, shop: &Shop, ordered: u32) -> Batch {
+pub fn order_of(goods: &Goods, shop: &Shop, ordered: u32) -> Worked {
     let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
     let count = Count { ordered, spares: 1 };
-    batch::batch(&goods.part, &goods.plan, &times, shop, count, None).value.expect("a batch")
+    let batch = batch::batch(&goods.part, &goods.plan, &times, shop, count, None).value.expect("a batch");
+    Worked { wanted: Wanted { count, per_load: None, timed: None }, batch, loads: Vec::new() }
 }
 
 /// The packet of an order as PDF.
 ///
 /// # Panics
 /// Where it cannot be written.
-pub fn packet_of(goods: &Goods, shop: &Shop, batch: &Batch) -> Vec<u8> {
-    let order = packet::Order {
-        part: &goods.part,
-        plan: &goods.plan,
-        shop,
-        batch,
-        drawing: &goods.sheet,
-        stamp: &goods.stamp,
-        verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
-        timed: None,
-        probed: Vec::new(),
-        loads: Vec::new(),
-    };
-    let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.expect("papers");
+pub fn packet_of(goods: &Goods, shop: &Shop, order: &Worked) -> Vec<u8> {
+    let pages = order.pages(goods, shop);
+    assert!(!pages.is_empty(), "there are papers");
     pdf::write(&pages.iter().collect::<Vec<_>>()).expect("a packet")
 }
 

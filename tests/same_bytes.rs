@@ -15,7 +15,7 @@ use barwright_core::quantity::{Dim, Unit, read, trimmed};
 use barwright_core::shop::Shop;
 use barwright_core::variant::Inputs;
 use barwright_tests::dice::Dice;
-use barwright_tests::{CONTROLS, FAMILIES, batch_of, built_in, demo_shop, packet_of};
+use barwright_tests::{CONTROLS, FAMILIES, built_in, demo_shop, order_of, packet_of};
 use barwright_web::Bench;
 use serde_json::json;
 use sha2::{Digest, Sha256};
@@ -64,8 +64,9 @@ fn sum(bytes: &[u8]) -> String {
 
 /// The papers of an order of seven, and its tables.
 fn papers(goods: &Goods, shop: &Shop) -> Vec<u8> {
-    let batch = batch_of(goods, shop, 7);
-    let mut all = packet_of(goods, shop, &batch);
+    let order = order_of(goods, shop, 7);
+    let mut all = packet_of(goods, shop, &order);
+    let batch = &order.batch;
     let digest = &goods.record.digest;
     for table in [
         batch::cut_list_csv(&batch.cut_list, goods.part.unit, digest),

@@ -4,7 +4,7 @@ use super::{Goods, LoadRun, Probed, loads, probes};
 use crate::batch::{self, Batch, Count};
 use crate::diag::Checked;
 use crate::drawing::pdf::{self, Unwritable};
-use crate::drawing::{Stamp, svg};
+use crate::drawing::{Sheet, Stamp, svg};
 use crate::packet;
 use crate::proof::Times;
 use crate::quantity::Time;
@@ -58,6 +58,30 @@ impl Worked {
         goods.record.order = Some(Ordered { pieces, spares, per_load, timed, revision, date, drawn_by });
     }
 
+    /// The pages of the packet.
+    pub fn pages(&self, goods: &Goods, shop: &Shop) -> Vec<Sheet> {
+        self.laid_out(goods, shop, &probes(&goods.part, &goods.plan, shop, &goods.stamp))
+    }
+
+    fn laid_out(&self, goods: &Goods, shop: &Shop, probes: &[Probed]) -> Vec<Sheet> {
+        let told = |probed: &Probed| (probed.setup, probed.program.clone().map(|(name, _)| name));
+        let load = |run: &LoadRun| packet::LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict);
+        let order = packet::Order {
+            part: &goods.part,
+            plan: &goods.plan,
+            shop,
+            batch: &self.batch,
+            drawing: &goods.sheet,
+            stamp: &goods.stamp,
+            verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
+            timed: self.wanted.timed,
+            probed: probes.iter().map(told).collect(),
+            loads: self.loads.iter().map(load).collect(),
+        };
+        // Letters that cannot be set were told of with the drawing.
+        packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default()
+    }
+
     /// The packet of papers, the programs of loads and of probing, and the tables.
     ///
     /// # Errors
@@ -67,23 +91,7 @@ impl Worked {
         let (unit, digest) = (goods.part.unit, goods.record.digest.as_str());
         let stamp = &goods.stamp;
         let probes = probes(&goods.part, &goods.plan, shop, stamp);
-        let told = |probed: &Probed| (probed.setup, probed.program.clone().map(|(name, _)| name));
-        let load = |run: &LoadRun| packet::LoadPaper::of(run.setup, run.pieces, &run.file, &run.verdict);
-        let order = packet::Order {
-            part: &goods.part,
-            plan: &goods.plan,
-            shop,
-            batch,
-            drawing: &goods.sheet,
-            stamp,
-            verdicts: goods.runs.iter().map(|run| &run.verdict).collect(),
-            timed: self.wanted.timed,
-            probed: probes.iter().map(told).collect(),
-            loads: self.loads.iter().map(load).collect(),
-        };
-        // Letters that cannot be set were told of with the drawing.
-        let pages = packet::packet(&order, packet::upright(&goods.sheet)).value.unwrap_or_default();
-        let pdf = pdf::write(&pages.iter().collect::<Vec<_>>())?;
+        let pdf = pdf::write(&self.laid_out(goods, shop, &probes).iter().collect::<Vec<_>>())?;
         let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
         let tables = [
             ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
