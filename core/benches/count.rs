@@ -8,6 +8,7 @@
 #![allow(missing_docs, unreachable_pub, reason = "nothing uses it from outside")]
 #![allow(clippy::print_stdout, clippy::disallowed_methods, reason = "it is a command, and starts another")]
 
+mod counting;
 mod scene;
 
 use std::collections::BTreeMap;
@@ -20,6 +21,7 @@ use barwright_core::batch::cut_list;
 use barwright_core::quantity::Unit;
 use barwright_core::shop::Saw;
 use barwright_core::{drawing, family, job, plan, program, proof, shop, variant};
+use counting::{grid, instructions};
 use scene::{Scene, wants};
 
 /// So much more than the last count is a failure.
@@ -117,12 +119,6 @@ fn run(work: &str, times: usize) {
     }
 }
 
-/// Columns and rows of so many holes, as square as they come.
-fn grid(holes: i32) -> (i32, i32) {
-    let rows = (1..=holes).take_while(|rows| rows * rows <= holes).filter(|rows| holes % rows == 0).last().unwrap_or(1);
-    (holes / rows, rows)
-}
-
 fn prove(scene: &Scene, (part, shop): (&barwright_core::part::Part, &shop::Shop), many: &dyn Fn(&mut dyn FnMut())) {
     let (plan, text) = scene.planned(part, shop);
     many(&mut || assert!(proof::prove(&text, part, shop, &plan.setups[0].setup).proved(), "it proves"));
@@ -170,21 +166,6 @@ fn written(words: &[Word]) -> String {
     text
 }
 
-/// Instructions of a work run so many times, setting-up with it.
-fn instructions(work: &str, times: u32) -> f64 {
-    let me = env::current_exe().expect("a program knows where it is");
-    let told = Command::new("valgrind")
-        .args(["--tool=cachegrind", "--cache-sim=no", "--cachegrind-out-file=/dev/null"])
-        .arg(me)
-        .args([work, &times.to_string()])
-        .output()
-        .expect("valgrind is installed");
-    let said = String::from_utf8_lossy(&told.stderr);
-    assert!(told.status.success(), "{work}: {said}");
-    let line = said.lines().find_map(|line| line.split_once(" refs:")).expect("valgrind counts").1;
-    line.trim().replace(',', "").parse().expect("a count is a number")
-}
-
 /// The last count of each work.
 fn last() -> BTreeMap<String, f64> {
     let history = std::fs::read_to_string(HISTORY).unwrap_or_default();
@@ -203,7 +184,8 @@ fn count_all() -> ExitCode {
     let mut worse = 0;
     println!("{:<28} {:>15} {:>8}", "work", "instructions", "of last");
     for work in WORKS {
-        let count = (instructions(work, 3) - instructions(work, 1)) / 2.0;
+        let [thrice, once] = ["3", "1"].map(|times| instructions(&[work, times]));
+        let count = (thrice - once) / 2.0;
         let ratio = before.get(work).map(|last| count / last);
         worse += u32::from(ratio.is_some_and(|ratio| ratio > MOST));
         println!("{work:<28} {count:>15.0} {:>8}", ratio.map_or_else(|| "-".to_owned(), |ratio| format!("{ratio:.2}")));

@@ -16,7 +16,7 @@ use crate::batch::Batch;
 use crate::diag::{Checked, Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
 use crate::family::Family;
-use crate::part::{Part, Pose};
+use crate::part::{Kind, Make, Part, Pose};
 use crate::plan::{self, Plan, SetupPlan};
 use crate::program::{self, Header, Program};
 use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
@@ -324,8 +324,14 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
         }
         finding
     };
-    let mut findings: Vec<Diagnostic> =
-        runs.iter().flat_map(|run| run.verdict.breaches.iter().map(move |it| breach(run, it))).collect();
+    // Of a program that was not read to its end nothing else can be said.
+    let long = |(_, breach): &(&Run, &Breach)| breach.code == "proof/too-long";
+    let breaches = || runs.iter().flat_map(|run| run.verdict.breaches.iter().map(move |it| (run, it)));
+    if let Some((run, it)) = breaches().find(long) {
+        let last = finding("proof/unproved", "A program this long is not proved.".to_owned()).note(shorter(part, run));
+        return vec![breach(run, it), last.help("Fewer holes in one part, or the part in two.").help(INSIST)];
+    }
+    let mut findings: Vec<Diagnostic> = breaches().map(|(run, it)| breach(run, it)).collect();
     for reading in runs.iter().flat_map(|run| &run.verdict.inspection).filter(|reading| !reading.holds) {
         let size = &reading.characteristic.size;
         let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
@@ -347,9 +353,30 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
     findings.push(
         finding("proof/unproved", "The program does not prove.".to_owned())
             .help("This is a fault of the plan or the program, not of your sizes; please report it with your files.")
-            .help("`--unproved` gives it out all the same, marked UNPROVED."),
+            .help(INSIST),
     );
     findings
+}
+
+const INSIST: &str = "`--unproved` gives it out all the same, marked UNPROVED.";
+
+/// How many holes a program that can be read has, where this one has too many.
+fn shorter(part: &Part, run: &Run) -> String {
+    let lines = run.program.text.lines().count();
+    let groups = part.features.iter().filter_map(|feature| match &feature.kind {
+        Kind::Holes(holes) => Some(holes),
+        Kind::Tongue(_) | Kind::Slot(_) => None,
+    });
+    let holes: usize = groups.clone().map(|holes| holes.places.len()).sum();
+    // A little less than in proportion: the rest of the part takes lines too.
+    let fit = holes.saturating_mul(proof::MOST_LINES) / lines.max(1) * 99 / 100;
+    let threads = groups.clone().any(|holes| matches!(holes.make, Make::Tapped { .. }));
+    let by_hand = if threads {
+        " Milled threads take most of the lines: fewer passes, or threads left to be cut by hand, take fewer."
+    } else {
+        ""
+    };
+    format!("{holes} holes take {lines} lines here; about {fit} of their kind can be proved.{by_hand}")
 }
 
 /// What people typed, as one line: control characters would tear a summary, and no XML holds them.

@@ -4,6 +4,7 @@
 //! they are too many, or would leave the part small, a hole table beside the views; where that
 //! takes too much of the sheet, the table on sheets of its own.
 
+use std::cell::LazyCell;
 use std::sync::Arc;
 
 use super::Convention;
@@ -19,7 +20,7 @@ use super::number::Numbers;
 use super::ordinate::Edge;
 use super::pictorial;
 use super::sheet::{Anchor, Item, Shown};
-use super::solid::{Solid, columns, rows};
+use super::solid::Solid;
 use super::style::{ARROW, CLEAR, FIGURE, PAST, times};
 use super::table::Table;
 use super::twins::Twins;
@@ -72,8 +73,11 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
     // What would be no larger than a stamp is left to larger paper.
     let stamp = |scale: f64| scale < 1.0 && job.solid.length.max(job.solid.width) * scale < STAMP;
     let wants = wants_table(job);
-    let found = if wants { None } else { best(board, job, None) };
-    let broken = if wants { None } else { interrupted(board, job, found.as_ref().map_or(0.0, |(scale, _)| *scale)) };
+    let letters = board.letters;
+    let ways = LazyCell::new(move || Ways::of(job, &Board::new(letters)));
+    let found = if wants { None } else { best(board, job, &ways, None) };
+    let than = found.as_ref().map_or(0.0, |(scale, _)| *scale);
+    let broken = if wants { None } else { interrupted(board, job, &ways, than) };
     if let Some((scale, items)) = broken {
         board.items.extend(items);
         return Some(Drawn { scale, overflow: None });
@@ -100,7 +104,7 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
         (Some(direct), None) => Some((direct.0, direct.1, None)),
         (None, Some(tabled)) => Some(tabled),
         // A table was wanted and finds no room: figures at the view may.
-        (None, None) => (if wants { best(board, job, None) } else { tiny })
+        (None, None) => (if wants { best(board, job, &ways, None) } else { tiny })
             .filter(|(scale, _)| lenient || !stamp(*scale))
             .map(|(scale, items)| (scale, items, None)),
     };
@@ -115,11 +119,12 @@ pub(super) fn draw(board: &mut Board<'_>, job: &Job<'_>, lenient: bool) -> Optio
 /// thicket (our own bounds).
 fn wants_table(job: &Job<'_>) -> bool {
     [Face::Top, Face::Bottom, Face::Left, Face::Right].into_iter().any(|face| {
-        let spots = job.solid.spots(face, 1.0);
         let holes = job.solid.holes_of(face).count();
-        let mut groups: Vec<usize> = spots.iter().map(|spot| spot.group).collect();
+        let slots = job.solid.slots_of(face).map(|slot| slot.group);
+        let mut groups: Vec<usize> = job.solid.holes_of(face).map(|hole| hole.group).chain(slots).collect();
         groups.dedup();
-        let lines = columns(&spots).len() + rows(&spots).len();
+        let (columns, rows) = job.solid.lines(face);
+        let lines = columns.len() + rows.len();
         (holes > 8 && times(lines) > times(holes) * 1.2 + 2.0) || groups.len() > 5
     })
 }
@@ -139,10 +144,11 @@ fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled>
         return None;
     }
     table.fill(&own, board.letters);
+    let ways = Ways::of(&Job { tabled: true, ..own }, board);
     let beside = table.width(job.zone.height()).filter(|width| *width <= job.zone.width() * 0.5).and_then(|width| {
         let high = Point::new(job.zone.high.x - width - 6.0, job.zone.high.y);
         let narrow = Job { zone: Rect { low: job.zone.low, high }, tabled: true, twins: &alone, ..*job };
-        let (scale, mut items) = best(board, &narrow, Some(&table))?;
+        let (scale, mut items) = best(board, &narrow, &ways, Some(&table))?;
         let mut own = Board::new(board.letters);
         table.draw(&mut own, job.zone, 0);
         items.extend(own.items);
@@ -151,7 +157,7 @@ fn with_table(board: &Board<'_>, job: &Job<'_>, partial: bool) -> Option<Tabled>
     if let Some((scale, items)) = beside {
         return Some((scale, items, None));
     }
-    let (scale, items) = best(board, &Job { tabled: true, twins: &alone, ..*job }, Some(&table))?;
+    let (scale, items) = best(board, &Job { tabled: true, twins: &alone, ..*job }, &ways, Some(&table))?;
     Some((scale, items, Some(table)))
 }
 
@@ -161,17 +167,29 @@ fn quick(job: &Job<'_>, scale: f64) -> bool {
     solid.length * scale < job.zone.width() && (solid.width + solid.height) * scale < job.zone.height()
 }
 
+/// The plans of a part, each with the words that stand at its views: the same at every scale.
+struct Ways {
+    plans: Vec<Plan>,
+    called: Vec<Called>,
+}
+
+impl Ways {
+    fn of(job: &Job<'_>, board: &Board<'_>) -> Self {
+        let plans = Plan::all(job);
+        let called = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
+        Self { plans, called }
+    }
+}
+
 /// Scale and items of the largest that fits.
-fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64, Vec<Item>)> {
+fn best(board: &Board<'_>, job: &Job<'_>, ways: &Ways, table: Option<&Table>) -> Option<(f64, Vec<Item>)> {
     let scales = scales(job.convention);
-    let plans = Plan::all(job);
-    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
     for scale in scales.iter().copied().filter(|scale| quick(job, *scale)) {
         // What finds no room for its tags at one scale finds none at a smaller.
         if table.is_some_and(|table| !taggable(board, job, table, scale)) {
             return None;
         }
-        if let Some(items) = at_plans(board, job, (&plans, &called), scale, table) {
+        if let Some(items) = at_plans(board, job, ways, scale, table) {
             return Some((scale, items));
         }
     }
@@ -182,21 +200,19 @@ fn best(board: &Board<'_>, job: &Job<'_>, table: Option<&Table>) -> Option<(f64,
 const THIN: f64 = 10.0;
 
 /// With pieces of a long bar left out, at a scale larger than `than`.
-fn interrupted(board: &Board<'_>, job: &Job<'_>, than: f64) -> Option<(f64, Vec<Item>)> {
+fn interrupted(board: &Board<'_>, job: &Job<'_>, ways: &Ways, than: f64) -> Option<(f64, Vec<Item>)> {
     let solid = job.solid;
     let (low, wide) = (solid.height.min(solid.width), solid.height.max(solid.width));
     if low * than >= THIN || solid.length < 8.0 * low {
         return None;
     }
-    let plans = Plan::all(job);
-    let called: Vec<Called> = plans.iter().map(|plan| Called::of(job, plan, board)).collect();
     let larger = scales(job.convention).iter().copied().filter(|scale| *scale > than && wide * scale <= 40.0);
     for scale in larger {
         for share in [0.66, 0.55, 0.44] {
             let most = job.zone.width() * share / scale;
             let Some(short) = breaks::shorten(solid, scale, most) else { continue };
             let job = Job { solid: &short, ..*job };
-            if let Some(items) = at_plans(board, &job, (&plans, &called), scale, None) {
+            if let Some(items) = at_plans(board, &job, ways, scale, None) {
                 return Some((scale, items));
             }
         }
@@ -204,15 +220,9 @@ fn interrupted(board: &Board<'_>, job: &Job<'_>, than: f64) -> Option<(f64, Vec<
     None
 }
 
-fn at_plans(
-    board: &Board<'_>,
-    job: &Job<'_>,
-    (plans, called): (&[Plan], &[Called]),
-    scale: f64,
-    table: Option<&Table>,
-) -> Option<Vec<Item>> {
+fn at_plans(board: &Board<'_>, job: &Job<'_>, ways: &Ways, scale: f64, table: Option<&Table>) -> Option<Vec<Item>> {
     let (scales, solid) = (scales(job.convention), job.solid);
-    for (plan, called) in plans.iter().zip(called) {
+    for (plan, called) in ways.plans.iter().zip(&ways.called) {
         // A long bar leaves its section too small to read; it may then have a larger scale, which is
         // written beside it.
         let larger = scales.iter().copied().filter(|end| {

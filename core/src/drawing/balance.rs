@@ -45,15 +45,14 @@ pub(super) fn room(items: &[Item], zone: Rect, (right, floor): (f64, f64)) -> Op
         Rect { low: Point::new(zone.low.x, zone.middle().y), high: zone.high },
     ];
     let area = |room: &Rect| room.width().max(0.0) * room.height().max(0.0);
-    let best = rooms.into_iter().map(|room| clear(room, items)).max_by(|a, b| area(a).total_cmp(&area(b)));
+    let inks: Vec<Rect> = items.iter().filter_map(|item| bounds(&item.shape)).map(|ink| ink.grown(4.0)).collect();
+    let best = rooms.into_iter().map(|room| clear(room, &inks)).max_by(|a, b| area(a).total_cmp(&area(b)));
     best.filter(|room| room.width() > 0.0 && room.height() > 0.0)
 }
 
 /// Cuts off a box what reaches into it, on the side that leaves more.
-fn clear(mut room: Rect, items: &[Item]) -> Rect {
-    for item in items {
-        let Some(ink) = bounds(&item.shape) else { continue };
-        let ink = ink.grown(4.0);
+fn clear(mut room: Rect, inks: &[Rect]) -> Rect {
+    for ink in inks {
         if !ink.overlaps(room) {
             continue;
         }

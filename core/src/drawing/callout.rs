@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::arrange::Job;
 use super::board::Board;
 use super::clash::{Grid, Obstacles, cross, passes};
-use super::number::Numbers;
+use super::number::{Numbers, numbered};
 use super::sheet::{Anchor, Role, Shown};
 use super::solid::Solid;
 use super::style::{CLEAR, FIGURE, LEADING, SHOULDER, times};
@@ -83,7 +83,7 @@ pub(super) fn words(feature: &Feature, holes: &Holes, numbers: &Numbers<'_>) -> 
     let id = &feature.id;
     let count = holes.places.len();
     let number = if count == 1 { String::new() } else { format!("{count}X ") };
-    let each = |what: &str| (1..=count).map(|number| format!("{id}.{number}.{what}")).collect::<Vec<_>>();
+    let each = |what: &str| (1..=count).map(|number| numbered(id, number, what)).collect::<Vec<_>>();
     let of = |size: &Size| Shown { names: vec![size.name.clone()], title: size.title.clone() };
     let mut lines = Vec::new();
     match &holes.make {

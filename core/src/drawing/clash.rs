@@ -1,5 +1,7 @@
 //! What touches and what crosses.
 
+use std::ops::Range;
+
 use super::sheet::{Item, Role, Shape};
 use super::style::CLEAR;
 use crate::geom::{Point, Rect, Vector};
@@ -113,10 +115,13 @@ impl Obstacles {
 
     /// Whether anything lies in a box.
     pub(super) fn touch(&self, place: Rect) -> bool {
-        self.boxes.any(place, |other| other.overlaps(place))
-            || self.soft.any(place, |line| passes(*line, place))
-            || self.hard.any(place, |line| passes(*line, place))
-            || self.rings.any(place, |ring| meets(*ring, place))
+        // Lines first: among crowded holes they are what is met nearly always.
+        Cells::of(place).any(|cell| {
+            self.soft.in_cell(cell, |line| passes(*line, place))
+                || self.rings.in_cell(cell, |ring| meets(*ring, place))
+                || self.boxes.in_cell(cell, |other| other.overlaps(place))
+                || self.hard.in_cell(cell, |line| passes(*line, place))
+        })
     }
 
     /// Whether a leader from here to there would cross a text or a line of a dimension.
@@ -124,6 +129,67 @@ impl Obstacles {
         let place = Rect::new(from, to);
         self.boxes.any(place.grown(CLEAR), |other| passes((from, to), other.grown(CLEAR)))
             || self.hard.any(place, |line| cross(*line, (from, to)))
+    }
+}
+
+/// Small squares of the paper that a level or an upright line runs through from side to side: a box
+/// that holds one whole is taken, and among thousands of holes that is seen at a glance.
+#[derive(Clone, Debug)]
+pub(super) struct Thicket(Vec<bool>);
+
+/// Side of a square, in millimetres: a box about the lowest tag holds some.
+const SQUARE: f64 = 1.25;
+/// Squares to the right and up, on the largest paper.
+const SQUARES: (usize, usize) = (352, 240);
+
+impl Thicket {
+    pub(super) fn of(items: &[Item]) -> Self {
+        let mut squares = vec![false; SQUARES.0 * SQUARES.1];
+        for item in items {
+            if !matches!(item.shape, Shape::Line(..) | Shape::Dashes(_) | Shape::Polyline { .. }) {
+                continue;
+            }
+            strokes(&item.shape, &mut |from, to| {
+                let place = Rect::new(from, to);
+                let (columns, rows) = if from.x.to_bits() == to.x.to_bits() {
+                    (Self::around(from.x, SQUARES.0), Self::within(place.low.y, place.high.y, SQUARES.1))
+                } else if from.y.to_bits() == to.y.to_bits() {
+                    (Self::within(place.low.x, place.high.x, SQUARES.0), Self::around(from.y, SQUARES.1))
+                } else {
+                    return;
+                };
+                for row in rows {
+                    for column in columns.clone() {
+                        squares[row * SQUARES.0 + column] = true;
+                    }
+                }
+            });
+        }
+        Self(squares)
+    }
+
+    /// Whether a line surely runs through a box.
+    pub(super) fn fills(&self, place: Rect) -> bool {
+        let columns = Self::within(place.low.x, place.high.x, SQUARES.0);
+        let mut rows = Self::within(place.low.y, place.high.y, SQUARES.1);
+        rows.any(|row| columns.clone().any(|column| self.0[row * SQUARES.0 + column]))
+    }
+
+    /// The squares that lie whole between two places.
+    fn within(low: f64, high: f64, count: usize) -> Range<usize> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the paper")]
+        let at = |place: f64| (place.max(0.0) as usize).min(count);
+        at((low / SQUARE).ceil())..at((high / SQUARE).floor())
+    }
+
+    /// The square that a line runs through inside; none where it runs along an edge.
+    fn around(at: f64, count: usize) -> Range<usize> {
+        let from = (at / SQUARE).floor() * SQUARE;
+        if at - from > 1e-6 && from + SQUARE - at > 1e-6 {
+            Self::within(from - 1e-7, from + SQUARE + 1e-7, count)
+        } else {
+            0..0
+        }
     }
 }
 
@@ -151,39 +217,63 @@ impl<T> Default for Grid<T> {
 }
 
 impl<T> Grid<T> {
-    fn cells(place: Rect) -> impl Iterator<Item = usize> {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the cells")]
-        let cell = |at: f64, count: usize| ((at / CELL).max(0.0) as usize).min(count - 1);
-        let (left, right) = (cell(place.low.x, CELLS.0), cell(place.high.x, CELLS.0));
-        let (low, high) = (cell(place.low.y, CELLS.1), cell(place.high.y, CELLS.1));
-        (low..=high).flat_map(move |row| (left..=right).map(move |column| row * CELLS.0 + column))
-    }
-
     /// Is what touches a box held good by a test?
     pub(super) fn any(&self, place: Rect, good: impl Fn(&T) -> bool) -> bool {
-        Self::cells(place).any(|cell| {
-            let mut at = self.heads.get(cell).copied().unwrap_or(NOTHING);
-            while let Some((thing, before)) = self.store.get(at as usize) {
-                if good(thing) {
+        Cells::of(place).any(|cell| self.in_cell(cell, &good))
+    }
+
+    fn in_cell(&self, cell: usize, good: impl Fn(&T) -> bool) -> bool {
+        let mut at = self.heads.get(cell).copied().unwrap_or(NOTHING);
+        while let Some((thing, before)) = self.store.get(at as usize) {
+            if good(thing) {
+                return true;
+            }
+            at = *before;
+        }
+        false
+    }
+}
+
+/// The cells that a box touches: columns and rows from one to the other.
+#[derive(Clone, Copy, Debug)]
+struct Cells {
+    columns: (usize, usize),
+    rows: (usize, usize),
+}
+
+impl Cells {
+    fn of(place: Rect) -> Self {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the cells")]
+        let cell = |at: f64, count: usize| ((at / CELL).max(0.0) as usize).min(count - 1);
+        Self {
+            columns: (cell(place.low.x, CELLS.0), cell(place.high.x, CELLS.0)),
+            rows: (cell(place.low.y, CELLS.1), cell(place.high.y, CELLS.1)),
+        }
+    }
+
+    fn any(self, mut good: impl FnMut(usize) -> bool) -> bool {
+        for row in self.rows.0..=self.rows.1 {
+            for column in self.columns.0..=self.columns.1 {
+                if good(row * CELLS.0 + column) {
                     return true;
                 }
-                at = *before;
             }
-            false
-        })
+        }
+        false
     }
 }
 
 impl<T: Copy> Grid<T> {
     pub(super) fn put(&mut self, place: Rect, thing: T) {
-        for cell in Self::cells(place) {
+        Cells::of(place).any(|cell| {
             // A store of 2^32 things is far beyond any sheet.
             let next = u32::try_from(self.store.len()).unwrap_or(NOTHING);
             if let Some(head) = self.heads.get_mut(cell) {
                 self.store.push((thing, *head));
                 *head = next;
             }
-        }
+            false
+        });
     }
 }
 
@@ -244,5 +334,39 @@ fn strokes(shape: &Shape, put: &mut dyn FnMut(Point, Point)) {
             put(*centre - half.left(), *centre + half.left());
         }
         Shape::Text { .. } => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawn::Dice;
+    use super::super::sheet::{Item, Pen, Role, Shape};
+    use super::{Obstacles, Thicket};
+    use crate::geom::{Point, Rect, Vector};
+
+    /// Whatever is seen at a glance is touched when it is looked at.
+    #[test]
+    fn a_thicket_says_only_what_is_so() {
+        let mut dice = Dice::new(7);
+        let mut at = |most: f64| dice.between(0.0, most, 0.25);
+        let mut item = |turn: u32| {
+            let (from, run) = (Point::new(at(400.0), at(280.0)), at(90.0));
+            let way = if turn % 2 == 0 { Vector::new(run, 0.0) } else { Vector::new(0.0, run) };
+            Item { shape: Shape::Line(from, from + way), role: Role::Centre, pen: Pen::Centre, shows: None }
+        };
+        let items: Vec<Item> = (0..400).map(&mut item).collect();
+        let (all, glance) = (Obstacles::of(&items), Thicket::of(&items));
+        let (mut seen, mut touched) = (0, 0);
+        for _ in 0..20_000 {
+            let low = Point::new(at(420.0) - 8.0, at(300.0) - 8.0);
+            let place = Rect::new(low, low + Vector::new(3.7 + at(6.0), 3.7));
+            let touch = all.touch(place);
+            touched += u32::from(touch);
+            if glance.fills(place) {
+                seen += 1;
+                assert!(touch, "{place:?}");
+            }
+        }
+        assert!(seen * 2 > touched && touched < 20_000, "most are seen, not all: {seen} of {touched}");
     }
 }

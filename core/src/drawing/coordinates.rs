@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::Convention;
 use super::arrange::Job;
+use super::number::numbered;
 use super::ordinate::{self, Edge, Ordinate, Scale};
 use super::sheet::Shown;
 use super::solid::{Lines, Spot, column_line, columns, row_line, rows};
@@ -24,13 +25,13 @@ impl Named<'_> {
     /// The name of its coordinate along an axis.
     fn name(&self, axis: &str) -> String {
         let id = &self.feature.id;
-        self.number.map_or_else(|| format!("{id}.{axis}"), |number| format!("{id}.{}.{axis}", number + 1))
+        self.number.map_or_else(|| [id, ".", axis].concat(), |number| numbered(id, number + 1, axis))
     }
 
     /// In plain words.
     fn title(&self) -> String {
         let title = &self.feature.title;
-        self.number.map_or_else(|| title.clone(), |number| format!("{title} {}", number + 1))
+        self.number.map_or_else(|| title.clone(), |number| [title, " ", &(number + 1).to_string()].concat())
     }
 }
 
@@ -66,6 +67,7 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
     let mine: Vec<Named<'_>> = own.chain(like).collect();
     let names = mine.iter().map(|one| one.name(axis)).collect();
     let titles = match mine.as_slice() {
+        [one] => one.title(),
         [first, .., last] if mine.len() > 4 => {
             format!("{} to {}, {} in line", first.title(), last.title(), mine.len())
         }
@@ -75,7 +77,7 @@ pub(super) fn say(job: &Job<'_>, face: Face, spots: &[&Spot], right: bool) -> (S
         let at = if right { one.place.0 } else { one.place.1 };
         job.numbers.place(&one.name(axis), at, one.tolerance)
     });
-    (text, Arc::new(Shown { names, title: format!("{titles}: place {word}, from the middle") }))
+    (text, Arc::new(Shown { names, title: [&titles, ": place ", word, ", from the middle"].concat() }))
 }
 
 /// What the middle lines of a face show, upright and level, where all that is cut from it lies on
@@ -88,8 +90,13 @@ pub(super) struct Middles {
 
 /// What has its place told at the views: all of a face, or only what no table tells.
 fn told(job: &Job<'_>, face: Face, scale: f64) -> Vec<Spot> {
+    if job.tabled {
+        return job.solid.slot_spots(face).collect();
+    }
     let mut spots = job.solid.spots(face, scale);
-    spots.retain(|spot| (!job.tabled || spot.number.is_none()) && !job.twins.is_told(spot.group));
+    if job.twins.any() {
+        spots.retain(|spot| !job.twins.is_told(spot.group));
+    }
     spots
 }
 
@@ -127,16 +134,23 @@ pub(super) fn scales(
     letters: &super::lettering::Lettering,
 ) -> Option<(Scale, Scale)> {
     let (wide, high) = job.solid.extent(face);
-    let middles = Middles::of(job, face);
-    let spots = told(job, face, scale);
-    // What finds no room is not worth its words.
+    let own;
+    let (along, across) = if job.tabled || job.twins.any() {
+        let spots = told(job, face, 1.0);
+        own = (columns(&spots), rows(&spots));
+        &own
+    } else {
+        job.solid.lines(face)
+    };
+    // What finds no room is not worth its words; a middle line, which takes none, is one.
     let crowded = |lines: &Lines, extent: f64| ordinate::crowded(lines.len(), extent * scale / 2.0);
-    let along = if middles.upright.is_none() { columns(&spots) } else { Lines::default() };
-    let across = if middles.level.is_none() { rows(&spots) } else { Lines::default() };
-    if crowded(&along, wide) || crowded(&across, high) {
+    if crowded(along, wide) || crowded(across, high) {
         return None;
     }
-    let (along, across) = ordinates(job, (face, scale, edge), &spots, (along, across));
+    let (middles, none) = (Middles::of(job, face), Lines::default());
+    let along = if middles.upright.is_none() { along } else { &none };
+    let across = if middles.level.is_none() { across } else { &none };
+    let (along, across) = ordinates(job, (face, scale, edge), &told(job, face, scale), (along, across));
     Some((
         Scale::new(edge, along, (wide * scale / 2.0, !across.is_empty()), letters)?,
         Scale::new(Edge::Left, across, (high * scale / 2.0, false), letters)?,
@@ -155,17 +169,18 @@ fn ordinates(
     job: &Job<'_>,
     (face, scale, edge): (Face, f64, Edge),
     spots: &[Spot],
-    lines: (Lines, Lines),
+    lines: (&Lines, &Lines),
 ) -> (Vec<Ordinate>, Vec<Ordinate>) {
     let (mut along, mut across) = (Vec::new(), Vec::new());
     let (wide, high) = job.solid.extent(face);
-    let list = |lines: Lines, right: bool, into: &mut Vec<Ordinate>| {
+    let list = |lines: &Lines, right: bool, into: &mut Vec<Ordinate>| {
         let beyond = if right { high } else { wide } / 2.0 * scale + PAST + 1.0;
         let mut zero = false;
         for (at, members) in lines {
+            let at = *at;
             let middle = at.abs() < 1e-6;
             zero |= middle;
-            let (low, up) = if right { column_line(spots, &members, scale) } else { row_line(spots, &members, scale) };
+            let (low, up) = if right { column_line(spots, members, scale) } else { row_line(spots, members, scale) };
             let arm = if right && edge == Edge::Above { up } else { -low } * scale;
             let start = if middle { beyond } else { arm + 1.0 };
             let mine: Vec<&Spot> = members.iter().filter_map(|index| spots.get(*index)).collect();

@@ -18,6 +18,10 @@ use crate::quantity::{Length, Unit};
 pub(super) struct Dice(u64);
 
 impl Dice {
+    pub(super) const fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     pub(super) fn roll(&mut self, most: u64) -> u64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % most

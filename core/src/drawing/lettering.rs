@@ -53,6 +53,12 @@ impl Lettering {
     }
 
     fn letter(character: char) -> Option<&'static Letter> {
+        // The table begins with the letters of ASCII, none left out.
+        let first = u32::from(character).wrapping_sub(u32::from(' '));
+        let direct = usize::try_from(first).ok().and_then(|at| LETTERS.get(at));
+        if let Some(letter) = direct.filter(|letter| letter.character == character) {
+            return Some(letter);
+        }
         LETTERS.binary_search_by_key(&character, |letter| letter.character).ok().and_then(|at| LETTERS.get(at))
     }
 
@@ -65,7 +71,7 @@ impl Lettering {
             low = low.min(letter.low);
             high = high.max(letter.high);
         }
-        let unit = height / CAPITAL / f64::from(EM);
+        let unit = unit(height);
         Extent { width: f64::from(width) * unit, below: f64::from(-low) * unit, above: f64::from(high) * unit }
     }
 
@@ -129,24 +135,36 @@ impl Lettering {
     }
 
     /// Breaks a text into lines no longer than `most`; a word that is longer is broken too.
+    #[expect(clippy::unused_self, reason = "measuring is asked of the lettering that a sheet is set in")]
     pub(crate) fn lines(&self, text: &str, height: f64, most: f64) -> Vec<String> {
+        let advance = |letter| Self::letter(letter).map_or(0, |letter| i32::from(letter.advance));
+        let fits = |advance: i32| f64::from(advance) * unit(height) <= most;
         let mut lines = Vec::new();
-        let mut line = String::new();
+        // The line so far and its length, in units of the face.
+        let (mut line, mut long) = (String::new(), 0);
         for word in text.split(' ') {
-            let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-            if self.width(&longer, height) <= most {
-                line = longer;
+            let blank = if line.is_empty() { 0 } else { advance(' ') };
+            let longer = long + blank + word.chars().map(advance).sum::<i32>();
+            if fits(longer) {
+                if !line.is_empty() {
+                    line.push(' ');
+                }
+                line.push_str(word);
+                long = longer;
                 continue;
             }
             if !line.is_empty() {
                 lines.push(std::mem::take(&mut line));
+                long = 0;
             }
             for character in word.chars() {
-                line.push(character);
-                if self.width(&line, height) > most && line.chars().count() > 1 {
-                    line.pop();
-                    lines.push(std::mem::replace(&mut line, character.to_string()));
+                let more = advance(character);
+                if !line.is_empty() && !fits(long + more) {
+                    lines.push(std::mem::take(&mut line));
+                    long = 0;
                 }
+                line.push(character);
+                long += more;
             }
         }
         lines.push(line);
@@ -168,6 +186,11 @@ impl Lettering {
                 .help("Latin letters, figures and common signs can be set."),
         )
     }
+}
+
+/// A unit of the face at this height of a capital.
+fn unit(height: f64) -> f64 {
+    height / CAPITAL / f64::from(EM)
 }
 
 /// The capital of a letter of the face; one whose capital the face lacks (ÿ) stays as it is. The

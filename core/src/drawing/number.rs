@@ -32,6 +32,12 @@ pub(super) struct Numbers<'g> {
     pub(super) letters: &'g BTreeMap<String, String>,
 }
 
+/// The name of what one hole of a group has; put together without a form of words, since a plate has
+/// thousands of them.
+pub(super) fn numbered(id: &str, number: usize, what: &str) -> String {
+    [id, ".", &number.to_string(), ".", what].concat()
+}
+
 impl Numbers<'_> {
     /// A size with all that the drawing says of its limits.
     pub(super) fn words(&self, size: &Size) -> Words {

@@ -1,5 +1,7 @@
 //! What the views see of a part: a stepped bar, its holes and its slots.
 
+use std::cell::OnceCell;
+
 use super::style::{ARM, times};
 use crate::part::{Depth, Face, Feature, Head, Kind, Make, Part};
 use crate::quantity::{Angle, trig};
@@ -14,10 +16,24 @@ pub(super) struct Solid {
     pub(super) corner: f64,
     /// From the top down; the first begins at the top, the last ends at the bottom.
     pub(super) steps: Vec<Step>,
+    /// In the order of their groups and numbers.
     pub(super) holes: Vec<Hole>,
     pub(super) slots: Vec<Slot>,
     /// Middles of the gaps where pieces of a long bar are left out, along the bar as it is shown.
     pub(super) gaps: Vec<f64>,
+    lined: Lined,
+}
+
+/// The columns and rows of each face, found when they are first asked for: they are the same at
+/// every scale that is tried.
+#[derive(Debug, Default)]
+struct Lined([OnceCell<(Lines, Lines)>; 4]);
+
+impl Clone for Lined {
+    /// A copy of a solid is made to be changed, and finds its own.
+    fn clone(&self) -> Self {
+        Self::default()
+    }
 }
 
 /// A layer of the bar's section.
@@ -121,8 +137,17 @@ impl Solid {
         }
         let corner = part.ends.corner.as_ref().map_or(0.0, |radius| radius.nominal.as_mm());
         let length = part.length.nominal.as_mm();
-        let mut solid =
-            Self { length, width, height, corner, steps, holes: Vec::new(), slots: Vec::new(), gaps: Vec::new() };
+        let mut solid = Self {
+            length,
+            width,
+            height,
+            corner,
+            steps,
+            holes: Vec::new(),
+            slots: Vec::new(),
+            gaps: Vec::new(),
+            lined: Lined::default(),
+        };
         for (group, feature) in part.features.iter().enumerate() {
             solid.add(group, feature);
         }
@@ -215,32 +240,50 @@ impl Solid {
         self.holes.iter().filter(move |hole| hole.face == face)
     }
 
+    /// The holes of one group, in the order of their numbers.
+    pub(super) fn holes_in(&self, group: usize) -> &[Hole] {
+        let from = self.holes.partition_point(|hole| hole.group < group);
+        let to = self.holes.partition_point(|hole| hole.group <= group);
+        self.holes.get(from..to).unwrap_or_default()
+    }
+
+    /// Distinct places of all that is cut from a face, to the right and up: by the turn of its
+    /// [`Self::spots`].
+    pub(super) fn lines(&self, face: Face) -> &(Lines, Lines) {
+        let [top, bottom, left, right] = &self.lined.0;
+        let lined = match face {
+            Face::Top => top,
+            Face::Bottom => bottom,
+            Face::Left => left,
+            Face::Right => right,
+        };
+        lined.get_or_init(|| {
+            let spots = self.spots(face, 1.0);
+            (columns(&spots), rows(&spots))
+        })
+    }
+
     pub(super) fn slots_of(&self, face: Face) -> impl Iterator<Item = &Slot> {
         self.slots.iter().filter(move |slot| slot.face == face)
     }
 
     /// All that has a place on a face.
     pub(super) fn spots(&self, face: Face, scale: f64) -> Vec<Spot> {
-        let holes = self.holes_of(face).map(|hole| {
-            let reach = hole.outer(scale) / scale;
-            Spot {
-                group: hole.group,
-                number: Some(hole.number),
-                right: hole.right,
-                up: hole.up,
-                reach: (reach, reach),
-                along: true,
-            }
-        });
-        let slots = self.slots_of(face).map(|slot| Spot {
+        let holes = self.holes_of(face).map(|hole| hole.spot(scale));
+        holes.chain(self.slot_spots(face)).collect()
+    }
+
+    /// The slots among them, which come last.
+    pub(super) fn slot_spots(&self, face: Face) -> impl Iterator<Item = Spot> {
+        let half = self.extent(face).0 / 2.0;
+        self.slots_of(face).map(move |slot| Spot {
             group: slot.group,
             number: None,
             right: slot.right,
             up: slot.up,
-            reach: (slot.half_long.unwrap_or(self.extent(face).0 / 2.0), slot.half_wide),
+            reach: (slot.half_long.unwrap_or(half), slot.half_wide),
             along: slot.half_long.is_some(),
-        });
-        holes.chain(slots).collect()
+        })
     }
 
     /// Whether anything has a place on a face.
@@ -354,6 +397,19 @@ fn grouped(places: impl Iterator<Item = (usize, f64)>) -> Lines {
 }
 
 impl Hole {
+    /// As the centre lines and coordinates see it.
+    pub(super) fn spot(&self, scale: f64) -> Spot {
+        let reach = self.outer(scale) / scale;
+        Spot {
+            group: self.group,
+            number: Some(self.number),
+            right: self.right,
+            up: self.up,
+            reach: (reach, reach),
+            along: true,
+        }
+    }
+
     /// Radius on paper of the drilled circle, and of the thread beside it: the two are kept
     /// apart by twice the wide line, as ISO 6410-1 asks (from a public summary), even where the
     /// true distance would fill in.

@@ -3,10 +3,11 @@
 //! Millimetres everywhere, presentation attributes only, no script and no outside reference, so
 //! that the file can be shown under a strict content policy and prints to scale.
 
+use std::fmt::Write as _;
+
 use svg::Document;
-use svg::node::Text as Words;
-use svg::node::element::{Circle, Group, Path, Rectangle, Style, Title};
-use svg::node::{Node, element};
+use svg::node::element::{self, Group, Rectangle, Style, Title};
+use svg::node::{Blob, Text as Words};
 
 use super::lettering::{CAPITAL, FAMILY, WOFF2};
 use super::sheet::{Anchor, Item, Pen, Role, Shape, Sheet};
@@ -40,8 +41,9 @@ pub fn write(sheet: &Sheet) -> String {
         document = document.add(group(run, first, sheet.height));
         rest = after;
     }
-    let mut text = document.to_string();
-    text.push('\n');
+    let mut text = String::with_capacity(sheet.items.len() * 96);
+    // A string takes whatever is written.
+    let _ = writeln!(text, "{document}");
     text
 }
 
@@ -68,19 +70,21 @@ fn group(run: &[Item], first: &Item, height: f64) -> Group {
     if paint.role == Role::Text {
         group = group.set("font-family", format!("'{FAMILY}', sans-serif"));
     }
-    // Strokes that show no value are one path: a page never asks for them one by one, and most of
-    // the time of writing goes into elements.
+    // Strokes that show no value are one path: a page never asks for them one by one.
     let mut plain = String::new();
+    let mut marks = String::with_capacity(run.len() * 96);
     for item in run {
         let alone = item.shows.is_some() || paint.filled;
         if alone || !trace(&item.shape, height, &mut plain) {
-            group = group.add(drawn(item, height));
+            mark(&mut marks, item, height);
         }
     }
     if !plain.is_empty() {
-        group = group.add(Path::new().set("d", plain));
+        next(&mut marks, "<path d=\"");
+        marks.push_str(&plain);
+        marks.push_str("\"/>");
     }
-    group
+    if marks.is_empty() { group } else { group.add(Blob::new(marks)) }
 }
 
 /// Adds a shape to the data of a path, if it is one of straight lines and arcs.
@@ -137,48 +141,125 @@ fn step(d: &mut String, letter: char, numbers: &[f64]) {
     }
 }
 
-fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
-    let flip = |place: Point| (number(place.x), number(height - place.y));
+/// Begins a mark on a line of its own.
+fn next(marks: &mut String, opening: &str) {
+    if !marks.is_empty() {
+        marks.push('\n');
+    }
+    marks.push_str(opening);
+}
+
+/// Writes one mark, just as the crate would: a sheet has hundreds, and as elements of the crate each
+/// of their numbers would be five strings. A test holds the two against each other.
+fn mark(marks: &mut String, item: &Item, height: f64) {
+    let flip = |place: Point| (place.x, height - place.y);
+    let attribute = |marks: &mut String, opening: &str, value: f64| {
+        marks.push_str(opening);
+        put_trimmed(marks, value, DECIMALS);
+        marks.push('"');
+    };
     match &item.shape {
         Shape::Circle { centre, radius } => {
             let (x, y) = flip(*centre);
-            shown(Circle::new().set("cx", x).set("cy", y).set("r", number(*radius)), item).into()
+            next(marks, "<circle");
+            attribute(marks, " cx=\"", x);
+            attribute(marks, " cy=\"", y);
+            names(marks, item);
+            attribute(marks, " r=\"", *radius);
+            close(marks, item, "</circle>");
         }
         Shape::Line(..) | Shape::Dashes(_) | Shape::Arc { .. } | Shape::Polyline { .. } => {
-            let mut d = String::new();
-            trace(&item.shape, height, &mut d);
-            shown(Path::new().set("d", d), item).into()
+            next(marks, "<path d=\"");
+            trace(&item.shape, height, marks);
+            marks.push('"');
+            names(marks, item);
+            close(marks, item, "</path>");
         }
         Shape::Text { at, anchor, height: capital, upright, text, ink: _ } => {
             let (x, y) = flip(*at);
-            // The crate's own text element breaks the line around its words; a plain one does not.
-            let mut node = element::Element::new("text");
-            node.append(Words::new(text.as_str()));
-            node.assign("font-size", number(capital / CAPITAL));
-            match anchor {
-                Anchor::Start => {}
-                Anchor::Middle => node.assign("text-anchor", "middle"),
-                Anchor::End => node.assign("text-anchor", "end"),
-            }
-            if *upright {
-                node.assign("transform", format!("rotate(-90 {x} {y})"));
-            }
-            node.assign("x", x);
-            node.assign("y", y);
             // The title stands beside the words, not among them: the line break after it would be
             // set as a blank by some readers.
-            if item.shows.is_some() { shown(Group::new(), item).add(node).into() } else { node.into() }
+            if item.shows.is_some() {
+                next(marks, "<g");
+                names(marks, item);
+                marks.push('>');
+                title(marks, item);
+            }
+            next(marks, "<text");
+            attribute(marks, " font-size=\"", capital / CAPITAL);
+            match anchor {
+                Anchor::Start => {}
+                Anchor::Middle => marks.push_str(" text-anchor=\"middle\""),
+                Anchor::End => marks.push_str(" text-anchor=\"end\""),
+            }
+            if *upright {
+                marks.push_str(" transform=\"rotate(-90 ");
+                put_trimmed(marks, x, DECIMALS);
+                marks.push(' ');
+                put_trimmed(marks, y, DECIMALS);
+                marks.push_str(")\"");
+            }
+            attribute(marks, " x=\"", x);
+            attribute(marks, " y=\"", y);
+            marks.push('>');
+            put_escaped(marks, text, false);
+            marks.push_str("</text>");
+            if item.shows.is_some() {
+                marks.push_str("\n</g>");
+            }
         }
     }
 }
 
-/// Adds what an element shows: the names for the page, the words for the reader.
-fn shown<T: Node>(mut node: T, item: &Item) -> T {
-    if let Some(shows) = &item.shows {
-        node.assign("data-value", shows.names.join(" "));
-        node.append(Title::new(shows.title.as_str()));
+/// The names of what an element shows, for the page.
+fn names(marks: &mut String, item: &Item) {
+    let Some(shows) = &item.shows else { return };
+    marks.push_str(" data-value=\"");
+    for (index, name) in shows.names.iter().enumerate() {
+        if index > 0 {
+            marks.push(' ');
+        }
+        put_escaped(marks, name, true);
     }
-    node
+    marks.push('"');
+}
+
+/// The words for the reader.
+fn title(marks: &mut String, item: &Item) {
+    let Some(shows) = &item.shows else { return };
+    next(marks, "<title>");
+    put_escaped(marks, &shows.title, false);
+    marks.push_str("</title>");
+}
+
+/// Ends a mark after its attributes.
+fn close(marks: &mut String, item: &Item, closing: &str) {
+    if item.shows.is_none() {
+        return marks.push_str("/>");
+    }
+    marks.push('>');
+    title(marks, item);
+    marks.push('\n');
+    marks.push_str(closing);
+}
+
+/// Adds words that may be anyone's, with the signs of markup replaced; in an attribute quotation marks
+/// too.
+fn put_escaped(marks: &mut String, words: &str, attribute: bool) {
+    let markup = |byte: u8| matches!(byte, b'&' | b'<' | b'>') || attribute && matches!(byte, b'"' | b'\'');
+    if !words.bytes().any(markup) {
+        return marks.push_str(words);
+    }
+    for sign in words.chars() {
+        match sign {
+            '&' => marks.push_str("&amp;"),
+            '<' => marks.push_str("&lt;"),
+            '>' => marks.push_str("&gt;"),
+            '"' if attribute => marks.push_str("&quot;"),
+            '\'' if attribute => marks.push_str("&apos;"),
+            other => marks.push(other),
+        }
+    }
 }
 
 /// Ten-thousandths of a millimetre.
@@ -206,8 +287,90 @@ fn base64(bytes: &[u8]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{lay_out, sample};
-    use super::{base64, write};
+    use std::sync::Arc;
+
+    use svg::node::element::{Circle, Group, Path, Title};
+    use svg::node::{Node, Text as Words, element};
+
+    use super::super::{Shown, lay_out, sample};
+    use super::{Anchor, CAPITAL, Item, Point, Shape, base64, mark, number, trace, write};
+
+    /// One mark as elements of the crate, which sorts attributes and replaces signs of markup by itself.
+    fn drawn(item: &Item, height: f64) -> Box<dyn Node> {
+        let flip = |place: Point| (number(place.x), number(height - place.y));
+        match &item.shape {
+            Shape::Circle { centre, radius } => {
+                let (x, y) = flip(*centre);
+                shown(Circle::new().set("cx", x).set("cy", y).set("r", number(*radius)), item).into()
+            }
+            Shape::Line(..) | Shape::Dashes(_) | Shape::Arc { .. } | Shape::Polyline { .. } => {
+                let mut d = String::new();
+                trace(&item.shape, height, &mut d);
+                shown(Path::new().set("d", d), item).into()
+            }
+            Shape::Text { at, anchor, height: capital, upright, text, ink: _ } => {
+                let (x, y) = flip(*at);
+                // The crate's own text element breaks the line around its words; a plain one does not.
+                let mut node = element::Element::new("text");
+                node.append(Words::new(text.as_str()));
+                node.assign("font-size", number(capital / CAPITAL));
+                match anchor {
+                    Anchor::Start => {}
+                    Anchor::Middle => node.assign("text-anchor", "middle"),
+                    Anchor::End => node.assign("text-anchor", "end"),
+                }
+                if *upright {
+                    node.assign("transform", format!("rotate(-90 {x} {y})"));
+                }
+                node.assign("x", x);
+                node.assign("y", y);
+                // The title stands beside the words, not among them: the line break after it would be
+                // set as a blank by some readers.
+                if item.shows.is_some() { shown(Group::new(), item).add(node).into() } else { node.into() }
+            }
+        }
+    }
+
+    /// Adds what an element shows: the names for the page, the words for the reader.
+    fn shown<T: Node>(mut node: T, item: &Item) -> T {
+        if let Some(shows) = &item.shows {
+            node.assign("data-value", shows.names.join(" "));
+            node.append(Title::new(shows.title.as_str()));
+        }
+        node
+    }
+
+    /// Every mark of a few sheets, hostile names and words among them, against the crate's own.
+    #[test]
+    fn marks_are_as_the_crate_writes_them() {
+        let mut kinds = [0_usize; 4];
+        for mut part in [sample::key(), sample::plate(), sample::inch_key(), sample::headed()] {
+            let hostile = "a\"b'c<d>&amp; </title><script>";
+            part.length.title = hostile.to_owned();
+            part.width.name = hostile.to_owned();
+            let sheet = lay_out(&part, &sample::format(&part), &sample::stamp()).value.expect("it fits");
+            for item in &sheet.items {
+                let mut more = item.clone();
+                more.shows = Some(Arc::new(Shown { names: vec![hostile.to_owned(); 2], title: hostile.to_owned() }));
+                if let Shape::Text { text, .. } = &mut more.shape {
+                    text.push_str(hostile);
+                }
+                for item in [item, &more] {
+                    let mut ours = String::new();
+                    mark(&mut ours, item, sheet.height);
+                    assert_eq!(ours, drawn(item, sheet.height).to_string(), "{item:?}");
+                    let kind = match item.shape {
+                        Shape::Circle { .. } => 0,
+                        Shape::Text { upright: false, .. } => 1,
+                        Shape::Text { .. } => 2,
+                        _ => 3,
+                    };
+                    kinds[kind] += 1;
+                }
+            }
+        }
+        assert!(kinds.iter().all(|count| *count > 3), "every kind was seen: {kinds:?}");
+    }
 
     /// A reader may set a line break or a title inside a text as a blank.
     #[test]

@@ -6,7 +6,7 @@ use super::arrange::Job;
 use super::board::Board;
 use super::border::{BAR, BLOCK, rectangle};
 use super::callout;
-use super::clash::Obstacles;
+use super::clash::{Obstacles, Thicket};
 use super::coordinates;
 use super::lettering::Lettering;
 use super::sheet::{Anchor, Item, Pen, Role, Shown};
@@ -66,9 +66,8 @@ fn groups<'j>(job: &Job<'j>) -> impl Iterator<Item = (String, usize, &'j Feature
 }
 
 /// The holes of a group in the order of their tags.
-fn ordered(job: &Job<'_>, group: usize, face: Face) -> Vec<Spot> {
-    let mut spots = job.solid.spots(face, 1.0);
-    spots.retain(|spot| spot.group == group && spot.number.is_some());
+fn ordered(job: &Job<'_>, group: usize) -> Vec<Spot> {
+    let mut spots: Vec<Spot> = job.solid.holes_in(group).iter().map(|hole| hole.spot(1.0)).collect();
     spots.sort_by(|a, b| a.right.total_cmp(&b.right).then(b.up.total_cmp(&a.up)));
     spots
 }
@@ -78,9 +77,9 @@ impl Table {
     pub(super) fn tags(job: &Job<'_>, partial: bool) -> Self {
         let mut tags = Vec::new();
         for (letter, group, feature, _) in groups(job) {
-            tags.extend(ordered(job, group, feature.face).iter().enumerate().map(|(index, spot)| Tag {
+            tags.extend(ordered(job, group).iter().enumerate().map(|(index, spot)| Tag {
                 face: feature.face,
-                text: format!("{letter}{}", index + 1),
+                text: [letter.as_str(), &(index + 1).to_string()].concat(),
                 hole: (spot.group, spot.number.unwrap_or(0)),
             }));
         }
@@ -105,8 +104,8 @@ impl Table {
                 headings = headings.max(letters.width(&text, FIGURE));
                 rows.push(Row::Group(text, Arc::new(shows)));
             }
-            for (index, spot) in ordered(job, group, feature.face).iter().enumerate() {
-                let text = format!("{letter}{}", index + 1);
+            for (index, spot) in ordered(job, group).iter().enumerate() {
+                let text = [letter.as_str(), &(index + 1).to_string()].concat();
                 let [right, up] = [true, false].map(|right| coordinates::say(job, feature.face, &[spot], right));
                 for (cell, text) in cells.iter_mut().zip([&text, &right.0, &up.0]) {
                     *cell = cell.max(letters.width(text, FIGURE));
@@ -273,13 +272,18 @@ impl Table {
         height: f64,
     ) -> Option<()> {
         let ways = WAYS.map(|degree| Vector::toward(Angle::degree(degree)));
+        // Where a tag may be left out, nearly all of them find no room.
+        let thicket = self.partial.then(|| Thicket::of(&board.items));
+        let touches = |obstacles: &Obstacles, place: Rect| {
+            thicket.as_ref().is_some_and(|thicket| thicket.fills(place)) || obstacles.touch(place)
+        };
         for tag in self.tags.iter().filter(|tag| tag.face == face) {
-            let Some(hole) = solid.holes.iter().find(|hole| (hole.group, hole.number) == tag.hole) else { continue };
+            let Some(hole) = solid.holes_in(tag.hole.0).get(tag.hole.1) else { continue };
             let centre = view.at(hole.right, hole.up);
             let radius = hole.outer(view.scale);
             let width = board.letters.width(&tag.text, height);
             let place = around(&ways, centre, radius, (width, height)).find(|(place, far)| {
-                !obstacles.touch(place.grown(0.6))
+                !touches(&obstacles, place.grown(0.6))
                     && (!far || lead(centre, radius, *place).is_some_and(|(from, to)| !obstacles.crossed(from, to)))
             });
             let Some((place, far)) = place else {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::callout;
 use super::number::Numbers;
-use crate::part::{Face, Feature, Holes, Kind, Part};
+use crate::part::{Face, Feature, Holes, Kind, Part, Place};
 
 /// The holes of the end that is not shown, by those of the end that is.
 #[derive(Clone, Debug, Default)]
@@ -37,9 +37,10 @@ impl Twins {
             let like =
                 theirs.iter().find(|one| !all.groups.values().any(|at| *at == one.0) && alike(mine, **one, numbers));
             let Some(like) = like else { return Self::default() };
+            let places = by_place(like.2);
             for (number, place) in mine.2.places.iter().enumerate() {
-                let Some(same) = like.2.places.iter().position(|one| one == place) else { return Self::default() };
-                all.holes.insert((mine.0, number), (like.0, same));
+                let Some(same) = places.get(&key(*place)) else { return Self::default() };
+                all.holes.insert((mine.0, number), (like.0, *same));
             }
             all.groups.insert(mine.0, like.0);
         }
@@ -67,13 +68,25 @@ impl Twins {
     }
 }
 
+/// A place by which it can be looked up: minus nought is nought.
+fn key(place: Place) -> [u64; 2] {
+    [place.x, place.y].map(|at| (at.as_mm() + 0.0).to_bits())
+}
+
+/// The first hole of a group at each of its places.
+fn by_place(holes: &Holes) -> BTreeMap<[u64; 2], usize> {
+    // The last that is put stays.
+    holes.places.iter().enumerate().rev().map(|(number, place)| (key(*place), number)).collect()
+}
+
 /// Whether two groups have the same holes at the same places, and the sheet says the same of them.
 fn alike(mine: (usize, &Feature, &Holes), theirs: (usize, &Feature, &Holes), numbers: &Numbers<'_>) -> bool {
     let said = |(_, feature, holes): (usize, &Feature, &Holes)| {
         callout::words(feature, holes, numbers).into_iter().map(|(text, _)| text).collect::<Vec<_>>()
     };
+    let places = by_place(theirs.2);
     mine.2.places.len() == theirs.2.places.len()
-        && mine.2.places.iter().all(|place| theirs.2.places.contains(place))
+        && mine.2.places.iter().all(|place| places.contains_key(&key(*place)))
         && mine.2.place_tolerance == theirs.2.place_tolerance
         && said(mine) == said(theirs)
 }

@@ -1,12 +1,13 @@
 //! The views: outlines, hidden edges, axes, and what a section cuts.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Convention;
 use super::board::Board;
 use super::sheet::{Anchor, Pen, Role, Shape, Shown};
 use super::side::{self, Way};
-use super::solid::{Hole, Slot, Solid, column_line, columns, row_line, rows};
+use super::solid::{Hole, Slot, Solid, column_line, row_line};
 use super::style::{ARM, ARROW, FIGURE, LARGE, PAST};
 use crate::geom::{Point, Vector};
 use crate::part::Face;
@@ -88,12 +89,12 @@ fn plain_front(board: &mut Board<'_>, solid: &Solid, view: View, bare: bool) {
     for step in solid.steps.iter().skip(1) {
         board.line(Role::Outline, Pen::Outline, view.at(-half, -step.top), view.at(half, -step.top));
     }
-    let mut drawn = Vec::new();
+    let mut drawn = BTreeSet::new();
     let start = board.items.len();
     for hole in &solid.holes {
         let way = standing(solid, hole).filter(|_| !bare).or_else(|| lying(solid, hole));
         let Some(way) = way else { continue };
-        if once(&mut drawn, (micrometres(way.entry.0), micrometres(way.entry.1), hole.group)) {
+        if drawn.insert((micrometres(way.entry.0), micrometres(way.entry.1), hole.group)) {
             side::hidden(board, hole, view, way);
         }
     }
@@ -239,11 +240,11 @@ pub(super) fn end(
     if own {
         marks(board, solid, middle, (face, convention), level);
     } else {
-        let mut drawn = Vec::new();
+        let mut drawn = BTreeSet::new();
         for hole in &solid.holes {
             let Some(way) = standing(solid, hole) else { continue };
             let across = hole.across() * sign;
-            if once(&mut drawn, (micrometres(across), micrometres(way.entry.1), hole.group)) {
+            if drawn.insert((micrometres(across), micrometres(way.entry.1), hole.group)) {
                 side::hidden(board, hole, view, Way { entry: (across, way.entry.1), ..way });
             }
         }
@@ -327,7 +328,8 @@ fn marks(
     let half = solid.extent(face).0 / 2.0;
     board.centre(view.at(-half - beyond, 0.0), view.at(half + beyond, 0.0), level);
     let spots = solid.spots(face, view.scale);
-    let crowd = columns(&spots).len() + rows(&spots).len();
+    let (columns, rows) = solid.lines(face);
+    let crowd = columns.len() + rows.len();
     // A row of many has one line more than holes.
     if spots.len() > 8 && crowd * 4 > spots.len() * 5 {
         // Holes that happen to stand in line have nothing to do with each other. Those on the middle
@@ -342,11 +344,11 @@ fn marks(
         }
         return;
     }
-    for (x, members) in columns(&spots).iter().filter(|(x, _)| x.abs() > 1e-6) {
+    for (x, members) in columns.iter().filter(|(x, _)| x.abs() > 1e-6) {
         let (low, high) = column_line(&spots, members, view.scale);
         board.centre(view.at(*x, low), view.at(*x, high), None);
     }
-    for (y, members) in rows(&spots).iter().filter(|(y, _)| y.abs() > 1e-6) {
+    for (y, members) in rows.iter().filter(|(y, _)| y.abs() > 1e-6) {
         let (low, high) = row_line(&spots, members, view.scale);
         board.centre(view.at(low, *y), view.at(high, *y), None);
     }
@@ -434,14 +436,6 @@ fn distinct(mut values: Vec<f64>) -> Vec<f64> {
     values.sort_by(f64::total_cmp);
     values.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     values
-}
-
-fn once<K: PartialEq>(drawn: &mut Vec<K>, key: K) -> bool {
-    let fresh = !drawn.contains(&key);
-    if fresh {
-        drawn.push(key);
-    }
-    fresh
 }
 
 #[allow(clippy::cast_possible_truncation, reason = "a part is far smaller than the range of i64 in micrometres")]

@@ -17,3 +17,8 @@ pub(super) fn fault(code: &'static str, what: impl Into<String>, consequence: im
 pub(super) fn stops(code: &'static str, what: impl Into<String>) -> Fault {
     fault(code, what, "The control stops at this line with an alarm, or does what its maker thought best.")
 }
+
+/// A breach that lies with this proof and not with the control.
+pub(super) fn unread(code: &'static str, what: impl Into<String>) -> Fault {
+    fault(code, what, "What comes after this line is not read, and so nothing of the program is proved.")
+}

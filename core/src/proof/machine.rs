@@ -2,7 +2,7 @@
 
 use super::book::Book;
 use super::expression::whole;
-use super::fault::{Fault, fault, stops};
+use super::fault::{Fault, fault, stops, unread};
 use super::modal::{self, Group, Line, Order, tenths};
 use super::motion::Plane;
 use super::read::{self, Block};
@@ -12,7 +12,7 @@ use crate::quantity::{Spindle, Time, Unit};
 use crate::shop::{LengthOffset, ToolChange};
 
 /// The most lines and moves that are read: a hundred times the longest program of a small part.
-const MOST_LINES: usize = 200_000;
+pub const MOST_LINES: usize = 200_000;
 const MOST_EVENTS: usize = 1_000_000;
 /// Reads a text and runs it without judging it against any part.
 pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
@@ -64,7 +64,13 @@ impl<'b> Machine<'b> {
             self.line = index + 1;
             self.words = line.trim();
             if index >= MOST_LINES || self.out.events.len() >= MOST_EVENTS {
-                self.breach(stops("proof/too-long", "The program is longer than any part of this kind needs."));
+                let (all, moves) = (lines.len(), self.out.events.len());
+                let what = if index >= MOST_LINES {
+                    format!("The program has {all} lines, and no more than {MOST_LINES} are read.")
+                } else {
+                    format!("The program makes {moves} moves in {index} of its {all} lines, and no more are followed.")
+                };
+                self.breach(unread("proof/too-long", what));
                 return;
             }
             if self.words.is_empty() {

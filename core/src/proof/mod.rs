@@ -66,7 +66,7 @@ mod want;
 
 pub use expression::Parameters;
 pub use load::{LoadVerdict, PieceVerdict, prove_load};
-pub use machine::trace;
+pub use machine::{MOST_LINES, trace};
 pub use measure::{Check, Reading, Tapping};
 pub use motion::{Arc, Motion, Path, Plane, Tip};
 pub use probe::{Block3, Found, Probing, holding as probe_holding, probe};
