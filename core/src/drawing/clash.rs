@@ -351,7 +351,7 @@ mod tests {
         let mut at = |most: f64| dice.between(0.0, most, 0.25);
         let mut item = |turn: u32| {
             let (from, run) = (Point::new(at(400.0), at(280.0)), at(90.0));
-            let way = if turn % 2 == 0 { Vector::new(run, 0.0) } else { Vector::new(0.0, run) };
+            let way = if turn.is_multiple_of(2) { Vector::new(run, 0.0) } else { Vector::new(0.0, run) };
             Item { shape: Shape::Line(from, from + way), role: Role::Centre, pen: Pen::Centre, shows: None }
         };
         let items: Vec<Item> = (0..400).map(&mut item).collect();
