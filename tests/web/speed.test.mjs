@@ -29,7 +29,7 @@ test('what the page weighs', () => {
   const sizes = names.map((name) => [name, brotliCompressSync(readFileSync(join(dist, name)), { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }).length]);
   const total = sizes.reduce((sum, [, size]) => sum + size, 0);
   console.log(`# the whole page ${total} bytes of brotli: ${sizes.sort((a, b) => b[1] - a[1]).slice(0, 5).map((one) => one.join(' ')).join(', ')}`);
-  // 350 kB are wanted; this holds what is reached, with room for a compiler that brings a larger standard library.
+  // 350 kB are wanted; this holds what is reached with the small standard library (see web/build).
   assert.ok(total < Number(process.env.WEIGHT ?? 600_000), `${total} bytes`);
 });
 
