@@ -369,7 +369,7 @@ fn shorter(part: &Part, run: &Run) -> String {
     });
     let holes: usize = groups.clone().map(|holes| holes.places.len()).sum();
     // A little less than in proportion: the rest of the part takes lines too.
-    let fit = holes.saturating_mul(proof::MOST_LINES) / lines.max(1) * 99 / 100;
+    let fit = holes.saturating_mul(proof::MOST_LINES).saturating_mul(99) / (lines.max(1) * 100);
     let threads = groups.clone().any(|holes| matches!(holes.make, Make::Tapped { .. }));
     let by_hand = if threads {
         " Milled threads take most of the lines: fewer passes, or threads left to be cut by hand, take fewer."
@@ -412,3 +412,5 @@ pub fn stock(part: &Part, unit: Unit) -> String {
 
 #[cfg(test)]
 mod load_tests;
+#[cfg(test)]
+mod long_tests;
