@@ -33,21 +33,3 @@ mod strangers;
 mod told;
 #[path = "facts/rs274/words.rs"]
 mod words;
-
-/// The proof is the second pair of eyes: it may not know the plan or the writer of the program.
-#[test]
-fn the_proof_imports_neither_plan_nor_program() {
-    let room = concat!(env!("CARGO_MANIFEST_DIR"), "/../core/src/proof");
-    let mut files = 0;
-    for entry in std::fs::read_dir(room).expect("the room is there") {
-        let path = entry.expect("a file").path();
-        let text = std::fs::read_to_string(&path).expect("readable");
-        // A test may write a program to have one that it reads back.
-        let text = text.split("#[cfg(test)]").next().unwrap_or_default();
-        files += 1;
-        for other in ["plan", "program", "variant", "formula", "family"] {
-            assert!(!text.contains(&format!("crate::{other}")), "{} imports {other}", path.display());
-        }
-    }
-    assert!(files > 10, "the room has its files");
-}
