@@ -2,12 +2,11 @@
 
 use super::balloon::Numbered;
 use super::desk::{BODY, CLEAR, Desk};
-use super::gauge::{gauge, thread};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics};
+use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics, gauge, only_gauged, thread_of};
 use crate::quantity::{Length, Unit, decimals, fixed};
-use crate::record::inspection;
+use crate::record::{BY_GAUGE, inspection};
 
 /// The sheet of the first piece.
 pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Numbered) {
@@ -51,6 +50,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
             let value = part.unit.of(measured);
             fixed(value, decimals(value, part.unit.decimals()).max(1))
         });
+        let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
             Cell::text(number.clone()),
             Cell::text(capital(&size.title)),
@@ -59,8 +59,8 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
             Cell::text(most),
             Cell::text(gauge(part, characteristic)),
             Cell::text(measured),
-            Cell::Blank,
-            Cell::Blank,
+            read(),
+            read(),
             Cell::Tick,
         ]);
     }
@@ -190,7 +190,7 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     let list = characteristics(part);
     let watched: Vec<&Characteristic> = list.iter().filter(|one| is_watched(part, one)).take(3).collect();
     let mut threads: Vec<&str> = Vec::new();
-    for thread in part.features.iter().filter_map(|feature| thread(part, &feature.id)) {
+    for thread in part.features.iter().filter_map(|feature| thread_of(part, &feature.id)) {
         if !threads.contains(&thread.name.as_str()) {
             threads.push(&thread.name);
         }
