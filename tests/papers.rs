@@ -1,10 +1,13 @@
 //! What the papers say to whoever holds them: nothing that was not measured looks measured, one
 //! thing has one word and one figure on every paper, and the tables can be read.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use barwright_core::drawing::{Shape, Sheet};
 use barwright_core::job::Goods;
 use barwright_core::quantity::Unit;
 use barwright_core::variant::Inputs;
-use barwright_tests::{FAMILIES, built_in, demo_shop, make};
+use barwright_tests::{FAMILIES, built_in, demo_shop, house, make, order_of};
 
 /// Every family in its usual sizes, in both units.
 fn each(judge: impl Fn(&str, &Goods)) {
@@ -18,7 +21,7 @@ fn each(judge: impl Fn(&str, &Goods)) {
 }
 
 /// The rows of a table, each with its cells by their heads.
-fn rows(table: &str) -> Vec<std::collections::BTreeMap<String, String>> {
+fn rows(table: &str) -> Vec<BTreeMap<String, String>> {
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     reader.deserialize().map(|row| row.expect("a row as long as the head")).collect()
 }
@@ -40,5 +43,53 @@ fn the_first_piece_table_is_no_record_of_an_inspection() {
         let bar = rows.iter().find(|row| row["name"] == "bar.width").expect("the bar");
         assert_eq!((bar["proof"].as_str(), bar["proof good"].as_str()), ("", ""), "{seed}: no motion makes the bar");
         assert!(rows.iter().any(|row| row["proof good"] == "yes"), "{seed}: what the program cuts is proved");
+    });
+}
+
+/// The texts of a page, each with its height and the place where it begins.
+fn texts(sheet: &Sheet) -> Vec<(f64, f64, String)> {
+    let text = |shape: &Shape| match shape {
+        Shape::Text { at, height, text, .. } => Some((at.y, *height, text.clone())),
+        _ => None,
+    };
+    sheet.items.iter().filter_map(|item| text(&item.shape)).collect()
+}
+
+/// The words of all heads of the packet's tables, as its own text has them: `("Nominal", 17.0,`.
+fn heads() -> BTreeSet<String> {
+    let mut words = BTreeSet::new();
+    for file in std::fs::read_dir(house().join("core/src/packet")).expect("the room").flatten() {
+        let text = std::fs::read_to_string(file.path()).expect("its text");
+        for piece in text.split("(\"").skip(1) {
+            let Some((head, after)) = piece.split_once("\", ") else { continue };
+            if after.contains("Side::") && after.starts_with(|sign: char| sign.is_ascii_digit()) {
+                words.extend(head.split(' ').map(str::to_owned));
+            }
+        }
+    }
+    words
+}
+
+/// The pages of the packet of an order of so many.
+fn pages(goods: &Goods, count: u32) -> Vec<Sheet> {
+    let shop = demo_shop("canned");
+    order_of(goods, &shop, count).pages(goods, &shop)
+}
+
+#[test]
+fn no_head_of_a_table_is_broken_inside_a_word() {
+    let heads = heads();
+    assert!(heads.len() > 50 && heads.contains("Nominal"), "the heads were found: {heads:?}");
+    each(|seed, goods| {
+        for (at, page) in pages(goods, 24).iter().enumerate() {
+            let texts = texts(page);
+            for (y, height, upper) in &texts {
+                let below = |other: &f64| *other < *y && *y - *other < 2.0 * height;
+                for (_, _, lower) in texts.iter().filter(|(other, ..)| below(other)) {
+                    let word = format!("{}{lower}", upper.rsplit(' ').next().unwrap_or(""));
+                    assert!(!heads.contains(&word), "{seed}, page {}: `{upper}` / `{lower}`", at + 1);
+                }
+            }
+        }
     });
 }
