@@ -93,3 +93,31 @@ fn no_head_of_a_table_is_broken_inside_a_word() {
         }
     });
 }
+
+#[test]
+fn one_gauge_is_used_up_before_the_next() {
+    each(|seed, goods| {
+        let pages = pages(goods, 24);
+        let all: Vec<String> = pages.iter().flat_map(texts).map(|(.., text)| text).collect();
+        // `9.1`, then what it is of; the last words of the title tell pins from plugs.
+        let numbered = |text: &str| {
+            let (group, row) = text.split_once('.')?;
+            let figures = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+            (figures(group) && figures(row)).then(|| (group.to_owned(), row.parse::<usize>().ok()))
+        };
+        let mut kinds: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        for (at, text) in all.iter().enumerate() {
+            let Some((group, Some(row))) = numbered(text) else { continue };
+            let told = all.iter().skip(at + 1).take(4).cloned().collect::<Vec<_>>().join(" ");
+            let kind = ["minor diameter", "pitch diameter", "chamfer"].iter().find(|kind| told.contains(*kind));
+            let Some(kind) = kind else { continue };
+            let list = kinds.entry(group).or_default();
+            if row > list.len() && list.last().is_none_or(|last| last != kind) {
+                assert!(!list.iter().any(|known| known == kind), "{seed}: {kind} again at {text}");
+            }
+            list.push((*kind).to_owned());
+        }
+        let threads = goods.part.holes().any(|(_, holes)| holes.thread().is_some());
+        assert!(!threads || kinds.values().any(|list| list.len() > 1), "{seed}: rows were found");
+    });
+}

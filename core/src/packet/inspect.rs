@@ -5,6 +5,7 @@ use super::desk::{BODY, CLEAR, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
 use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics, gauge, only_gauged, thread_of};
+use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
 use crate::record::{BY_GAUGE, inspection};
 
@@ -46,10 +47,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
         let found = measured.iter().find(|reading| reading.characteristic.size.name == size.name);
-        let measured = found.and_then(|reading| reading.measured).map_or_else(String::new, |measured| {
-            let value = part.unit.of(measured);
-            fixed(value, decimals(value, part.unit.decimals()).max(1))
-        });
+        let measured = found.map_or_else(String::new, |reading| proof(part.unit, reading, &least));
         let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
             Cell::text(number.clone()),
@@ -96,6 +94,16 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     );
     release.add(vec![Cell::text("accepted   /   rejected"), Cell::Blank, Cell::Blank]);
     desk.table(&release);
+}
+
+/// What the proof found, with as many places as the limits; one that is out keeps all of its own, so
+/// that it does not look good by rounding.
+fn proof(unit: Unit, reading: &Reading, limit: &str) -> String {
+    let Some(measured) = reading.measured else { return String::new() };
+    let value = unit.of(measured);
+    let places = limit.split_once('.').map_or(0, |(_, places)| places.len());
+    let own = if reading.holds { 0 } else { decimals(value, unit.decimals() + 1) };
+    fixed(value, places.max(own))
 }
 
 /// What a reading that is out asks for, as far as the part has it.
@@ -258,6 +266,19 @@ mod tests {
         assert_eq!(sampled(3), [1, 2, 3], "all of a few");
         assert_eq!(sampled(12), [1, 2, 5, 10, 12], "every fifth and the last");
         assert!(sampled(10_000).len() <= 43, "{}", sampled(10_000).len());
+    }
+
+    #[test]
+    fn the_proof_has_the_places_of_its_limits() {
+        let characteristic = characteristics(&crate::plan::tests::m5_key()).remove(0);
+        let reading = |measured, holds| Reading {
+            characteristic: characteristic.clone(),
+            measured: Some(Length::mm(measured)),
+            holds,
+        };
+        assert_eq!(proof(Unit::Mm, &reading(9.96, true), "9.939"), "9.960", "as the limits stand");
+        assert_eq!(proof(Unit::Mm, &reading(0.0, true), "-0.05"), "0.00", "nothing too");
+        assert_eq!(proof(Unit::Mm, &reading(9.9752, false), "9.975"), "9.9752", "out by less than its places");
     }
 
     #[test]
