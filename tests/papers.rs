@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use barwright_core::batch::{self, Count};
 use barwright_core::drawing::{Shape, Sheet};
 use barwright_core::job::Goods;
 use barwright_core::quantity::Unit;
@@ -120,4 +121,21 @@ fn one_gauge_is_used_up_before_the_next() {
         let threads = goods.part.holes().any(|(_, holes)| holes.thread().is_some());
         assert!(!threads || kinds.values().any(|list| list.len() > 1), "{seed}: rows were found");
     });
+}
+
+#[test]
+fn key_and_torque_are_said_alike_on_drawing_list_and_label() {
+    let shop = demo_shop("canned");
+    for unit in [Unit::Mm, Unit::Inch] {
+        let job = make(&built_in("joining-key"), Inputs { unit: Some(unit), ..Inputs::default() }, &shop);
+        let goods = job.goods.expect("its usual sizes are good");
+        let note = goods.part.notes.iter().find(|note| note.contains("Clamped by")).expect("the drawing's note");
+        let items = order_of(&goods, &shop, 24).batch.hardware;
+        let screw = items.iter().find(|item| !item.torque.is_empty()).expect("the screws");
+        let torque = screw.torque.split(" (").next().expect("the torque in the unit of the drawing");
+        assert!(note.contains(&format!("key {},", screw.key)), "{note} and {}", screw.key);
+        assert!(note.contains(&format!("{torque} each")), "{note} and {torque}");
+        let label = batch::label(&goods.part, Count { ordered: 24, spares: 0 }, "A", "", "").join("\n");
+        assert!(label.contains(&format!("key {}", screw.key)) && label.contains(torque), "{label}");
+    }
 }
