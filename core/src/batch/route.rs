@@ -233,7 +233,7 @@ fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
         ("Wash and dry", "bench"),
         (
             format!(
-                "Warm water with a mild cleaner, rinse, dry. Blow holes out shielded, below 2 bar, eyes covered. {dry}"
+                "Warm water with a mild cleaner, rinse, dry. Blow holes out shielded, below {AIR}, eyes covered. {dry}"
             ),
             "dry, no chips in the holes".to_owned(),
         ),
@@ -263,6 +263,9 @@ fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
         bench.bag,
     );
 }
+
+/// The most that compressed air has where it cleans: 29 CFR 1910.242(b), less than 30 psi.
+pub const AIR: &str = "2 bar (30 psi)";
 
 const fn group(group: Group) -> &'static str {
     match group {

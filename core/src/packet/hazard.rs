@@ -5,6 +5,7 @@
 
 use super::Order;
 use super::desk::{CLEAR, Desk};
+use crate::batch::AIR;
 use crate::standards::material::Group;
 
 /// Writes the page.
@@ -32,12 +33,8 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         desk.point(Some("–"), text, CLEAR);
     }
     desk.heading("Bench", 20.0);
-    let pressure = match order.part.unit {
-        crate::quantity::Unit::Mm => "2 bar",
-        crate::quantity::Unit::Inch => "30 psi",
-    };
     // 29 CFR 1910.242(b): compressed air for cleaning below 30 psi, with guarding and protection.
-    let air = format!("Compressed air below {pressure} only, into a shield, eyes covered, nobody opposite.");
+    let air = format!("Compressed air below {AIR} only, into a shield, eyes covered, nobody opposite.");
     desk.point(Some("–"), &air, CLEAR);
     for text in [
         "Cutting fluid and cleaner dry the skin and make floors slip: wipe up, wash hands.",
