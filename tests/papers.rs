@@ -139,3 +139,35 @@ fn key_and_torque_are_said_alike_on_drawing_list_and_label() {
         assert!(label.contains(&format!("key {}", screw.key)) && label.contains(torque), "{label}");
     }
 }
+
+#[test]
+fn whoever_saws_by_the_drawing_saws_by_the_cut_list() {
+    each(|seed, goods| {
+        let list = order_of(goods, &demo_shop("canned"), 24).batch.cut_list;
+        let sawn = list.bars.first().and_then(|bar| bar.cuts.first()).expect("a cut").length;
+        let unit = goods.part.unit;
+        assert!(sawn > goods.part.length.nominal, "{seed}: something is left to mill or to face");
+        let drawn: Vec<String> = texts(&goods.sheet).into_iter().map(|(.., text)| text).collect();
+        let stock = drawn.iter().find_map(|text| text.strip_suffix(" LONG")).expect("the stock");
+        let long: f64 = stock.rsplit(' ').next().and_then(|figure| figure.parse().ok()).expect("its length");
+        // A figure of the drawing has three places in millimetres and four in inches.
+        let place = if unit == Unit::Mm { 0.000_5 } else { 0.000_05 };
+        assert!((long - unit.of(sawn)).abs() <= place, "{seed}: {stock} LONG, cut {}", unit.say(sawn));
+    });
+}
+
+#[test]
+fn air_that_cleans_is_limited_in_both_units() {
+    each(|seed, goods| {
+        let mut told = 0;
+        for page in pages(goods, 24) {
+            let words = texts(&page).into_iter().map(|(.., text)| text).collect::<Vec<_>>().join(" ");
+            for (at, _) in words.match_indices("below 2 bar") {
+                assert!(words[at..].starts_with("below 2 bar (30 psi)"), "{seed}: {}", &words[at..]);
+                told += 1;
+            }
+            assert_eq!(words.matches("psi").count(), words.matches("2 bar (30 psi)").count(), "{seed}: {words}");
+        }
+        assert!(told >= 3, "{seed}: on the route card, where it is washed, among the hazards: {told}");
+    });
+}
