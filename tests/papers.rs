@@ -171,3 +171,24 @@ fn air_that_cleans_is_limited_in_both_units() {
         assert!(told >= 3, "{seed}: on the route card, where it is washed, among the hazards: {told}");
     });
 }
+
+#[test]
+fn the_papers_speak_as_the_trade_does() {
+    // What a reader at the mill took for something else, or does not say.
+    let words = ["rests", "stones", "stone", "aim", "barwright", "Longer"];
+    let phrases = ["1 blanks", "on the hold", "diameter in the crib", "the crib says", "Left goes"];
+    each(|seed, goods| {
+        for count in [1, 24] {
+            for (at, page) in pages(goods, count).iter().enumerate() {
+                let text = texts(page).into_iter().map(|(.., text)| text).collect::<Vec<_>>().join(" ");
+                let said: BTreeSet<&str> = text.split(|sign: char| !sign.is_alphanumeric()).collect();
+                let word = words.iter().find(|word| said.contains(*word));
+                assert_eq!(word, None, "{seed}, {count} pieces, page {}: {text}", at + 1);
+                // `21 blanks` is right.
+                let plain = format!(" {text}");
+                let phrase = phrases.iter().find(|phrase| plain.contains(&format!(" {phrase}")));
+                assert_eq!(phrase, None, "{seed}, {count} pieces, page {}: {text}", at + 1);
+            }
+        }
+    });
+}

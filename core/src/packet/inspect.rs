@@ -115,7 +115,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
     let corrections = [
         has(
             tongues,
-            "Tongue too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + wanted width - read width; make the program anew.",
+            "Tongue too wide or too narrow: the cutter's diameter is not what the shop's tool table says. New diameter = old diameter + wanted width - read width; make the program anew.",
         ),
         has(
             tongues,
@@ -123,7 +123,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
         ),
         has(
             part.slots().next().is_some(),
-            "Slot too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + read width - wanted width; make the program anew.",
+            "Slot too wide or too narrow: the cutter's diameter is not what the shop's tool table says. New diameter = old diameter + read width - wanted width; make the program anew.",
         ),
         has(
             part.holes().next().is_some(),
@@ -141,7 +141,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
             threads && part.unit == Unit::Inch,
             "Thread gauge does not enter: a path radius 0.0004 in larger. NOT GO enters: 0.0006 in smaller.",
         ),
-        Some("`barwright adjust` reckons all of this from the readings."),
+        Some("Whoever makes the program can have all of this reckoned from the readings."),
     ];
     for text in corrections.into_iter().flatten() {
         desk.point(Some("–"), text, BODY);
