@@ -192,3 +192,28 @@ fn the_papers_speak_as_the_trade_does() {
         }
     });
 }
+
+#[test]
+fn the_setup_sheet_says_what_cools_the_cut() {
+    // Common practice, no source.
+    for (material, words) in [
+        ("brass-c36000", "Dry, or a little air"),
+        ("aluminium-6061-t6", "without alcohol"),
+        ("steel-12l14", "Cutting oil by brush"),
+    ] {
+        for (coolant, told) in [(None, "switches no coolant"), (Some("M8"), "switches M8 on")] {
+            let mut shop = demo_shop("canned");
+            shop.control.coolant = coolant.map(str::to_owned);
+            let given = BTreeMap::from([("material".to_owned(), material.to_owned())]);
+            let inputs = Inputs { unit: Some(Unit::Mm), given, ..Inputs::default() };
+            let job = make(&built_in("joining-key"), inputs, &shop);
+            let goods = job.goods.expect("a key of it");
+            assert_eq!(goods.runs.iter().any(|run| run.program.text.contains("M8")), coolant.is_some(), "the program");
+            let page = |sheet: &Sheet| texts(sheet).into_iter().map(|(.., text)| text).collect::<Vec<_>>().join(" ");
+            let pages: Vec<String> = order_of(&goods, &shop, 24).pages(&goods, &shop).iter().map(page).collect();
+            let said: Vec<&String> = pages.iter().filter(|page| page.contains("Cutting fluid")).collect();
+            let first = said.first().expect("the setup sheet");
+            assert!(first.contains(words) && first.contains(told), "{material}: {first}");
+        }
+    }
+}
