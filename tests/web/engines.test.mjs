@@ -64,6 +64,21 @@ for (const kind of ENGINES) {
     };
     const named = (words) => engine.click((words) => [...document.querySelectorAll('button')].find((button) => button.textContent === words && button.checkVisibility()), words);
 
+    /** How many dark points a picture has where a thing of the page stands. */
+    const inked = (picture, selector) => engine.tell(async (text, selector) => {
+      const bitmap = await createImageBitmap(new Blob([Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0))], { type: 'image/png' }));
+      const scale = bitmap.width / innerWidth;
+      const box = document.querySelector(selector).getBoundingClientRect();
+      // Within its border.
+      const [x, y, wide, high] = [box.x + 3, box.y + 3, box.width - 6, box.height - 6].map((part) => Math.round(part * scale));
+      const paper = Object.assign(document.createElement('canvas'), { width: wide, height: high }).getContext('2d');
+      paper.drawImage(bitmap, -x, -y);
+      const { data } = paper.getImageData(0, 0, wide, high);
+      let dark = 0;
+      for (let at = 0; at < data.length; at += 4) if (data[at] + data[at + 1] + data[at + 2] < 384) dark += 1;
+      return dark;
+    }, picture.toString('base64'), selector);
+
     journey('keys give a new drawing and a new program', '', async () => {
       const both = () => engine.tell(() => [document.querySelector('#sheet svg').innerHTML, document.getElementById('text').textContent]);
       const before = await both();
@@ -124,11 +139,18 @@ for (const kind of ENGINES) {
       seen.add(await picture());
       assert.equal(seen.size, 5, 'each of them shows another view');
       assert.equal(said.size, 2, 'the step is a step in time');
+      // Far from the end, where it would stop by itself.
+      await engine.tell(() => {
+        const time = document.getElementById('time');
+        time.value = '30';
+        time.dispatchEvent(new Event('input', { bubbles: true }));
+      });
       await by('#play');
       assert.equal(await text('#play'), 'Pause');
       const first = await engine.tell(() => Number(document.getElementById('time').value));
       await engine.until((first) => Number(document.getElementById('time').value) > first, first);
       await by('#play');
+      assert.equal(await text('#play'), 'Play');
       const still = await text('#clock');
       await picture();
       assert.equal(await text('#clock'), still, 'it stands still when paused');
@@ -165,7 +187,9 @@ for (const kind of ENGINES) {
           const { scrollHeight, clientHeight } = document.getElementById('sheet');
           return overflowY === 'hidden' || scrollHeight <= clientHeight;
         }), true, `no bar beside a whole sheet at ${width}`);
-        writeFileSync(join(shots, `${kind.name}-${width}.png`), await engine.picture());
+        const seen = await engine.picture();
+        writeFileSync(join(shots, `${kind.name}-${width}.png`), seen);
+        for (const selector of ['#word', '#sum', '#size-slot_opening', '#family']) assert.ok((await inked(seen, selector)) > 40, `${selector} is painted at ${width}`);
       }
       await engine.wide(1280, 900);
     });
