@@ -6,7 +6,7 @@ use barwright_core::batch::{self, Adjustment, Correction, Learnt, Verdict, say_t
 use barwright_core::diag::{Diagnostic, Severity};
 use barwright_core::drawing::Stamp;
 use barwright_core::job;
-use barwright_core::part::{Axis, Part};
+use barwright_core::part::Part;
 use barwright_core::plan;
 use barwright_core::quantity::{Dim, Length, Time, Unit, read_as, trimmed};
 use barwright_core::record::{Record, program_file};
@@ -217,11 +217,7 @@ fn told(unit: Unit, correction: &Correction) -> (String, String, &str) {
             why,
         ),
         Correction::Datum { setup, axis, by, why } => {
-            let axis = match axis {
-                Axis::X => "X",
-                Axis::Y => "Y",
-                Axis::Z => "Z",
-            };
+            let axis = axis.letter();
             let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
             (format!("zero {axis}"), format!("move the work's zero{which} by {}", signed(*by)), why)
         }

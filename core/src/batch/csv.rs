@@ -6,7 +6,6 @@ use super::hardware::Item;
 use super::load::Load;
 use super::route::Step;
 use super::time::SetupTime;
-use crate::part::Axis;
 use crate::quantity::{Length, Time, Unit, fixed, trimmed};
 
 /// A table that is being written.
@@ -225,11 +224,7 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
                 (format!("H{tool} add"), String::new(), length(unit, *by), why)
             }
             Correction::Datum { setup, axis, by, why } => {
-                let axis = match axis {
-                    Axis::X => "X",
-                    Axis::Y => "Y",
-                    Axis::Z => "Z",
-                };
+                let axis = axis.letter();
                 let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
                 (format!("zero {axis}{which} add"), String::new(), length(unit, *by), why)
             }

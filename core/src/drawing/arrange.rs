@@ -11,11 +11,11 @@ use super::Convention;
 use super::balance;
 use super::board::Board;
 use super::breaks;
-use super::callout::{self, Lie};
 use super::clash;
 use super::coordinates::{self, Middles};
 use super::detail;
 use super::layout::{self, Around, Called, Coordinates, Places, Plan, Scales, Widths};
+use super::leader::{self, Lie};
 use super::number::Numbers;
 use super::ordinate::Edge;
 use super::pictorial;
@@ -264,6 +264,7 @@ fn at_scale(
     let around =
         |choice: &Choice, beside: bool| layout::around(job, plan, scales, (*choice, beside), &coordinates, board);
     let mut usual: Vec<Option<Option<Around>>> = choices.iter().map(|_| None).collect();
+    let mut best: Option<(Vec<Item>, f64)> = None;
     for spread in Spread::ALL {
         let beside = spread == Spread::Beside;
         if beside && called.top.is_empty() {
@@ -280,12 +281,21 @@ fn at_scale(
             };
             let Some(around) = around else { continue };
             let Some(places) = layout::places(job, plan, around, scales, &taken) else { continue };
-            if let Some(items) = attempt(board, job, (plan, called, around), (&places, scales), (spread, table)) {
-                return Some(items);
+            let Some(found) = attempt(board, job, (plan, called, around), (&places, scales), (spread, table)) else {
+                continue;
+            };
+            // What has nothing against it is taken; else another spread may be easier to read.
+            let easy = found.1 <= 0.0;
+            if best.as_ref().is_none_or(|(_, excess)| found.1 < *excess) {
+                best = Some(found);
             }
+            if easy {
+                return best.map(|(items, _)| items);
+            }
+            break;
         }
     }
-    None
+    best.map(|(items, _)| items)
 }
 
 /// Where callouts stand.
@@ -352,13 +362,14 @@ pub(super) fn scale_text(scale: f64) -> String {
     if scale >= 1.0 { format!("{}:1", trimmed(scale, 0)) } else { format!("1:{}", trimmed(1.0 / scale, 0)) }
 }
 
+/// Draws all of it; out comes how much hinders a reader too.
 fn attempt(
     board: &Board<'_>,
     job: &Job<'_>,
     (plan, called, around): (&Plan, &Called, &Around),
     (places, scales): (&Places, Scales),
     (spread, table): (Spread, Option<&Table>),
-) -> Option<Vec<Item>> {
+) -> Option<(Vec<Item>, f64)> {
     let mut trial = Board::new(board.letters);
     let solid = job.solid;
     let faces = draw_views(&mut trial, job, plan, places);
@@ -392,15 +403,15 @@ fn attempt(
         (_, Convention::Asme) => (Lie::Below, band),
     };
     let other = if job.convention == Convention::Iso { Lie::Below } else { Lie::Above };
-    callout::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band))?;
+    let mut excess = leader::place(&mut trial, &called.top, solid, (Face::Top, places.top), (lie, band))?;
     if let Some(view) = places.bottom {
-        callout::place(&mut trial, &called.bottom, solid, (Face::Bottom, view), (other, low_band))?;
+        excess += leader::place(&mut trial, &called.bottom, solid, (Face::Bottom, view), (other, low_band))?;
     }
     for side in 0..2 {
         if let (Some(view), Some(face)) = (places.ends[side], plan.sides[side]) {
             let middle = views::View { origin: view.at(0.0, -solid.height / 2.0), ..view };
             let band = places.end_bands[side];
-            callout::place(&mut trial, &called.ends[side], solid, (face, middle), (Lie::Above, band))?;
+            excess += leader::place(&mut trial, &called.ends[side], solid, (face, middle), (Lie::Above, band))?;
         }
     }
     // All goes to the left, so that the room for detail and picture is in one piece; then the whole
@@ -422,7 +433,7 @@ fn attempt(
         }
     }
     balance::to_the_middle(&mut trial.items, job.zone);
-    Some(trial.items)
+    Some((trial.items, excess))
 }
 
 /// Draws the views; out come the round ones with their faces, each with its origin in the middle.

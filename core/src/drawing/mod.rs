@@ -20,6 +20,7 @@ mod dimension;
 mod general;
 mod lanes;
 mod layout;
+mod leader;
 pub mod lettering;
 mod letters;
 mod notes;

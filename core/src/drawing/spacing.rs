@@ -287,8 +287,8 @@ fn sheets_are_filled_and_balanced() {
     );
     assert!(share(&mut fills, 10) > 0.5, "nine of ten sheets are filled by half");
     assert!(share(&mut tilts, 90) < 0.1, "nine of ten sheets lie in the middle");
-    // A hole in the middle of a view that is 100 mm wide is 50 mm from any words.
-    assert!(share(&mut leaders, 95) <= 60.0, "hardly a leader leads far");
+    // 45 mm is what the eye follows with ease; where holes crowd each other some must be longer.
+    assert!(share(&mut leaders, 95) <= 50.0, "hardly a leader leads far");
 }
 
 /// A part that is a little longer keeps the order of its views and the side of its places.

@@ -16,6 +16,17 @@ pub enum Axis {
     Z,
 }
 
+impl Axis {
+    /// The letter that stands for it on a machine and on paper.
+    pub const fn letter(self) -> char {
+        match self {
+            Self::X => 'X',
+            Self::Y => 'Y',
+            Self::Z => 'Z',
+        }
+    }
+}
+
 /// What the limits of a size rest on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -59,11 +59,7 @@ pub(super) fn judge(
     let alike = rest(&|_| mean) <= tight / 2.0;
     let slope = slope(&places, mean);
     let grows = slope.is_some_and(|(slope, middle)| rest(&|at| mean + (at - middle) * slope) <= tight / 2.0);
-    let word = match axis {
-        Axis::X => "X",
-        Axis::Y => "Y",
-        Axis::Z => "Z",
-    };
+    let word = axis.letter();
     let cause = if alike {
         format!("the datum lies {} off along {word}: find the middle again", say(mean.abs()))
     } else if let (true, Some((slope, _))) = (grows, slope) {
