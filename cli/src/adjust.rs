@@ -8,8 +8,9 @@ use barwright_core::drawing::Stamp;
 use barwright_core::job;
 use barwright_core::part::Part;
 use barwright_core::plan;
+use barwright_core::plan::program_file;
 use barwright_core::quantity::{Dim, Length, Time, Unit, read_as, trimmed};
-use barwright_core::record::{Record, program_file};
+use barwright_core::record::Record;
 use barwright_core::shop::Shop;
 use serde_json::json;
 

@@ -17,11 +17,11 @@ use crate::diag::{Checked, Diagnostic, Severity};
 use crate::drawing::{self, Format, Sheet, Stamp};
 use crate::family::Family;
 use crate::part::{Kind, Make, Part, Pose};
-use crate::plan::{self, Plan, SetupPlan};
+use crate::plan::{self, Plan, SetupPlan, load_file};
 use crate::program::{self, Header, Program};
 use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
 use crate::quantity::{Length, Unit, trimmed};
-use crate::record::{LoadUse, Record, digest, load_file};
+use crate::record::{LoadUse, Record, digest};
 use crate::shop::{Saw, Setup, Shop, Stand};
 use crate::variant::{self, Inputs, Variant};
 

@@ -23,7 +23,7 @@ use sha2::{Digest, Sha256};
 use crate::diag::Origin;
 use crate::formula::Value;
 use crate::part::{Characteristic, Measure, Part, Pose, attributes, gauge, inspected, looked_at_with, only_gauged};
-use crate::plan::Plan;
+use crate::plan::{Plan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Stand, Tool};
@@ -485,18 +485,6 @@ fn piece_time(verdicts: &[&Verdict]) -> PieceTime {
 fn cell(text: &str) -> String {
     let text = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
     if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text }
-}
-
-/// The file name of the program of a setup; one that is not proved says so.
-pub fn program_file(setup: u32, proved: bool) -> String {
-    let word = if proved { "" } else { "-UNPROVED" };
-    format!("program-{setup}{word}.nc")
-}
-
-/// The file name of the program of a load of so many pieces in a setup.
-pub fn load_file(setup: u32, pieces: u32, proved: bool) -> String {
-    let word = if proved { "" } else { "-UNPROVED" };
-    format!("load-{setup}-of-{pieces}{word}.nc")
 }
 
 /// Names a part by what it is: twelve hexadecimal digits of the SHA-256 of its data, wherever its

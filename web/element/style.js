@@ -18,6 +18,9 @@ p { margin: 0 0 8px; }
 .size > p, .size > .wide, .size:has(> .wide) > label { grid-column: 1 / -1; margin: 0; }
 input, select, button { font: inherit; color: inherit; background: var(--surface); border: 1px solid var(--line); border-radius: var(--barwright-radius, 0); min-block-size: 36px; padding: 4px 8px; max-inline-size: 100%; inline-size: 100%; }
 button { cursor: pointer; inline-size: auto; }
+/* An engine that draws lists its own way draws no border of ours, and so no refusal: the sign of a list is two triangles. */
+select { appearance: none; padding-inline-end: 24px; cursor: pointer;
+  background: linear-gradient(45deg, transparent 50%, currentColor 50%) right 13px center / 5px 5px no-repeat, linear-gradient(-45deg, transparent 50%, currentColor 50%) right 8px center / 5px 5px no-repeat, var(--surface); }
 button:disabled, input:disabled, select:disabled { color: var(--quiet); border-style: dotted; cursor: default; }
 :focus-visible { outline: 3px solid var(--barwright-accent, var(--text)); outline-offset: 2px; }
 .quiet { color: var(--quiet); }
@@ -32,6 +35,7 @@ ul { list-style: none; margin: 0 0 12px; padding: 0; display: grid; gap: 4px; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 2px 16px; margin: 0 0 12px; }
 dt { color: var(--quiet); } dd { margin: 0; overflow-wrap: anywhere; }
 .row { display: flex; flex-wrap: wrap; gap: 8px; margin-block-end: 8px; }
+.drawing, pre { scrollbar-color: var(--line) var(--surface); }
 .drawing { background: var(--surface); border: 1px solid var(--line); overflow: auto; aspect-ratio: 297 / 210; min-block-size: 20rem; max-inline-size: 100%; margin-block-end: 8px; }
 .drawing svg { display: block; inline-size: 100%; block-size: auto; } .drawing.true svg { inline-size: auto; max-inline-size: none; }
 .drawing > .refused { padding: 16px; }
@@ -40,7 +44,7 @@ button[aria-pressed="true"] { box-shadow: inset 0 -3px 0 currentColor; }
 pre { margin: 0; max-block-size: 18rem; overflow: auto; background: var(--surface); border: 1px solid var(--line); padding: 8px; font: 13px/20px ui-monospace, monospace; }
 summary { min-block-size: 24px; cursor: pointer; }
 .aside { position: absolute; inline-size: 1px; block-size: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
-@media (forced-colors: active) { .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
+@media (forced-colors: active) { select { appearance: auto; background-image: none; padding-inline-end: 8px; } .drawing { forced-color-adjust: none; --surface: #fff; --text: #000; } }
 @media print { .aside, .row { display: none; } .drawing { border: 0; margin: 0; min-block-size: 0; overflow: visible; aspect-ratio: auto !important; --surface: #fff; --text: #000; }
   .drawing svg { break-inside: avoid; } .drawing svg + svg { break-before: page; }
   /* On a shop's own print as wide as there is room: wider, and the browser would shrink the whole page and tell nobody. */

@@ -3,8 +3,8 @@
 use barwright_core::drawing;
 use barwright_core::family;
 use barwright_core::job::{Goods, Run};
+use barwright_core::plan::program_file;
 use barwright_core::proof::{Motion, Path, Plane};
-use barwright_core::record::program_file;
 use barwright_core::source::Source;
 use serde_json::{Value, json};
 

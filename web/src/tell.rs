@@ -9,10 +9,10 @@ use barwright_core::job;
 use barwright_core::job::{Goods, Job, Run};
 #[cfg(feature = "page")]
 use barwright_core::plan::SetupPlan;
+use barwright_core::plan::program_file;
 #[cfg(feature = "page")]
 use barwright_core::program::Program;
 use barwright_core::quantity::Unit;
-use barwright_core::record::program_file;
 use barwright_core::source::Source;
 use serde::Serialize;
 use serde_json::{Value, json};

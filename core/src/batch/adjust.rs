@@ -154,6 +154,7 @@ pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checke
             size::judge(part, plan, reading, &mut done, &mut findings);
         }
     }
+    size::by_their_mean(part.unit, &mut done);
     for ((face, axis), readings) in places {
         place::judge((part, plan), (face, axis), &readings, &mut done, &mut findings);
     }

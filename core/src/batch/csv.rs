@@ -183,7 +183,7 @@ pub fn route_csv(route: &[Step], digest: &str) -> String {
             step.number.to_string(),
             step.work.clone(),
             step.place.clone(),
-            step.text.clone(),
+            step.told(),
             step.check.clone(),
             step.count.to_string(),
             step.of.clone(),

@@ -55,6 +55,15 @@ pub struct Batch {
     pub total: Time,
 }
 
+impl Batch {
+    /// Calls a program by another name on the route card: one that did not prove says so in its own.
+    pub fn rename_program(&mut self, from: &str, to: &str) {
+        for step in self.route.iter_mut().filter(|step| step.program.as_deref() == Some(from)) {
+            step.program = Some(to.to_owned());
+        }
+    }
+}
+
 /// Works an order out. `times` are what the proof predicts of each setup's program for one piece,
 /// in the order of the plan's setups; `per_load` is how many pieces shall stand on the table at a
 /// time, where that is not left to the reckoning.

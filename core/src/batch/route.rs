@@ -7,7 +7,7 @@ use super::cut::CutList;
 use super::load::{Load, Way};
 use super::time::SetupTime;
 use crate::part::{Ends, Part};
-use crate::plan::Plan;
+use crate::plan::{Plan, load_file, program_file};
 use crate::quantity::{Time, Unit, pick};
 use crate::shop::Shop;
 use crate::standards::material::Group;
@@ -21,6 +21,8 @@ pub struct Step {
     pub work: String,
     /// Where.
     pub place: String,
+    /// The file of the program that runs, where one does.
+    pub program: Option<String>,
     /// How, in a sentence or two.
     pub text: String,
     /// What is checked.
@@ -39,6 +41,11 @@ impl Step {
     /// Time for all.
     pub fn total(&self) -> Time {
         self.once + self.each * f64::from(self.count)
+    }
+
+    /// How, with the program that runs.
+    pub fn told(&self) -> String {
+        self.program.as_ref().map_or_else(|| self.text.clone(), |program| format!("{program}: {}", self.text))
     }
 }
 
@@ -59,6 +66,7 @@ impl Card {
             number,
             work: work.to_owned(),
             place: place.to_owned(),
+            program: None,
             text,
             check,
             count,
@@ -144,24 +152,24 @@ pub fn route(
     );
     for (time, load) in setups {
         let per = setup_text(load);
-        let program = if load.pieces > 1 {
-            format!("load-{}-of-{}.nc", time.setup, load.pieces)
-        } else {
-            format!("program-{}.nc", time.setup)
-        };
-        let text = format!("{program}. {per} Chips off stops, supports and jaws before each load.");
+        let program =
+            if load.pieces > 1 { load_file(time.setup, load.pieces, true) } else { program_file(time.setup, true) };
+        let text = format!("{per} Chips off stops, supports and jaws before each load.");
         let check = || "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned();
         let partial = load.partial();
         let full = if partial.is_some() { load.loads - 1 } else { load.loads };
         card.add(("Mill", "mill"), (text, check()), (full, "load"), load.each);
         if let Some(step) = card.steps.last_mut() {
             step.once = load.ready;
+            step.program = Some(program);
         }
         if let Some(last) = partial {
             let left = load.pieces - load.last;
-            let program = format!("load-{}-of-{}.nc", time.setup, load.last);
-            let text = format!("{program}: places 1 to {}, the other {left} empty.", load.last);
+            let text = format!("places 1 to {}, the other {left} empty.", load.last);
             card.add(("Mill the last load", "mill"), (text, check()), (1, "load"), last);
+            if let Some(step) = card.steps.last_mut() {
+                step.program = Some(load_file(time.setup, load.last, true));
+            }
         }
     }
     after(&mut card, part, plan, shop, count);

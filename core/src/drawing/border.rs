@@ -88,7 +88,8 @@ pub(super) fn title_block(
     let weight = numbers.or_letter("mass", || mass(part.mass, part.unit));
     let value =
         |name: &str, title: &str| Some(Arc::new(Shown { names: vec![name.to_owned()], title: title.to_owned() }));
-    let say = |text: &Option<String>| text.as_deref().map_or_else(|| "-".to_owned(), capitals);
+    // What was not given is left free, and written or signed on paper.
+    let say = |text: &Option<String>| text.as_deref().map(capitals).unwrap_or_default();
     let short: String = stamp.digest.chars().take(12).collect();
     let cell = |place, caption, value, height| Cell { place, caption, value, height, shows: None, aside: 0.0 };
     let cells = [
@@ -112,7 +113,6 @@ pub(super) fn title_block(
         cell((144.0, 12.0, 12.0, 12.0), "SHEET", sheet.to_owned(), FIGURE),
         cell((156.0, 12.0, 24.0, 12.0), "DATE", say(&stamp.date), FIGURE),
         cell((0.0, 0.0, 27.0, 12.0), "DRAWN BY", say(&stamp.drawn_by), FIGURE),
-        // Left free: whoever approves it signs on paper.
         cell((27.0, 0.0, 27.0, 12.0), "APPROVED BY", String::new(), FIGURE),
         cell((54.0, 0.0, 72.0, 12.0), "NUMBER", board.letters.settable(&part.number), LARGE),
         cell((126.0, 0.0, 18.0, 12.0), "REVISION", capitals(&stamp.revision), FIGURE),

@@ -6,9 +6,10 @@ use crate::diag::Checked;
 use crate::drawing::pdf::{self, Unwritable};
 use crate::drawing::{Sheet, Stamp, svg};
 use crate::packet;
+use crate::plan::{load_file, program_file};
 use crate::proof::Times;
 use crate::quantity::Time;
-use crate::record::{Ordered, program_file};
+use crate::record::Ordered;
 use crate::shop::Shop;
 
 /// A file by its name.
@@ -43,9 +44,17 @@ pub struct Worked {
 pub fn work_out(goods: &Goods, shop: &Shop, wanted: Wanted, unproved: bool) -> Checked<Worked> {
     let times: Vec<&Times> = goods.runs.iter().map(|run| &run.verdict.times).collect();
     let mut checked = batch::batch(&goods.part, &goods.plan, &times, shop, wanted.count, wanted.per_load);
-    let Some(batch) = checked.value else { return Checked { value: None, findings: checked.findings } };
+    let Some(mut batch) = checked.value else { return Checked { value: None, findings: checked.findings } };
     let mut loads = loads(&goods.part, &goods.plan, &batch, shop, &goods.stamp, unproved);
     checked.findings.append(&mut loads.findings);
+    for run in loads.value.iter().flatten() {
+        let expected = load_file(run.setup, run.pieces, true);
+        batch.rename_program(&expected, &run.file);
+    }
+    for run in &goods.runs {
+        let setup = run.setup.number;
+        batch.rename_program(&program_file(setup, true), &program_file(setup, goods.record.proved));
+    }
     Checked { value: loads.value.map(|loads| Worked { wanted, batch, loads }), findings: checked.findings }
 }
 

@@ -23,7 +23,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
 
 fn steps(desk: &mut Desk<'_>, step: &Step) {
     let time = say_time(step.total());
-    let text = format!("{} {}: {} Check: {}. {time}.", step.number, step.work, step.text, step.check);
+    let text = format!("{} {}: {} Check: {}. {time}.", step.number, step.work, step.told(), step.check);
     desk.point(None, &text, CLEAR);
 }
 

@@ -38,7 +38,7 @@ fn row(step: &Step) -> Vec<Cell> {
     vec![
         Cell::Tick,
         Cell::text(format!("{} {}\n{}", step.number, step.work, step.place)),
-        Cell::text(step.text.clone()),
+        Cell::text(step.told()),
         Cell::text(step.check.clone()),
         Cell::text(format!("{many}\n{}", say_time(step.total()))),
     ]

@@ -33,10 +33,9 @@ use crate::drawing::lettering::Lettering;
 use crate::drawing::{Paper, Sheet, Stamp};
 use crate::geom::{Point, Rect};
 use crate::part::{Part, characteristics};
-use crate::plan::Plan;
+use crate::plan::{Plan, program_file};
 use crate::proof::{LoadVerdict, Verdict};
 use crate::quantity::Time;
-use crate::record::program_file;
 use crate::shop::Shop;
 
 /// All that the papers tell of.

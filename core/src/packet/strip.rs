@@ -61,7 +61,7 @@ fn foot(board: &mut Board<'_>, frame: Rect, order: &Order<'_>) {
         more => format!(" + {more} spares"),
     };
     let pieces = if count.ordered == 1 { "1 piece".to_owned() } else { format!("{} pieces", count.ordered) };
-    let date = stamp.date.clone().unwrap_or_else(|| "-".to_owned());
+    let date = stamp.date.clone().unwrap_or_default();
     let high = STRIP / 2.0;
     let rows = [
         (

@@ -8,7 +8,7 @@ use super::speed;
 use crate::diag::Diagnostic;
 use crate::part::{Feature, Holes, Make};
 use crate::quantity::{Angle, Length, Time, fixed, trig};
-use crate::shop::{Cutter, Cycles, Tool};
+use crate::shop::{Cutter, Tool};
 use crate::standards::material::Group;
 
 /// What is to be drilled, before reaming and threading.
@@ -158,16 +158,8 @@ pub(super) fn operation(
         ));
     } else {
         let out = tip - metal;
-        if bench.shop.control.cycles == Cycles::WrittenOut {
-            stroke.ease = Some((-metal, feed * EASED));
-            reasons.push(format!("the last {} at {} % of the feed", bench.say(out), fixed(EASED * 100.0, 0)));
-        } else {
-            bench.note(format!(
-                "Tool {}: ease the feed to about 60 % by hand for the last {} of each hole.",
-                tool.number,
-                bench.say(out)
-            ));
-        }
+        stroke.ease = Some((-metal, feed * EASED));
+        reasons.push(format!("the last {} at {} % of the feed", bench.say(out), fixed(EASED * 100.0, 0)));
         reasons.push(format!(
             "{} deep: {} of metal, {} of point, {} beyond",
             bench.say(tip),

@@ -13,6 +13,7 @@ mod held;
 mod hole;
 mod mill;
 mod model;
+mod name;
 mod pocket;
 mod rabbet;
 mod ream;
@@ -26,6 +27,7 @@ mod travel;
 pub use bench::CHANGE;
 pub use held::{Held, Reach, held, reach};
 pub use model::{At, Choice, Move, Operation, Plan, Position, SetupPlan, Turn, Work};
+pub use name::{load_file, program_file};
 pub use speed::spindle_speed;
 pub use thread::{Cut, Profile, centre_feed, cut, overcut, passes};
 

@@ -266,9 +266,10 @@ impl<'c> Writer<'c> {
                     ease: *ease,
                     fed_out: *fed_out,
                 };
-                match self.control.cycles {
-                    Cycles::Canned => self.cycle(&places, &hole),
-                    Cycles::WrittenOut => self.written_out(&places, &hole),
+                // A cycle has one feed: where a drill comes out below, the moves are written out.
+                match (self.control.cycles, hole.ease) {
+                    (Cycles::Canned, None) => self.cycle(&places, &hole),
+                    (Cycles::Canned, Some(_)) | (Cycles::WrittenOut, _) => self.written_out(&places, &hole),
                 }
             }
         }
@@ -372,7 +373,6 @@ impl<'c> Writer<'c> {
     }
 
     /// G81, G82, G83 or G85 under G99, which goes back to R after each hole and each peck (3.5.16).
-    /// A cycle has one feed: the plan asks for no other where it is written for cycles.
     fn cycle(&mut self, places: &[[Length; 2]], hole: &Hole) {
         let code = match (hole.peck, hole.dwell) {
             _ if hole.fed_out => "G85",

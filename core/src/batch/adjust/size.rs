@@ -107,7 +107,7 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             say(off.abs()),
             if off > Length::ZERO { "up" } else { "down" }
         );
-        keep(done, correction);
+        done.corrections.push(correction);
     } else {
         judged.verdict = Verdict::NotByOffset;
         if judged.text.is_empty() {
@@ -117,26 +117,49 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
     done.judged.push(judged);
 }
 
-/// Two readings that one tool made are corrected once, by their mean.
-fn keep(done: &mut Adjustment, correction: Correction) {
-    for known in &mut done.corrections {
-        match (known, &correction) {
-            (Correction::Diameter { tool, to, .. }, Correction::Diameter { tool: other, to: next, .. })
-                if tool == other =>
-            {
-                *to = (*to + *next) / 2.0;
-                return;
-            }
-            (Correction::LengthOffset { tool, by, .. }, Correction::LengthOffset { tool: other, by: next, .. })
-                if tool == other =>
-            {
-                *by = (*by + *next) / 2.0;
-                return;
-            }
-            _ => {}
+/// What several readings ask of one tool is corrected once, by the mean of what each asks for.
+pub(super) fn by_their_mean(unit: Unit, done: &mut Adjustment) {
+    let mut one_by_tool: Vec<(Correction, Vec<Length>)> = Vec::new();
+    for correction in std::mem::take(&mut done.corrections) {
+        let asked = asked(&correction);
+        match one_by_tool.iter_mut().find(|(known, _)| same_offset(known, &correction)) {
+            Some((_, others)) => others.push(asked),
+            None => one_by_tool.push((correction, vec![asked])),
         }
     }
-    done.corrections.push(correction);
+    for (mut correction, asked) in one_by_tool {
+        if asked.len() > 1 {
+            let sum = asked.iter().fold(Length::ZERO, |sum, one| sum + *one);
+            let mean = tidy(sum / f64::from(u32::try_from(asked.len()).unwrap_or(u32::MAX)));
+            let each: Vec<String> = asked.iter().map(|one| number(unit, *one)).collect();
+            let reason = format!("the mean of what {} readings ask for: {}", asked.len(), each.join(", "));
+            match &mut correction {
+                Correction::Diameter { to, why, .. } => (*to, *why) = (mean, reason),
+                Correction::LengthOffset { by, why, .. } | Correction::Datum { by, why, .. } => {
+                    (*by, *why) = (mean, reason);
+                }
+            }
+        }
+        done.corrections.push(correction);
+    }
+}
+
+/// The diameter or the offset that a correction wants.
+fn asked(correction: &Correction) -> Length {
+    match correction {
+        Correction::Diameter { to, .. } => *to,
+        Correction::LengthOffset { by, .. } | Correction::Datum { by, .. } => *by,
+    }
+}
+
+/// Whether two corrections change the same number at the machine.
+fn same_offset(one: &Correction, other: &Correction) -> bool {
+    match (one, other) {
+        (Correction::Diameter { tool: a, .. }, Correction::Diameter { tool: b, .. })
+        | (Correction::LengthOffset { tool: a, .. }, Correction::LengthOffset { tool: b, .. }) => a == b,
+        (Correction::Datum { setup: a, axis: c, .. }, Correction::Datum { setup: b, axis: d, .. }) => (a, c) == (b, d),
+        _ => false,
+    }
 }
 
 /// The setup whose program mills the part to its length, if one does.
@@ -269,13 +292,15 @@ fn plug(unit: Unit, plan: &Plan, read: &Read, said: (Option<bool>, Option<bool>)
             judged.verdict = Verdict::Corrected;
             judged.text = String::from("GO does not enter: too tight; this piece can be run again without unclamping");
             let by = unit.say(TIGHT);
-            keep(done, grown(tool, TIGHT, &format!("the orbit grows by {by}, so the radius is called {by} less")));
+            let why = format!("the orbit grows by {by}, so the radius is called {by} less");
+            done.corrections.push(grown(tool, TIGHT, &why));
         }
         ((_, Some(true)), Some(tool)) => {
             judged.verdict = Verdict::Corrected;
             judged.text = String::from("NOT GO enters: too wide; this piece is scrap, the next is cut tighter");
             let by = unit.say(LOOSE);
-            keep(done, grown(tool, -LOOSE, &format!("the orbit shrinks by {by}, so the radius is called {by} more")));
+            let why = format!("the orbit shrinks by {by}, so the radius is called {by} more");
+            done.corrections.push(grown(tool, -LOOSE, &why));
         }
         ((Some(true), None), _) => judged.text = String::from("GO enters; try NOT GO too"),
         ((None, Some(false)), _) => judged.text = String::from("NOT GO stays out; try GO too"),
