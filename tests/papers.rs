@@ -197,9 +197,9 @@ fn the_papers_speak_as_the_trade_does() {
 fn the_setup_sheet_says_what_cools_the_cut() {
     // Common practice, no source.
     for (material, words) in [
-        ("brass-c36000", "Dry, or a little air"),
+        ("brass-c36000", "dry, or a little air"),
         ("aluminium-6061-t6", "without alcohol"),
-        ("steel-12l14", "Cutting oil by brush"),
+        ("steel-12l14", "cutting oil by brush"),
     ] {
         for (coolant, told) in [(None, "switches no coolant"), (Some("M8"), "switches M8 on")] {
             let mut shop = demo_shop("canned");

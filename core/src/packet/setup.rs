@@ -1,7 +1,6 @@
 //! The setup sheet: how the piece stands, with a picture to scale, and the tools in order.
 
 use super::desk::{BODY, CLEAR, Desk};
-use super::inspect::capital;
 use super::picture;
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
@@ -92,11 +91,6 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
             say(-scene.stop_top)
         ),
     ));
-    let switched = order.shop.control.coolant.as_ref().map_or_else(
-        || "The program switches no coolant.".to_owned(),
-        |word| format!("The program switches {word} on with each tool; try it before the first cut."),
-    );
-    rows.push(("Cutting fluid", format!("{}. {switched}", capital(order.part.material.group.fluid()))));
     if let Some(first) = scene.first {
         rows.push((
             "First cut",
@@ -190,6 +184,11 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         ""
     };
     desk.text(&format!("Speeds and feeds are starting values.{of_threads}"), BODY);
+    let switched = order.shop.control.coolant.as_ref().map_or_else(
+        || "The program switches no coolant.".to_owned(),
+        |word| format!("The program switches {word} on with each tool; try it before the first cut."),
+    );
+    desk.text(&format!("Cutting fluid: {}. {switched}", order.part.material.group.fluid()), BODY);
     // No note goes to the next page alone.
     desk.keep(&setup.notes, BODY);
     for note in &setup.notes {
