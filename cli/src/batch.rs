@@ -112,7 +112,7 @@ pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
     for (at, bar) in list.bars.iter().enumerate() {
         let cuts: Vec<String> =
             bar.cuts.iter().map(|cut| format!("{} × {}", cut.count, unit.say(cut.length))).collect();
-        let what = if bar.rest { "rest" } else { "bar" };
+        let what = if bar.rest { "offcut" } else { "bar" };
         let many = if bar.bars == 1 { format!("a {what}") } else { format!("{} {what}s", bar.bars) };
         let each = if bar.bars == 1 { "" } else { " each" };
         let goes = if bar.keep { "back to the rack" } else { "scrap" };
@@ -121,8 +121,11 @@ pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
         rows.push((if at == 0 { "saw" } else { "" }, text));
     }
     let buy: Vec<String> = list.buy.iter().map(|(length, bars)| format!("{bars} × {}", unit.say(*length))).collect();
-    let buy =
-        if buy.is_empty() { "nothing; the rests do".to_owned() } else { format!("{} of {}", buy.join(", "), list.bar) };
+    let buy = if buy.is_empty() {
+        "nothing; the offcuts do".to_owned()
+    } else {
+        format!("{} of {}", buy.join(", "), list.bar)
+    };
     let share = trimmed(list.waste_share() * 100.0, 1);
     rows.push(("bars", format!("{buy}; no way takes less than {}; waste {share} %", unit.say(list.bound))));
     for (time, load) in &batch.setups {

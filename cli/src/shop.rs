@@ -87,7 +87,7 @@ fn told(text: &mut String, shop: &shop::Shop) {
     text.push_str("\nbars\n");
     for bar in &shop.rack {
         let lengths = |list: &[Length]| list.iter().map(|length| say(*length)).collect::<Vec<_>>().join(", ");
-        let rests = if bar.rests.is_empty() { String::new() } else { format!("; rests of {}", lengths(&bar.rests)) };
+        let rests = if bar.rests.is_empty() { String::new() } else { format!("; offcuts of {}", lengths(&bar.rests)) };
         let _infallible = writeln!(text, "  {:20}  {:20}  {}{rests}", bar.name, bar.material, lengths(&bar.lengths));
     }
 }

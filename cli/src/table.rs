@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use barwright_core::drawing::{self, Format, Stamp, pdf, svg};
+use barwright_core::job;
 use barwright_core::many::{Columns, Grid, vary};
 use barwright_core::part::Part;
 use barwright_core::quantity::Unit;
@@ -30,7 +31,7 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
         arguments.vary.iter().map(|text| vary(text, &family, chosen)).collect::<Result<Vec<_>, _>>().map_err(refuse)?;
     let grid = Grid::new(inputs, varies).map_err(refuse)?;
     let columns = Columns::new(&family, &grid.names(), chosen.unwrap_or(Unit::Mm), arguments.all);
-    let owner = shop.owner;
+    let stamp = Stamp { facing: job::facing(&shop), owner: shop.owner, ..Stamp::default() };
     let rack: Arc<[Bar]> = shop.rack.into();
     let mut parts = Vec::new();
     let mut text = if arguments.json { String::new() } else { columns.header() };
@@ -51,7 +52,7 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
     }
     let mut told = String::new();
     if let Some(path) = &arguments.drawing {
-        told = draw(&parts, owner, path)?;
+        told = draw(&parts, stamp, path)?;
     }
     // The drawing's own word would be no row of the table.
     let Some(path) = &arguments.output else { return Ok(text) };
@@ -65,7 +66,7 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
 }
 
 /// Writes one drawing for all of these; says so.
-fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
+fn draw(parts: &[Part], stamp: Stamp, path: &Path) -> Result<String, Failure> {
     let refused = |findings: &[_]| Failure::Refused(report::of_sizes(findings) + "\n\nNothing was written.");
     let kind = path.extension().and_then(|kind| kind.to_str()).unwrap_or_default().to_ascii_lowercase();
     if !matches!(kind.as_str(), "pdf" | "svg") {
@@ -81,7 +82,7 @@ fn draw(parts: &[Part], owner: String, path: &Path) -> Result<String, Failure> {
     };
     let mut all = longest.clone();
     all.notes = parts.iter().map(digest).collect();
-    let stamp = Stamp { revision: "A".to_owned(), digest: digest(&all), owner, ..Stamp::default() };
+    let stamp = Stamp { revision: "A".to_owned(), digest: digest(&all), ..stamp };
     let format = Format::usual(longest.unit);
     let checked = drawing::tabulated(longest, parts, &format, &stamp);
     let Some(sheet) = checked.value else { return Err(refused(&checked.findings)) };

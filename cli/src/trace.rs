@@ -188,7 +188,14 @@ fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]
         revision: record::named_revision(text).unwrap_or_else(|| "A".to_owned()),
         ..Ordered::default()
     });
-    let stamp = Stamp { revision, date, drawn_by, digest: record.digest.clone(), owner: shop.owner.clone() };
+    let stamp = Stamp {
+        revision,
+        date,
+        drawn_by,
+        digest: record.digest.clone(),
+        owner: shop.owner.clone(),
+        facing: job::facing(shop),
+    };
     let runs = job::runs(&plan, part, shop, &stamp, record.proved);
     let usual = Format::usual(part.unit);
     let formats =

@@ -140,7 +140,7 @@ fn every_paper_says_whose_it_is_and_what_differs() {
         assert_eq!(code, 1, "{name} was edited");
         err
     };
-    let told = edited("load-1-of-6.nc", "X52.5 Y0.0 Z-14", "X52.5 Y0.0 Z-15");
+    let told = edited("load-1-of-6.nc", "Z-14.232 F", "Z-15.232 F");
     assert!(told.contains("1 of ") && told.contains("in TOOL 12 DRILL 4.2 MM"), "{told}");
     let told = edited("hardware.csv", "screw", "bolt");
     assert!(told.contains("row 2, item"), "{told}");

@@ -20,9 +20,9 @@ use crate::part::{Kind, Make, Part, Pose};
 use crate::plan::{self, Plan, SetupPlan, load_file};
 use crate::program::{self, Header, Program};
 use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
-use crate::quantity::{Unit, trimmed};
+use crate::quantity::{Length, Unit, trimmed};
 use crate::record::{LoadUse, Record, digest};
-use crate::shop::{Setup, Shop, Stand};
+use crate::shop::{Saw, Setup, Shop, Stand};
 use crate::variant::{self, Inputs, Variant};
 
 /// What is asked for beside the sizes.
@@ -119,6 +119,11 @@ impl LoadRun {
     }
 }
 
+/// What the shop's saw leaves on each end for facing, where no program mills the ends.
+pub fn facing(shop: &Shop) -> Length {
+    shop.batch.saw.unwrap_or(Saw::USUAL).facing
+}
+
 /// Makes a variant.
 pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
     let mut variant = variant::derive(family, &order.inputs, &shop.rack);
@@ -146,6 +151,7 @@ pub fn make(family: &Family, order: &Order, shop: &Shop) -> Job {
         drawn_by: order.stamp.drawn_by.as_deref().map(plain),
         digest: digest(&part),
         owner: plain(&shop.owner),
+        facing: facing(shop),
     };
     let format = order.format.unwrap_or_else(|| Format::usual(part.unit));
     let sheet = drawing::lay_out(&part, &format, &stamp);

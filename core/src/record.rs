@@ -22,7 +22,7 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::{Characteristic, Measure, Part, Pose, inspected};
+use crate::part::{Characteristic, Measure, Part, Pose, attributes, gauge, inspected, looked_at_with, only_gauged};
 use crate::plan::{Plan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
@@ -34,6 +34,9 @@ pub const FORMAT: &str = "barwright part";
 
 /// The version of the file format; it grows when a reader of the last version would be misled.
 pub const VERSION: u32 = 1;
+
+/// What stands instead of a figure where a gauge judges that enters or does not.
+pub const BY_GAUGE: &str = "gauge";
 
 /// The record of a part.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -347,41 +350,55 @@ impl Record {
         }
     }
 
-    /// The virtual first piece as CSV, lengths in the unit of the part.
+    /// The sheet of the first piece as CSV, lengths in the unit of the part, in the words of the
+    /// printed one: what each size must be, with what it is measured, what the proof found on the
+    /// piece that the program's own text makes, and room for what is read at the bench. Where the
+    /// proof found nothing it says nothing.
     pub fn first_piece_csv(&self) -> String {
         let unit = self.part.unit;
         let say = |length: Length| trimmed(unit.of(length), unit.decimals() + 1);
         let program = if self.proved { "proved" } else { "UNPROVED" };
+        let verdict = |found: bool, holds: bool| match (found, holds) {
+            (false, _) => "",
+            (true, true) => "yes",
+            (true, false) => "NO",
+        };
+        let known = inspected(&self.part);
         let mut text = format!(
-            "no,name,characteristic,unit,nominal,least,most,measured,holds,part {},program {program}\r\n",
+            "no,name,characteristic,unit,nominal,least,most,with what,proof,proof good,read,good,part {},program {program}\r\n",
             self.digest
         );
         for (at, reading) in self.first_piece.iter().enumerate() {
-            let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
-            let holds = if reading.holds { "yes" } else { "NO" };
+            let characteristic = known.get(at).filter(|one| one.size.name == reading.name);
+            let read = characteristic.filter(|one| only_gauged(&one.measure)).map_or("", |_| BY_GAUGE);
             let _infallible = write!(
                 text,
-                "{},{},{},{},{},{},{},{measured},{holds},,\r\n",
+                "{},{},{},{},{},{},{},{},{},{},{read},,,\r\n",
                 at + 1,
                 cell(&reading.name),
                 cell(&reading.title),
                 unit.sign(),
                 say(reading.nominal),
                 say(reading.least),
-                say(reading.most)
+                say(reading.most),
+                cell(&characteristic.map_or_else(String::new, |one| gauge(&self.part, one))),
+                reading.measured.map_or_else(String::new, say),
+                verdict(reading.measured.is_some(), reading.holds)
             );
         }
+        let looked_at = attributes(&self.part);
         for (at, check) in self.first_piece_words.iter().enumerate() {
-            let found = check.found.as_deref().unwrap_or("at the bench");
-            let holds = if check.holds { "yes" } else { "NO" };
+            let attribute = looked_at.iter().find(|one| one.name == check.name);
             let _infallible = write!(
                 text,
-                "{},{},{},,{},,,{},{holds},,\r\n",
+                "{},{},{},,{},,,{},{},{},,,,\r\n",
                 self.first_piece.len() + at + 1,
                 cell(&check.name),
                 cell(&check.title),
                 cell(&check.wanted),
-                cell(found)
+                cell(&attribute.map_or_else(String::new, |one| looked_at_with(&self.part, one))),
+                cell(check.found.as_deref().unwrap_or("")),
+                verdict(check.found.is_some(), check.holds)
             );
         }
         text

@@ -7,7 +7,7 @@ import { at, make } from './make.js';
 const WORDS = {
   'drawing.svg': 'The drawing, for a browser or a program that draws',
   'drawing.pdf': 'The drawing at true scale, for printing',
-  'first-piece.csv': 'The first piece: each size with its limits and what it measures',
+  'first-piece.csv': 'The sheet of the first piece: each size with its limits, its gauge, what the proof found, and room for what is read',
   'part.json': 'The record: what was asked, derived, judged and proved',
 };
 

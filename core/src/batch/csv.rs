@@ -77,7 +77,7 @@ pub fn cut_list_csv(list: &CutList, unit: Unit, digest: &str) -> String {
             table.add(vec![
                 bar.first.to_string(),
                 (bar.first + bar.bars - 1).to_string(),
-                if bar.rest { "rest".to_owned() } else { list.bar.clone() },
+                if bar.rest { "offcut".to_owned() } else { list.bar.clone() },
                 length(unit, bar.stock),
                 length(unit, bar.trim),
                 cut.name.clone(),

@@ -151,7 +151,7 @@ pub fn cut_list(wants: &[Want], bar: &Bar, saw: &Saw, unit: Unit) -> Checked<Cut
         let wanted = wants.iter().find(|want| nano(want.length + saw.facing * 2.0 + saw.kerf) == widths[kind]);
         let name = wanted.map_or_else(|| unit.say(width), |want| want.name.clone());
         let headline =
-            format!("{} of {name} are left over when the rests are used up, and no new bar gives one.", left[kind]);
+            format!("{} of {name} are left over when the offcuts are used up, and no new bar gives one.", left[kind]);
         return Checked::refuse(
             Diagnostic::refused("batch/stock-short", headline).help("Add a longer length to the rack."),
         );

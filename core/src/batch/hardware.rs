@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::count::Count;
 use crate::part::{Part, Per};
-use crate::quantity::{Torque, Unit, pick};
+use crate::quantity::{Torque, Unit, pick, say_torque};
 
 /// A line of the hardware list.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -40,20 +40,18 @@ pub fn hardware(part: &Part, count: Count) -> Vec<Item> {
                 count: needed,
                 take: needed.saturating_add(more),
                 key: hardware.key.clone().unwrap_or_default(),
-                torque: hardware.torque.map(|torque| say_torque(torque, part.unit)).unwrap_or_default(),
+                torque: hardware.torque.map(|torque| tighten(torque, part.unit)).unwrap_or_default(),
             }
         })
         .collect()
 }
 
-/// A torque in the words of the unit, with the other beside it.
-fn say_torque(torque: Torque, unit: Unit) -> String {
-    // 1 lbf = 4.4482216152605 N exactly (international pound, standard gravity).
-    let newton_metre = pick(torque.as_newton_mm() / 1000.0, 2);
-    let pound_inch = pick(torque.as_newton_mm() / (4.448_221_615_260_5 * 25.4), 2);
+/// A torque as the drawing says it; in inches with the other beside it, for the driver that is there.
+fn tighten(torque: Torque, unit: Unit) -> String {
+    let said = say_torque(unit, torque);
     match unit {
-        Unit::Mm => format!("{newton_metre} N·m"),
-        Unit::Inch => format!("{pound_inch} lbf·in ({newton_metre} N·m)"),
+        Unit::Mm => said,
+        Unit::Inch => format!("{said} ({} N·m)", pick(torque.as_newton_mm() / 1000.0, 2)),
     }
 }
 
@@ -108,11 +106,15 @@ mod tests {
         assert_eq!(list.len(), 2, "nothing of nothing");
         assert_eq!((list[0].count, list[0].take), (200, 204), "4 for each of 50, and 2 of a hundred");
         assert_eq!((list[1].count, list[1].take), (1, 1), "one key for all");
-        // Half of 4.7 N·m, and 2.35 / (4.448 × 0.0254) = 20.8 lbf·in.
-        assert_eq!(list[0].torque, "2.4 N·m", "two figures");
+        // 2.35 / (4.448 × 0.0254) = 20.80 in-lb.
+        assert_eq!(list[0].torque, "2.35 N·m", "as the drawing says it");
         let mut inch = part();
         inch.unit = Unit::Inch;
-        assert_eq!(hardware(&inch, Count { ordered: 1, spares: 0 })[0].torque, "21 lbf·in (2.4 N·m)", "worked by hand");
+        assert_eq!(
+            hardware(&inch, Count { ordered: 1, spares: 0 })[0].torque,
+            "20.8 in-lb (2.4 N·m)",
+            "worked by hand"
+        );
     }
 
     #[test]
@@ -125,7 +127,7 @@ mod tests {
             "50 pieces",
             "Brass C36000",
             "200 × Set screw M5 × 12, key 2.5 mm",
-            "2.4 N·m",
+            "2.35 N·m",
             "0123456789ab",
         ] {
             assert!(text.contains(word), "`{word}`:\n{text}");

@@ -24,7 +24,7 @@ pub use csv::{adjustment_csv, cut_list_csv, hardware_csv, loads_csv, route_csv, 
 pub use cut::{BarCut, Cut, CutList, Want, cut_list};
 pub use hardware::{Item, hardware, label};
 pub use load::{Load, Way, load};
-pub use route::{Step, route};
+pub use route::{AIR, Step, route};
 pub use time::{Learnt, SetupTime, ToolTime, learn, say_time};
 
 use serde::{Deserialize, Serialize};

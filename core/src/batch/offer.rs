@@ -214,7 +214,7 @@ impl Table<'_> {
             held.as_ref().and_then(|held| held.value.as_ref()).map_or(&self.setup.setup, |held| &held.setup).clone();
         let mut notes = self.own_notes();
         notes.push(format!(
-            "{}: rests of {} in every place, the jaws grip {} and end {} below the top; {} stay free under the piece.",
+            "{}: supports of {} in every place, the jaws grip {} and end {} below the top; {} stay free under the piece.",
             capital(&plate.name),
             unit.say(setup.parallel_height),
             unit.say(setup.jaw_top - setup.parallel_top),

@@ -105,10 +105,7 @@ pub fn route(
     card.add(
         ("Saw", "saw"),
         (
-            format!(
-                "{} as the cut list says; set the stop with the first piece.",
-                if total == 1 { "1 blank".to_owned() } else { format!("{total} blanks") }
-            ),
+            format!("{} as the cut list says; set the stop with the first piece.", blanks(total)),
             format!(
                 "{} to {} more, every tenth",
                 say(part.length.nominal + saw.facing * 2.0),
@@ -120,7 +117,7 @@ pub fn route(
     );
     card.add(
         ("Deburr and count", "bench"),
-        ("Take the saw's burr off, wash, count.".to_owned(), format!("{total} blanks")),
+        ("Take the saw's burr off, wash, count.".to_owned(), blanks(total)),
         (total, "piece"),
         bench.saw_burr,
     );
@@ -147,7 +144,7 @@ pub fn route(
     card.add(
         ("First piece", "mill and bench"),
         (
-            "Single steps. Measure before it is unclamped; enter the readings with `barwright adjust`.".to_owned(),
+            "Single steps. Measure before it is unclamped; give the readings to whoever makes the program.".to_owned(),
             "first-piece sheet, whole".to_owned(),
         ),
         (1, "lot"),
@@ -157,7 +154,7 @@ pub fn route(
         let per = setup_text(load);
         let program =
             if load.pieces > 1 { load_file(time.setup, load.pieces, true) } else { program_file(time.setup, true) };
-        let text = format!("{per} Chips off stops, rests and jaws before each load.");
+        let text = format!("{per} Chips off stops, supports and jaws before each load.");
         let check = || "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned();
         let partial = load.partial();
         let full = if partial.is_some() { load.loads - 1 } else { load.loads };
@@ -177,6 +174,10 @@ pub fn route(
     }
     after(&mut card, part, plan, shop, count);
     card.steps
+}
+
+fn blanks(count: u32) -> String {
+    if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") }
 }
 
 fn setup_text(load: &Load) -> String {
@@ -223,10 +224,10 @@ fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
             ("Tumble", "bench"),
             (
                 format!(
-                    "{} by themselves. Stones below a third or above one and a half of a hole's width, or they lodge.",
+                    "{} by themselves. Media smaller than a third of a hole's width or larger than one and a half, or it lodges.",
                     group(part.material.group)
                 ),
-                "every hole free of stones".to_owned(),
+                "no media left in the holes".to_owned(),
             ),
             (1, "lot"),
             bench.tumble,
@@ -241,7 +242,7 @@ fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
         ("Wash and dry", "bench"),
         (
             format!(
-                "Warm water with a mild cleaner, rinse, dry. Blow holes out shielded, below 2 bar, eyes covered. {dry}"
+                "Warm water with a mild cleaner, rinse, dry. Blow holes out shielded, below {AIR}, eyes covered. {dry}"
             ),
             "dry, no chips in the holes".to_owned(),
         ),
@@ -271,6 +272,9 @@ fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
         bench.bag,
     );
 }
+
+/// The most that compressed air has where it cleans: 29 CFR 1910.242(b), less than 30 psi.
+pub const AIR: &str = "2 bar (30 psi)";
 
 const fn group(group: Group) -> &'static str {
     match group {

@@ -115,7 +115,7 @@ pub struct Format {
 }
 
 /// What is stamped on a sheet: it comes from outside, since this room knows no clock.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Stamp {
     /// Index of the revision.
     pub revision: String,
@@ -127,6 +127,19 @@ pub struct Stamp {
     pub digest: String,
     /// To whom the drawing belongs.
     pub owner: String,
+    /// What the shop's saw leaves on each end of a piece whose ends no program mills: it is faced to
+    /// length before it comes to the program, and STOCK says how long it is sawn.
+    #[serde(default)]
+    pub facing: Length,
+}
+
+/// The part with its blank as it comes from the saw, which is how the drawing names it.
+fn as_sawn(part: &Part, facing: Length) -> Part {
+    let mut part = part.clone();
+    if part.blank.length <= part.length.nominal {
+        part.blank.length += facing * 2.0;
+    }
+    part
 }
 
 /// Lays a part out.
@@ -141,7 +154,7 @@ pub fn lay_out(part: &Part, format: &Format, stamp: &Stamp) -> Checked<Sheet> {
     if !findings.is_empty() {
         return Checked { value: None, findings };
     }
-    laid_out(part, *format, stamp, &Tabulation::default())
+    laid_out(&as_sawn(part, stamp.facing), *format, stamp, &Tabulation::default())
 }
 
 /// Lays one drawing out for many variants: `part` is drawn, letters stand for the sizes that vary,
@@ -159,6 +172,8 @@ pub fn tabulated(part: &Part, rows: &[Part], format: &Format, stamp: &Stamp) -> 
     if !findings.is_empty() {
         return Checked { value: None, findings };
     }
+    let (part, rows) =
+        (&as_sawn(part, stamp.facing), &rows.iter().map(|row| as_sawn(row, stamp.facing)).collect::<Vec<_>>());
     match Tabulation::of(part, rows, format.convention) {
         Ok(table) => laid_out(&tabulated::typical(part, rows), *format, stamp, &table),
         Err(finding) => Checked::refuse(finding),

@@ -268,6 +268,7 @@ pub(crate) fn stamp() -> Stamp {
         drawn_by: Some("R. Weber".into()),
         digest: "3f9a1c0b77e2d4568b1f0a9c".into(),
         owner: "Warping-frame workshop".into(),
+        facing: Length::ZERO,
     }
 }
 

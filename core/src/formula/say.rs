@@ -1,7 +1,7 @@
 //! Values in sentences.
 
 use super::{Expr, ExprKind, Fault, Fit, Kind, Kinds, Operator, Value, Values, eval, infer, parse};
-use crate::quantity::{Dim, Length, Quantity, Unit, pick, trimmed};
+use crate::quantity::{Dim, Length, Quantity, Torque, Unit, pick, say_torque, trimmed};
 use crate::source::Span;
 
 /// A sentence with formulas in braces: `The screws are {end_distance} from the end.`
@@ -148,8 +148,7 @@ fn say_quantity(quantity: Quantity, unit: Unit) -> String {
         Dim::ANGLE => (value.to_degrees(), "°"),
         Dim::FORCE if inch => (value / 4.448_221_615_260_5, "lbf"),
         Dim::FORCE => (value, "N"),
-        Dim::TORQUE if inch => (value / 112.984_829_027_616_7, "in-lb"),
-        Dim::TORQUE => (value / 1000.0, "N·m"),
+        Dim::TORQUE => return say_torque(unit, Torque::newton_mm(value)),
         Dim::STRESS if inch => (value * 145.037_737_73, "psi"),
         Dim::STRESS => (value, "MPa"),
         Dim::MASS if inch => (value / 453.592_37, "lb"),

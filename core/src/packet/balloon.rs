@@ -7,7 +7,7 @@ use crate::drawing::board::Board;
 use crate::drawing::lettering::Lettering;
 use crate::drawing::{Anchor, Item, Pen, Role, Shape, Sheet, Shown, taken};
 use crate::geom::{Point, Rect, Vector};
-use crate::part::Characteristic;
+use crate::part::{Characteristic, Measure};
 use crate::quantity::Angle;
 
 /// What the page is called.
@@ -63,6 +63,7 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
         }
     }
     let rows = groups.into_iter().flat_map(|(number, group)| {
+        let group = by_kind(group);
         let alone = group.len() == 1;
         group.into_iter().enumerate().map(move |(at, characteristic)| {
             let name = if alone { number.to_string() } else { format!("{number}.{}", at + 1) };
@@ -70,6 +71,28 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
         })
     });
     Numbered { rows: rows.collect(), balloons }
+}
+
+/// All of one kind, then the next: a gauge is taken into the hand once.
+fn by_kind(group: Vec<&Characteristic>) -> Vec<&Characteristic> {
+    let mut kinds: Vec<Vec<&Characteristic>> = Vec::new();
+    for characteristic in group {
+        match kinds.iter_mut().find(|kind| kind.first().is_some_and(|one| alike(one, characteristic))) {
+            Some(kind) => kind.push(characteristic),
+            None => kinds.push(vec![characteristic]),
+        }
+    }
+    kinds.concat()
+}
+
+/// Whether the same is measured in both.
+fn alike(one: &Characteristic, other: &Characteristic) -> bool {
+    let axis = |measure: &Measure| match measure {
+        Measure::Extent(axis) | Measure::HolePlace(_, _, axis) | Measure::SlotPlace(_, axis) => Some(*axis),
+        _ => None,
+    };
+    let (one, other) = (&one.measure, &other.measure);
+    std::mem::discriminant(one) == std::mem::discriminant(other) && axis(one) == axis(other)
 }
 
 /// A copy of a sheet of the drawing with its balloons.

@@ -20,7 +20,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     let number = |length: Length| trimmed(unit.of(length), unit.decimals());
     desk.page("Cut list");
     let buy: Vec<String> = list.buy.iter().map(|(length, bars)| format!("{bars} × {}", say(*length))).collect();
-    let buy = if buy.is_empty() { "nothing; the rests on the rack do".to_owned() } else { buy.join(", ") };
+    let buy = if buy.is_empty() { "nothing; the offcuts on the rack do".to_owned() } else { buy.join(", ") };
     let saw = &list.saw;
     let rows = [
         ("Bar", format!("{}, {}", list.bar, order.part.material.title)),
@@ -56,8 +56,8 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         ("Pieces", 15.0, Side::Right),
         ("Cut", 19.0, Side::Right),
         ("Used up to", 23.0, Side::Right),
-        ("Left", 21.0, Side::Right),
-        ("goes", 23.0, Side::Left),
+        ("Left over", 21.0, Side::Right),
+        ("Goes to", 23.0, Side::Left),
         ("Counted", 18.0, Side::Left),
     ];
     let mut table = Table::form(&columns, 7.0);
@@ -75,7 +75,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
                 Cell::text(number(cut.length)),
                 Cell::text(number(cut.up_to)),
                 foot(number(bar.left)),
-                foot(if bar.keep { "to the rack" } else { "scrap" }.to_owned()),
+                foot(if bar.keep { "rack" } else { "scrap" }.to_owned()),
                 Cell::Blank,
             ]);
         }
@@ -83,7 +83,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     desk.table(&table);
     desk.text(
         &format!(
-            "All in {}. Pieces are those of one bar. A rest has a clean end and is not trimmed.",
+            "All in {}. Pieces are those of one bar. An offcut from the rack has a clean end and is not trimmed.",
             super::setup::words(unit)
         ),
         BODY,
@@ -97,7 +97,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
 }
 
 fn bars(bar: &BarCut) -> String {
-    let word = if bar.rest { "rest " } else { "" };
+    let word = if bar.rest { "offcut " } else { "" };
     if bar.bars == 1 {
         format!("{word}{}", bar.first)
     } else {

@@ -13,7 +13,7 @@ pub(super) fn draw(desk: &mut Desk<'_>, unit: Unit, size: &Size, pieces: &[u32])
     let middle = size.middle();
     let half = (size.most() - size.least()) / 4.0;
     let values = [size.least(), middle - half, middle, middle + half, size.most()];
-    let words = ["least", "half", "aim", "half", "most"];
+    let words = ["least", "half", "target", "half", "most"];
     let texts = aligned(unit, values);
     let board = &mut desk.board;
     board.text(

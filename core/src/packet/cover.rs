@@ -69,7 +69,7 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
         }
     }
     let bars = bars.iter().map(|(rest, stock, count)| {
-        let what = if *rest { "rest" } else { "bar" };
+        let what = if *rest { "offcut" } else { "bar" };
         let many = if *count == 1 { format!("1 {what}") } else { format!("{count} {what}s") };
         format!("{many} of {}", unit.say(*stock))
     });

@@ -89,7 +89,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
     }
     match order.probed.iter().find(|(number, _)| *number == setup.setup.number) {
         Some((_, Ok(probe))) => desk.text(
-            &format!("With a probe in the spindle `{probe}` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on the hold."),
+            &format!("With a probe in the spindle `{probe}` does all of this and enters {offset} itself. Proved with a touch against the piece as drawn; run it the first time with a finger on feed hold."),
             CLEAR,
         ),
         Some((_, Err(why))) => desk.text(&format!("There is no probing program for this setup: {why}."), CLEAR),

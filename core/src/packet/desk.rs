@@ -20,6 +20,8 @@ pub(super) const PITCH: f64 = 1.8;
 const PAD: f64 = 0.9;
 /// White left and right of it.
 const INSET: f64 = 1.2;
+/// So much more than a word is wide, so that it stays whole however its width is rounded.
+const HAIR: f64 = 0.05;
 /// Ink above a capital and below the base line, in heights of a capital: Ü and brackets reach farthest.
 const ABOVE: f64 = 1.25;
 const BELOW: f64 = 0.36;
@@ -206,7 +208,7 @@ impl<'l> Desk<'l> {
 
     /// A table; its head stands again on every page that it goes on to.
     pub(super) fn table(&mut self, table: &Table) {
-        let widths = table.widths(self.body().width());
+        let widths = self.widths(table);
         let heads: Vec<Cell> = table.columns.iter().map(|column| Cell::text(column.head)).collect();
         let least = table.height * (ABOVE + BELOW) + 2.0 * PAD;
         self.need(2.0 * least.max(table.least));
@@ -248,6 +250,15 @@ impl<'l> Desk<'l> {
         self.y -= 1.5;
     }
 
+    /// The widths of a table's columns; no head is broken inside a word.
+    fn widths(&self, table: &Table) -> Vec<f64> {
+        let letters = self.board.letters;
+        let word = |head: &str| head.split(' ').map(|word| letters.width(word, table.height)).fold(0.0, f64::max);
+        let least = |head: &str| if table.headed && !head.is_empty() { word(head) + 2.0 * INSET + HAIR } else { 0.0 };
+        let least: Vec<f64> = table.columns.iter().map(|column| least(column.head)).collect();
+        table.widths(self.body().width(), &least)
+    }
+
     fn heads(&mut self, table: &Table, widths: &[f64], heads: &[Cell]) {
         if table.headed {
             self.row(table, widths, &self.lines(table, widths, heads), 0.0);
@@ -257,7 +268,7 @@ impl<'l> Desk<'l> {
     /// A heading and its table, which start a page where they would not fit on what is left of
     /// this one but on a whole one.
     pub(super) fn titled(&mut self, text: &str, table: &Table) {
-        let widths = table.widths(self.body().width());
+        let widths = self.widths(table);
         let high = |cells: &[Cell]| {
             let most = self.lines(table, &widths, cells).iter().map(Vec::len).max().unwrap_or(1);
             row_height(table, most).max(table.least)

@@ -5,6 +5,7 @@
 
 use super::Order;
 use super::desk::{CLEAR, Desk};
+use crate::batch::AIR;
 use crate::standards::material::Group;
 
 /// Writes the page.
@@ -17,14 +18,14 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     }
     desk.heading("Saw", 20.0);
     for text in [
-        "The bar held down on both sides of the cut; at least three teeth in the work. Short rests are held with a stop block, never by hand.",
+        "The bar held down on both sides of the cut; at least three teeth in the work. Short offcuts are held with a stop block, never by hand.",
         "Fresh ends are sharp and hot: gloves to carry, none near the blade.",
     ] {
         desk.point(Some("–"), text, CLEAR);
     }
     desk.heading("Mill", 20.0);
     for text in [
-        "The emergency stop is tried every day. Power off at the switch before hands go to the spindle, where the machine has no safe hold.",
+        "The emergency stop is tried every day. Power off at the switch before hands go to the spindle, where the machine has no safe operating stop.",
         "Chips are sharp: hook or brush, never by hand, rag or air toward people, never with the spindle turning.",
         "Never leave the first run alone. The drill may come through into a parallel: look at the picture, look under the piece.",
         "Know where the fire extinguisher is.",
@@ -32,12 +33,8 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         desk.point(Some("–"), text, CLEAR);
     }
     desk.heading("Bench", 20.0);
-    let pressure = match order.part.unit {
-        crate::quantity::Unit::Mm => "2 bar",
-        crate::quantity::Unit::Inch => "30 psi",
-    };
     // 29 CFR 1910.242(b): compressed air for cleaning below 30 psi, with guarding and protection.
-    let air = format!("Compressed air below {pressure} only, into a shield, eyes covered, nobody opposite.");
+    let air = format!("Compressed air below {AIR} only, into a shield, eyes covered, nobody opposite.");
     desk.point(Some("–"), &air, CLEAR);
     for text in [
         "Cutting fluid and cleaner dry the skin and make floors slip: wipe up, wash hands.",

@@ -2,12 +2,12 @@
 
 use super::balloon::Numbered;
 use super::desk::{BODY, CLEAR, Desk};
-use super::gauge::{gauge, thread};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics};
+use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics, gauge, only_gauged, thread_of};
+use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
-use crate::record::inspection;
+use crate::record::{BY_GAUGE, inspection};
 
 /// The sheet of the first piece.
 pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Numbered) {
@@ -47,10 +47,8 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
         let found = measured.iter().find(|reading| reading.characteristic.size.name == size.name);
-        let measured = found.and_then(|reading| reading.measured).map_or_else(String::new, |measured| {
-            let value = part.unit.of(measured);
-            fixed(value, decimals(value, part.unit.decimals()).max(1))
-        });
+        let measured = found.map_or_else(String::new, |reading| proof(part.unit, reading, &least));
+        let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
             Cell::text(number.clone()),
             Cell::text(capital(&size.title)),
@@ -59,8 +57,8 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
             Cell::text(most),
             Cell::text(gauge(part, characteristic)),
             Cell::text(measured),
-            Cell::Blank,
-            Cell::Blank,
+            read(),
+            read(),
             Cell::Tick,
         ]);
     }
@@ -98,6 +96,16 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     desk.table(&release);
 }
 
+/// What the proof found, with as many places as the limits; one that is out keeps all of its own, so
+/// that it does not look good by rounding.
+fn proof(unit: Unit, reading: &Reading, limit: &str) -> String {
+    let Some(measured) = reading.measured else { return String::new() };
+    let value = unit.of(measured);
+    let places = limit.split_once('.').map_or(0, |(_, places)| places.len());
+    let own = if reading.holds { 0 } else { decimals(value, unit.decimals() + 1) };
+    fixed(value, places.max(own))
+}
+
 /// What a reading that is out asks for, as far as the part has it.
 fn corrections(desk: &mut Desk<'_>, part: &Part) {
     desk.heading("Where a reading is out", 20.0);
@@ -107,7 +115,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
     let corrections = [
         has(
             tongues,
-            "Tongue too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + wanted width - read width; make the program anew.",
+            "Tongue too wide or too narrow: the cutter's diameter is not what the shop's tool table says. New diameter = old diameter + wanted width - read width; make the program anew.",
         ),
         has(
             tongues,
@@ -115,7 +123,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
         ),
         has(
             part.slots().next().is_some(),
-            "Slot too wide or too narrow: the cutter's diameter is not what the crib says. New diameter = old diameter + read width - wanted width; make the program anew.",
+            "Slot too wide or too narrow: the cutter's diameter is not what the shop's tool table says. New diameter = old diameter + read width - wanted width; make the program anew.",
         ),
         has(
             part.holes().next().is_some(),
@@ -133,7 +141,7 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
             threads && part.unit == Unit::Inch,
             "Thread gauge does not enter: a path radius 0.0004 in larger. NOT GO enters: 0.0006 in smaller.",
         ),
-        Some("`barwright adjust` reckons all of this from the readings."),
+        Some("Whoever makes the program can have all of this reckoned from the readings."),
     ];
     for text in corrections.into_iter().flatten() {
         desk.point(Some("–"), text, BODY);
@@ -190,7 +198,7 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     let list = characteristics(part);
     let watched: Vec<&Characteristic> = list.iter().filter(|one| is_watched(part, one)).take(3).collect();
     let mut threads: Vec<&str> = Vec::new();
-    for thread in part.features.iter().filter_map(|feature| thread(part, &feature.id)) {
+    for thread in part.features.iter().filter_map(|feature| thread_of(part, &feature.id)) {
         if !threads.contains(&thread.name.as_str()) {
             threads.push(&thread.name);
         }
@@ -258,6 +266,19 @@ mod tests {
         assert_eq!(sampled(3), [1, 2, 3], "all of a few");
         assert_eq!(sampled(12), [1, 2, 5, 10, 12], "every fifth and the last");
         assert!(sampled(10_000).len() <= 43, "{}", sampled(10_000).len());
+    }
+
+    #[test]
+    fn the_proof_has_the_places_of_its_limits() {
+        let characteristic = characteristics(&crate::plan::tests::m5_key()).remove(0);
+        let reading = |measured, holds| Reading {
+            characteristic: characteristic.clone(),
+            measured: Some(Length::mm(measured)),
+            holds,
+        };
+        assert_eq!(proof(Unit::Mm, &reading(9.96, true), "9.939"), "9.960", "as the limits stand");
+        assert_eq!(proof(Unit::Mm, &reading(0.0, true), "-0.05"), "0.00", "nothing too");
+        assert_eq!(proof(Unit::Mm, &reading(9.9752, false), "9.975"), "9.9752", "out by less than its places");
     }
 
     #[test]

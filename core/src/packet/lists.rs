@@ -167,7 +167,7 @@ fn measured(desk: &mut Desk<'_>, order: &Order<'_>) {
         }
         Some(Err(finding)) => desk.text(&finding.headline, BODY),
         None => {
-            desk.text("Time one run of the program for one piece and give it to `barwright adjust part.json time='17.5 min'`: the factor that it tells goes into the shop's file.", BODY);
+            desk.text("Time one run of the program for one piece. Whoever makes the programs gets from it the factor for the next times.", BODY);
             let mut table = Table::form(
                 &[
                     ("Run", 1.0, Side::Right),

@@ -71,7 +71,7 @@ fn told(
     ));
     let rest = say(-scene.height - scene.bed);
     let under = match load.way {
-        Way::Plate(_) => format!("rests of {rest} in every place, {} thick", say(scene.parallel_thickness)),
+        Way::Plate(_) => format!("supports of {rest} in every place, {} thick", say(scene.parallel_thickness)),
         _ => format!("one pair {rest} high, {} thick, as long as the jaws", say(scene.parallel_thickness)),
     };
     let under = if scene.bed < -scene.height {
@@ -121,7 +121,7 @@ fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     } else {
         format!("With a piece of the right size in every place measure X and Y of each from place 1 and write them down: more than {near} off goes into the pieces; set the stop, or give each place a zero of its own (`zeros: each` in the shop's file).")
     });
-    points.push("Stops, jaws and rests free of chips; each piece against its stop, tightened alike, tapped down until nothing moves under it.".to_owned());
+    points.push("Stops, jaws and supports free of chips; each piece against its stop, tightened alike, tapped down until nothing moves under it.".to_owned());
     points.push("First run above the pieces, then single steps at the first move down at every place.".to_owned());
     if load.last < load.pieces {
         let last = load.last;

@@ -11,7 +11,6 @@ mod chart;
 mod cover;
 mod datum;
 mod desk;
-mod gauge;
 mod hazard;
 mod inspect;
 mod ladder;

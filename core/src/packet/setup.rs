@@ -130,7 +130,7 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         ("T", 8.0, Side::Right),
         ("Tool", 38.0, Side::Left),
         ("Out", 14.0, Side::Right),
-        ("Longer", 17.0, Side::Right),
+        ("To master", 17.0, Side::Right),
         ("Length", 17.0, Side::Right),
         ("Work", 40.0, Side::Left),
         ("rpm", 13.0, Side::Right),
@@ -167,11 +167,11 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     if let Some(master) = master {
         let text = match order.shop.control.length_offset {
             LengthOffset::Table => format!(
-                "Out: from the holder to the tip. Longer: than the master tool T{}, if the holders are alike; a sanity check for what is measured. Length: write the measured one in; the master's is nothing.",
+                "Out: from the holder to the tip. To master: longer than the master tool T{}, if the holders are alike; a sanity check for what is measured. Length: write the measured one in; the master's is nothing.",
                 master.number
             ),
             LengthOffset::TouchOff => format!(
-                "Out: from the holder to the tip. Longer: than T{}, if the holders are alike. This control has no table of lengths: every tool is set on the top face after its change.",
+                "Out: from the holder to the tip. To master: longer than T{}, if the holders are alike. This control has no table of lengths: every tool is set on the top face after its change.",
                 master.number
             ),
         };
@@ -184,6 +184,11 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         ""
     };
     desk.text(&format!("Speeds and feeds are starting values.{of_threads}"), BODY);
+    let switched = order.shop.control.coolant.as_ref().map_or_else(
+        || "The program switches no coolant.".to_owned(),
+        |word| format!("The program switches {word} on with each tool; try it before the first cut."),
+    );
+    desk.text(&format!("Cutting fluid: {}. {switched}", order.part.material.group.fluid()), BODY);
     // No note goes to the next page alone.
     desk.keep(&setup.notes, BODY);
     for note in &setup.notes {
@@ -222,7 +227,7 @@ fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scen
         setup.setup.work_offset
     ));
     points.push(format!(
-        "First run above the part: Z zero raised by the piece's height and {} more. Rapid low, finger on the hold.",
+        "First run above the part: Z zero raised by the piece's height and {} more. Rapid low, finger on feed hold.",
         if unit == Unit::Mm { "10 mm" } else { "0.4 in" }
     ));
     points.push(

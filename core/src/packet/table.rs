@@ -75,9 +75,34 @@ impl Table {
         self.rows.push(cells);
     }
 
-    /// The widths of the columns, which fill so much together.
-    pub(super) fn widths(&self, room: f64) -> Vec<f64> {
-        let all: f64 = self.columns.iter().map(|column| column.share).sum();
-        self.columns.iter().map(|column| column.share / all * room).collect()
+    /// The widths of the columns, which fill so much together: by their shares, but for those whose
+    /// own least is more, which the others make room for.
+    pub(super) fn widths(&self, room: f64, least: &[f64]) -> Vec<f64> {
+        let mut held: Vec<Option<f64>> = vec![None; self.columns.len()];
+        loop {
+            let taken: f64 = held.iter().flatten().sum();
+            let shares: f64 =
+                self.columns.iter().zip(&held).filter(|(_, held)| held.is_none()).map(|(one, _)| one.share).sum();
+            let each = (room - taken).max(0.0) / shares.max(f64::MIN_POSITIVE);
+            let narrow = self
+                .columns
+                .iter()
+                .zip(least)
+                .zip(&mut held)
+                .filter(|((column, least), held)| held.is_none() && column.share * each < **least);
+            let mut more = false;
+            for ((_, least), held) in narrow {
+                *held = Some(*least);
+                more = true;
+            }
+            if !more {
+                return self
+                    .columns
+                    .iter()
+                    .zip(held)
+                    .map(|(column, held)| held.unwrap_or(column.share * each))
+                    .collect();
+            }
+        }
     }
 }

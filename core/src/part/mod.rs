@@ -10,6 +10,7 @@
 
 mod characteristic;
 mod feature;
+mod gauge;
 mod hardware;
 mod pose;
 mod size;
@@ -18,6 +19,7 @@ pub use characteristic::{
     Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, characteristics, inspected,
 };
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
+pub use gauge::{gauge, looked_at_with, only_gauged, thread_of};
 pub use hardware::{Hardware, Per};
 pub use pose::{End, Ends, Pose, Sides};
 pub use size::{Axis, Basis, Size};

@@ -58,7 +58,7 @@ pub(super) fn mill(bench: &mut Bench<'_>, feature: &Feature, tongue: &Tongue) ->
         bench.say(tongue.width.most())
     );
     bench.note(format!(
-        "Tool {}: if the tongue does not measure as it should, correct the tool's diameter in the crib and make the \
+        "Tool {}: if the tongue does not measure as it should, correct the tool's diameter in the shop's tool table and make the \
          program anew: new diameter = old diameter + wanted width - measured width.",
         tool.number
     ));

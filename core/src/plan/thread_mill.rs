@@ -330,7 +330,10 @@ fn operation(
     });
     reasons.push(format!("{} passes of equal area and one more at the last radius", orbits.len() - 1));
     if fit.cut.pitch_diameter.is_none() {
-        bench.note(format!("Tool {}: measure the flat at its tip and write it in the crib.", fit.tool.number));
+        bench.note(format!(
+            "Tool {}: measure the flat at its tip and write it in the shop's tool table.",
+            fit.tool.number
+        ));
     }
     bench.note(format!(
         "{}: if the go gauge does not enter, run the last pass with a path radius {} larger.",

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Length;
+use super::{Length, Torque};
 
 /// The unit that a person has chosen to speak in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -65,6 +65,20 @@ impl Unit {
         text.push(' ');
         text.push_str(self.sign());
         text
+    }
+}
+
+/// A torque as people read it in a unit's system: `4 N·m` or `12.5 in-lb`, four figures at most.
+///
+/// ```
+/// use barwright_core::quantity::{Torque, Unit, say_torque};
+/// assert_eq!(say_torque(Unit::Mm, Torque::newton_mm(2350.0)), "2.35 N·m");
+/// ```
+pub fn say_torque(unit: Unit, torque: Torque) -> String {
+    // 1 lbf = 4.4482216152605 N exactly (international pound, standard gravity).
+    match unit {
+        Unit::Mm => format!("{} N·m", pick(torque.as_newton_mm() / 1000.0, 4)),
+        Unit::Inch => format!("{} in-lb", pick(torque.as_newton_mm() / (4.448_221_615_260_5 * 25.4), 4)),
     }
 }
 

@@ -25,6 +25,25 @@ pub enum Group {
     Plastic,
 }
 
+impl Group {
+    /// What cools and greases the cut on a small machine without a pump, in words. Common practice of
+    /// small workshops, no source; the maker of the tool comes first.
+    pub const fn fluid(self) -> &'static str {
+        match self {
+            Self::Brass => "dry, or a little air beside the cut; chips off with a brush",
+            Self::Aluminium => {
+                "cutting oil or a cutting fluid without alcohol, by brush, at every drill and thread mill; chips cleared before they weld"
+            }
+            Self::Steel => "cutting oil by brush, more of it at drilling and threading",
+            Self::Stainless => {
+                "cutting oil made for stainless, by brush, plenty of it at drilling and threading, never dry"
+            }
+            Self::CastIron => "dry; dust off with a vacuum cleaner, not with air",
+            Self::Plastic => "dry, or a little air beside the cut; no oil, which some plastics do not bear",
+        }
+    }
+}
+
 /// A material with its properties; strengths are typical, not guaranteed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Material {
@@ -133,6 +152,16 @@ mod tests {
         for row in all() {
             assert_eq!(material(&row.name).as_ref(), Ok(&row), "a name leads back");
             assert_eq!(material(&row.title).as_ref(), Ok(&row), "and so does its title");
+        }
+    }
+
+    #[test]
+    fn what_cools_the_cut() {
+        // Common practice, no source: leaded brass, iron and plastics dry, steels never.
+        for row in all() {
+            let dry = matches!(row.group, Group::Brass | Group::CastIron | Group::Plastic);
+            assert_eq!(row.group.fluid().starts_with("dry"), dry, "{}", row.name);
+            assert!(dry || row.group.fluid().contains("cutting oil"), "{}", row.name);
         }
     }
 

@@ -236,7 +236,7 @@ fn set_screw_of(thread: &Thread) -> Result<SetScrew, Unknown> {
 fn set_source(row: &SetRow, unit: Unit) -> String {
     let (standard, sign) = match unit {
         Unit::Mm => ("ISO 4026 to 4029 (lengths from memory)", "N·m"),
-        Unit::Inch => ("ASME B18.3 (lengths: common stock, from memory)", "lbf·in"),
+        Unit::Inch => ("ASME B18.3 (lengths: common stock, from memory)", "in-lb"),
     };
     let (value, least, most) = row.torque;
     let charts = if most > least { format!("; charts differ, {least} to {most} {sign}") } else { String::new() };

@@ -1,6 +1,6 @@
 //! With what a size is measured at the bench.
 
-use crate::part::{Axis, Characteristic, Depth, Face, Head, Holes, Kind, Make, Measure, Part};
+use super::{Attribute, Axis, Characteristic, Depth, Face, Head, Holes, Kind, Make, Measure, Part, Quality};
 use crate::quantity::{Length, Unit, fixed};
 use crate::standards::thread::Thread;
 
@@ -8,8 +8,22 @@ use crate::standards::thread::Thread;
 /// tenth of the tolerance. Common practice, no source.
 const FINE: Length = Length::mm(0.15);
 
+/// Whether a gauge that enters or does not judges it, and no figure can be read at the bench: what
+/// lies in the flanks and at the root of a hole's thread.
+pub fn only_gauged(measure: &Measure) -> bool {
+    matches!(measure, Measure::PitchDiameter(..) | Measure::MajorDiameter(..) | Measure::Lead(..))
+}
+
+/// With what something that is no length is looked at, in words.
+pub fn looked_at_with(part: &Part, attribute: &Attribute) -> String {
+    match &attribute.quality {
+        Quality::Hand(feature) => go_gauge(part, feature),
+        Quality::Cone(_) => "glass".to_owned(),
+    }
+}
+
 /// The gauge for a characteristic, in words.
-pub(super) fn gauge(part: &Part, characteristic: &Characteristic) -> String {
+pub fn gauge(part: &Part, characteristic: &Characteristic) -> String {
     let size = &characteristic.size;
     let fine = size.upper - size.lower < FINE;
     let outside = if fine { "micrometer" } else { "caliper" };
@@ -34,9 +48,9 @@ pub(super) fn gauge(part: &Part, characteristic: &Characteristic) -> String {
         Measure::HoleDepth(..) | Measure::HeadDepth(..) | Measure::SlotDepth(_) => {
             if fine { "depth micrometer" } else { "depth gauge" }.to_owned()
         }
-        Measure::MajorDiameter(..) => "plug GO; thread leaf".to_owned(),
-        Measure::Lead(..) => "thread leaf".to_owned(),
-        Measure::ThreadDepth(..) => "plug GO, its turns times the pitch".to_owned(),
+        // A plug of the full form enters where root and rise let it.
+        Measure::MajorDiameter(feature, _) | Measure::Lead(feature, _) => go_gauge(part, feature),
+        Measure::ThreadDepth(feature, _) => format!("{}, its turns times the pitch", go_gauge(part, feature)),
         Measure::SlotPlace(_, axis) => {
             let ends = if *axis == Axis::X { "both ends" } else { "both sides" };
             format!("block or pin in the slot, from {ends}")
@@ -56,7 +70,7 @@ fn holes<'p>(part: &'p Part, feature: &str) -> Option<&'p Holes> {
 }
 
 /// The thread of a group of holes.
-pub(super) fn thread<'p>(part: &'p Part, feature: &str) -> Option<&'p Thread> {
+pub fn thread_of<'p>(part: &'p Part, feature: &str) -> Option<&'p Thread> {
     holes(part, feature)?.thread().map(|(thread, _)| thread)
 }
 
@@ -91,8 +105,12 @@ fn place(part: &Part, feature: &str, axis: Axis) -> String {
     format!("pin {pin}, from {ends}")
 }
 
+fn go_gauge(part: &Part, feature: &str) -> String {
+    thread_of(part, feature).map_or_else(|| "thread gauge".to_owned(), |thread| format!("plug {}: GO", thread.name))
+}
+
 fn thread_gauge(part: &Part, feature: &str) -> String {
-    let Some(thread) = thread(part, feature) else { return "thread gauge".to_owned() };
+    let Some(thread) = thread_of(part, feature) else { return "thread gauge".to_owned() };
     let blind = holes(part, feature).is_some_and(|holes| matches!(holes.depth, Depth::Blind(_)));
     let deep = if blind { "to its depth" } else { "all through" };
     // Turns of the gauge that is not to go: ISO 1502, at most two; ASME B1.2, three (both from
