@@ -224,6 +224,22 @@ journey('the path is played and paused, turned by keys and by pointer', async (p
   assert.ok(value > 0, 'time went on');
   await page.waitForTimeout(200);
   assert.equal(Number(await page.locator('#time').inputValue()), value, 'and stands still when paused');
+  const twice = await play.evaluate((button) => {
+    const { cancelAnimationFrame: cancel, requestAnimationFrame: ask } = window;
+    const waiting = new Set();
+    window.requestAnimationFrame = (act) => {
+      const id = ask((now) => (waiting.delete(id), act(now)));
+      return waiting.add(id), id;
+    };
+    window.cancelAnimationFrame = (id) => (waiting.delete(id), cancel(id));
+    button.click();
+    const once = waiting.size;
+    for (let click = 0; click < 4; click++) button.click();
+    const again = waiting.size;
+    button.click();
+    return { once, again };
+  });
+  assert.equal(twice.again, twice.once, 'paused and played within one frame, it runs no faster');
 });
 
 journey('the path turns under a finger, and tilts and comes closer under two', async (page, context) => {

@@ -19,6 +19,8 @@ const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new M
 
 let time = 0;
 let playing = false;
+/** The frame that is asked for while it plays: there is never a second. */
+let frame = 0;
 /** Whether somebody went to a move: until then none is the picked one. */
 let present = false;
 let drawn = 0;
@@ -149,6 +151,7 @@ export function see(yes) {
 
 function stop() {
   playing = false;
+  cancelAnimationFrame(frame);
   at('play').textContent = 'Play';
 }
 
@@ -160,14 +163,13 @@ function play() {
   if (time >= scene.total) set(0);
   let last = performance.now();
   const step = (/** @type {number} */ now) => {
-    if (!playing) return;
     set(time + ((now - last) / 1000) * Number(at('speed').value));
     last = now;
     moved(line(moveAt(time)));
     if (time >= scene.total) stop();
-    else requestAnimationFrame(step);
+    else if (playing) frame = requestAnimationFrame(step);
   };
-  requestAnimationFrame(step);
+  frame = requestAnimationFrame(step);
 }
 
 /** One move on or back. @param {number} way */

@@ -9,6 +9,16 @@ use crate::proof::{self, Probing};
 use crate::quantity::{Length, trig};
 use crate::shop::Shop;
 
+/// The share of what a program searches by which pieces stand off when it is tried: nearly as far
+/// as the operator is told to set by eye.
+const ASTRAY: f64 = 0.95;
+
+/// A zero is found when it is so near to where the piece stands.
+const FOUND: Length = Length::mm(0.002);
+
+/// A zero of the machine far from the work, so that the two are not mistaken for one.
+const ELSEWHERE: [Length; 3] = [Length::mm(200.0), Length::mm(100.0), Length::mm(90.0)];
+
 /// How far a bar may be off its size before the probing program stops, beside the rack's own word.
 const OFF: Length = Length::mm(0.3);
 /// The least of the piece that must stand out of the jaws to be touched above them.
@@ -51,8 +61,8 @@ pub fn probes(part: &Part, plan: &Plan, shop: &Shop, stamp: &Stamp) -> Vec<Probe
 fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop) -> Result<(), String> {
     let posed = part.posed(setup.pose);
     let (length, middle) = (piece.along.1 - piece.along.0, (piece.along.0 + piece.along.1) / 2.0);
-    for (shift, off) in [(0.0, 0.0), (1.9, 0.25), (-1.9, -0.25)] {
-        let [shift, off] = [shift, off].map(Length::mm);
+    for share in [0.0, ASTRAY, -ASTRAY] {
+        let (shift, off) = (SEARCH * (share / 2.0), OFF * share);
         let at = [shift, -shift, shift];
         // A sawn end may be where it likes: the one at the stop tells.
         let grown = if piece.by_stop { off / 2.0 } else { Length::ZERO };
@@ -60,14 +70,14 @@ fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop)
             piece_at: [middle + grown + shift, -shift, shift],
             extents: [length + off, piece.width + off, posed.blank.height],
             tip: TIP,
-            machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
+            machine_zero: ELSEWHERE,
             holding: proof::probe_holding(&posed, &setup.setup, at),
         };
         let found = proof::probe(text, shop, &setup.setup, part.unit, &probing);
         if let Some(breach) = found.breaches.first() {
             return Err(format!("read back, it does not hold: line {}: {}", breach.line, breach.what));
         }
-        let near = found.zero.iter().zip(at).all(|(zero, want)| (*zero - want).abs() < Length::mm(0.002));
+        let near = found.zero.iter().zip(at).all(|(zero, want)| (*zero - want).abs() < FOUND);
         if !near {
             return Err("read back, it finds another middle than there is".to_owned());
         }
@@ -283,7 +293,7 @@ mod tests {
                 piece_at: [(piece.along.0 + piece.along.1 + by) / 2.0, Length::ZERO, Length::ZERO],
                 extents: [piece.along.1 - piece.along.0 + by, piece.width, posed.blank.height],
                 tip: TIP,
-                machine_zero: [200.0, 100.0, 90.0].map(Length::mm),
+                machine_zero: ELSEWHERE,
                 holding: Vec::new(),
             };
             proof::probe(&text, &shop, &setup.setup, part.unit, &probing).zero[0]

@@ -34,6 +34,12 @@ pub(super) const NEAR: Length = Length::mm(2.0);
 /// changed at one height. Common practice, no source.
 pub const CHANGE: Length = Length::mm(30.0);
 
+/// So much farther than a cut is deep a tool must stand out of its holder. Common practice, no source.
+pub(super) const HOLDER: Length = Length::mm(2.0);
+
+/// A tool that is off by less than this is mentioned when none fits: it may be what was meant.
+pub(super) const NEARLY: Length = Length::mm(0.6);
+
 /// The least floor that stays under the deepest point of a blind cut. Common practice, no source.
 pub(super) const FLOOR: Length = Length::mm(0.2);
 

@@ -1,6 +1,6 @@
 //! Drilling: choosing the drill, its depth and its pecks.
 
-use super::bench::{Bench, FLOOR};
+use super::bench::{Bench, FLOOR, NEARLY};
 use super::hole::{Stroke, choose, floor, in_order, power};
 use super::model::{Operation, Work};
 use super::ream::Reamer;
@@ -80,7 +80,7 @@ pub(super) fn choose_drill(bench: &mut Bench<'_>, feature: &Feature, bored: &Bor
         let Cutter::Drill { point, starts_itself } = tool.cutter else { continue };
         let tip = bored.tip(bench, tool);
         if tool.diameter < least - dust || tool.diameter > most + dust {
-            if (tool.diameter - aim).abs() < Length::mm(0.6) {
+            if (tool.diameter - aim).abs() < NEARLY {
                 let limits = format!("{} to {}", bench.say(least), bench.say(most));
                 others.push(format!("tool {}: {} is not within {limits}", tool.number, bench.say(tool.diameter)));
             }

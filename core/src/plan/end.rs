@@ -1,6 +1,6 @@
 //! Milling the sawn ends of the bar to length, with their corners.
 
-use super::bench::{Bench, CLEAR, NEAR, whole};
+use super::bench::{Bench, CLEAR, HOLDER, NEAR, whole};
 use super::hole::with_notes;
 use super::mill::{self, ALLOWANCE, OVERRUN, Running};
 use super::model::{At, Move, Operation, Position, Turn, Work};
@@ -130,7 +130,7 @@ fn choose_cutter(bench: &mut Bench<'_>, deep: Length) -> Option<Tool> {
         let out = overhang(bench, tool);
         let held = (half - out - from).min(bench.shop.vise.jaw_width);
         let need = GRIP.max(out);
-        if tool.flute_length < deep || tool.stick_out < deep + Length::mm(2.0) {
+        if tool.flute_length < deep || tool.stick_out < deep + HOLDER {
             let edges = bench.say(tool.flute_length);
             others.push(format!("tool {}: its edges are {edges} long, {} are needed", tool.number, bench.say(deep)));
         } else if held < need {

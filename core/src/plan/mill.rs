@@ -1,6 +1,6 @@
 //! Choosing an end mill, and dividing its work into cuts that cutter and machine bear.
 
-use super::bench::{Bench, whole};
+use super::bench::{Bench, HOLDER, whole};
 use super::speed::{self, SideCut};
 use crate::part::Feature;
 use crate::quantity::{Feed, Force, Length, Spindle};
@@ -134,7 +134,7 @@ pub(super) fn choose(bench: &Bench<'_>, wanted: &Wanted) -> Result<Chosen, Vec<S
         } else if tool.flute_length < wanted.deep {
             let edges = bench.say(tool.flute_length);
             against(format!("its edges are {edges} long, the {} is {} deep", wanted.what, bench.say(wanted.deep)));
-        } else if tool.stick_out < wanted.deep + Length::mm(2.0) {
+        } else if tool.stick_out < wanted.deep + HOLDER {
             against("the holder would touch the work".to_owned());
         } else if corner > CORNER {
             against(format!("its corners leave a radius of {}", bench.say(corner)));

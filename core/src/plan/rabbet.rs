@@ -1,6 +1,6 @@
 //! Milling the rabbets that leave a tongue standing.
 
-use super::bench::{Bench, CLEAR, NEAR, whole};
+use super::bench::{Bench, CLEAR, HOLDER, NEAR, whole};
 use super::hole::{choose, power, with_notes};
 use super::mill::{self, ALLOWANCE, OVERRUN, Running, plural};
 use super::model::{At, Move, Operation, Work};
@@ -101,7 +101,7 @@ fn choose_cutter(bench: &mut Bench<'_>, feature: &Feature, deep: Length) -> Opti
                 tool.number,
                 bench.say(deep)
             ));
-        } else if tool.stick_out < deep + Length::mm(2.0) {
+        } else if tool.stick_out < deep + HOLDER {
             others.push(format!("tool {}: the holder would touch the work", tool.number));
         } else if corner > mill::CORNER {
             others.push(format!("tool {}: its corners leave a radius of {}", tool.number, bench.say(corner)));

@@ -1,6 +1,6 @@
 //! Reaming holes to their limits.
 
-use super::bench::Bench;
+use super::bench::{Bench, NEARLY};
 use super::hole::{Stroke, choose, floor, in_order, with_notes};
 use super::model::{Operation, Work};
 use super::speed;
@@ -61,7 +61,7 @@ pub(super) fn choose_reamer(
         let Cutter::Reamer { lead } = tool.cutter else { continue };
         let tip = deep(lead);
         if tool.diameter < diameter.least() - dust || tool.diameter > diameter.most() + dust {
-            if (tool.diameter - diameter.middle()).abs() < Length::mm(0.6) {
+            if (tool.diameter - diameter.middle()).abs() < NEARLY {
                 let limits = format!("{} to {}", bench.say(diameter.least()), bench.say(diameter.most()));
                 others.push(format!("tool {}: {} is not within {limits}", tool.number, bench.say(tool.diameter)));
             }

@@ -32,6 +32,13 @@ const OVERRUN: f64 = 0.5;
 /// source.
 const CHIPS: Length = Length::mm(0.2);
 
+/// A cutter is so much thinner than the hole that it orbits in, so that it comes out free of the
+/// wall. Common practice, no source.
+const ROOM: Length = Length::mm(0.2);
+
+/// Its neck reaches so far beyond the deepest turn. Common practice, no source.
+const BEYOND: Length = Length::mm(0.5);
+
 /// From where to where the middle of a tooth turns, as heights.
 #[derive(Clone, Copy, Debug)]
 struct Span {
@@ -180,19 +187,20 @@ fn fit<'t>(
             bench.say(pitch)
         )));
     }
-    let most = thread.internal.minor_min.min(drilled) - Length::mm(0.2);
+    let most = thread.internal.minor_min.min(drilled) - ROOM;
     if tool.diameter > most {
         return Some(Err(format!(
-            "{} is above {}, 0.2 mm less than the hole",
+            "{} is above {}, {} less than the hole",
             bench.say(tool.diameter),
-            bench.say(most)
+            bench.say(most),
+            bench.say(ROOM)
         )));
     }
     let span = match Span::of(bench, holes, pitch, tip, full) {
         Ok(span) => span,
         Err(against) => return Some(Err(against)),
     };
-    let deep = span.below(pitch, tip) + Length::mm(0.5);
+    let deep = span.below(pitch, tip) + BEYOND;
     if tool.reach < deep {
         return Some(Err(format!("reaches {}, {} are needed", bench.say(tool.reach), bench.say(deep))));
     }
@@ -247,9 +255,9 @@ fn by_hand(
     let help = format!(
         "A thread mill of {} to {} for a pitch of {}, reaching {}, would do.",
         bench.say(thread.major * 0.5),
-        bench.say((thread.internal.minor_min - Length::mm(0.2)).min(thread.major * 0.65)),
+        bench.say((thread.internal.minor_min - ROOM).min(thread.major * 0.65)),
         bench.say(thread.pitch),
-        bench.say(reach + Length::mm(0.5))
+        bench.say(reach + BEYOND)
     );
     bench.findings.push(finding.help(help));
     let note = format!("Tap {} {} by hand at the bench.", feature.title, thread.designation);
