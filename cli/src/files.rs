@@ -1,7 +1,7 @@
 //! Reading families, shops and records: built in, from files, from standard input.
 
 use std::collections::BTreeMap;
-use std::io::Read;
+use std::io::{self, ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::{env, fs};
@@ -60,7 +60,7 @@ pub(crate) fn shop(asked: &InShop, control: Option<&str>) -> Result<Shop, Failur
             files.insert("shop.yaml".to_owned(), Source::new("standard input", text_of(Path::new("-"))?));
             (files, "shop.yaml".to_owned())
         }
-        Place::Path(path, _) => shop_files(&path)?,
+        Place::Path(path, by) => shop_files(&path, by)?,
     };
     if let Some(control) = control {
         choose_control(&mut files, &entry, control)?;
@@ -146,7 +146,14 @@ fn choose_control(files: &mut BTreeMap<String, Source>, entry: &str, control: &s
     Ok(())
 }
 
-fn shop_files(path: &Path) -> Result<(BTreeMap<String, Source>, String), Failure> {
+fn shop_files(path: &Path, by: &str) -> Result<(BTreeMap<String, Source>, String), Failure> {
+    let refused = |what: String| {
+        let start = "`barwright shop --start FOLDER` copies the demo shop, to edit.";
+        Failure::Refused(format!("refused  {what}\n  try    {start}"))
+    };
+    if !path.try_exists().unwrap_or(true) {
+        return Err(refused(format!("There is no shop `{}`, which {by} names.", path.display())));
+    }
     let (folder, entry) = if path.is_dir() {
         (path.to_path_buf(), "shop.yaml".to_owned())
     } else {
@@ -163,6 +170,9 @@ fn shop_files(path: &Path) -> Result<(BTreeMap<String, Source>, String), Failure
             files.insert(name, Source::new(path.display().to_string(), text_of(&path)?));
         }
     }
+    if !files.contains_key(&entry) {
+        return Err(refused(format!("The folder `{}`, which {by} names, has no file `{entry}`.", folder.display())));
+    }
     Ok((files, entry))
 }
 
@@ -171,7 +181,7 @@ static READ: AtomicBool = AtomicBool::new(false);
 
 /// The bytes of a file of any kind, or of standard input for `-`.
 pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, Failure> {
-    let cannot = |error| machine("read", path, &error);
+    let cannot = |error| unread(path, &error);
     let mut bytes = Vec::new();
     if path == Path::new("-") {
         if READ.swap(true, Ordering::Relaxed) {
@@ -180,7 +190,7 @@ pub(crate) fn bytes_of(path: &Path) -> Result<Vec<u8>, Failure> {
                     .to_owned(),
             ));
         }
-        std::io::stdin().take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
+        io::stdin().take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
     } else {
         fs::File::open(path).map_err(cannot)?.take(LARGEST + 1).read_to_end(&mut bytes).map_err(cannot)?;
     }
@@ -201,6 +211,39 @@ pub(crate) fn text_of(path: &Path) -> Result<String, Failure> {
     })
 }
 
-pub(crate) fn machine(what: &str, path: &Path, error: &std::io::Error) -> Failure {
-    Failure::Machine(format!("Cannot {what} {}: {error}.", path.display()))
+/// Why a file is not read: one that is not there was named wrongly, and that is no fault of the
+/// machine; one that is kept from us is.
+fn unread(path: &Path, error: &io::Error) -> Failure {
+    let shown = path.display();
+    if path.is_dir() {
+        return Failure::Refused(format!("refused  `{shown}` is a folder.\n  try    Name a file in it."));
+    }
+    match error.kind() {
+        ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::InvalidInput | ErrorKind::InvalidFilename => {
+            Failure::Refused(format!(
+                "refused  There is no file `{shown}`.\n  try    Look at its name and its folder; a path starts in the \
+                 folder where the program is run."
+            ))
+        }
+        _ => machine("read", path, error),
+    }
+}
+
+/// What the machine did not do with a file, and what a person can do about it.
+pub(crate) fn machine(what: &str, path: &Path, error: &io::Error) -> Failure {
+    let try_this = match error.kind() {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "Make room on the disk.",
+        ErrorKind::NotFound => "Make the folder first.",
+        _ if what == "write" => "Name a place where you may write.",
+        _ => "Copy it to where you may read it.",
+    };
+    Failure::Machine(format!("Cannot {what} {}: {}.\n  try    {try_this}", path.display(), reason(error)))
+}
+
+/// What went wrong, without the number that the system has for it and without the names of files
+/// that are only ours.
+fn reason(error: &io::Error) -> String {
+    let words = error.to_string();
+    let words = words.split(" (os error").next().unwrap_or_default();
+    words.split(" at path ").next().unwrap_or_default().to_owned()
 }

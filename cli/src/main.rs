@@ -48,7 +48,7 @@ enum Failure {
     Refused(String),
     /// Refused, and told on standard output: for those who read JSON.
     Told(String),
-    /// The machine did not do its part: a folder that cannot be written, a file that is gone.
+    /// The machine did not do its part: a folder that cannot be written, a file that may not be read.
     Machine(String),
     /// The machine did not do its part, and it is told on standard output: for those who read JSON.
     Broken(String),

@@ -15,9 +15,9 @@ const SECTION: &str = "1";
 /// What each exit code means; scripts rest on it.
 const CODES: [(&str, &str); 4] = [
     ("0", "It was made, or proved, or found good."),
-    ("1", "It is refused, or what a file or size says is wrong. Nothing was written."),
+    ("1", "It is refused, or a file is missing, or what a file or size says is wrong. Nothing was written."),
     ("2", "The command line is wrong."),
-    ("3", "The machine failed: a disk that is full, a folder that cannot be written, a file that is gone."),
+    ("3", "The machine failed: a disk that is full, a folder that cannot be written, a file that may not be read."),
 ];
 
 /// What of its surroundings the program looks at.

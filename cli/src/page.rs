@@ -35,8 +35,8 @@ const SHOP: &str = "shop/";
 /// Serves the page until it is stopped.
 pub(crate) fn run(arguments: &Page) -> Outcome {
     if FILES.is_empty() {
-        return Err(Failure::Machine(
-            "This program was built without the page.\n  try    web/build, then cargo build again; or give web/dist to any \
+        return Err(Failure::Refused(
+            "refused  This program was built without the page.\n  try    web/build, then cargo build again; or give web/dist to any \
              file server."
                 .to_owned(),
         ));

@@ -4,7 +4,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 use barwright_core::batch::say_time;
-use barwright_core::proof::{self, Breach, Tapping, Verdict};
+use barwright_core::proof::{self, Breach, Tapping, Verdict, unmeasured};
 use barwright_core::quantity::{Length, Unit, fixed, trimmed};
 use barwright_core::record::{FORMAT, LoadUse, ProgramUse, Record, VERSION, digest};
 use serde_json::{Value, json};
@@ -150,6 +150,8 @@ fn program<'r>(arguments: &Prove, record: &'r Record, text: &str) -> Result<&'r 
 
 /// The record in a file, if it is one and its part is as it was made.
 pub(crate) fn record(path: &Path) -> Result<Record, Failure> {
+    let beside = path.join("part.json");
+    let path = if path.is_dir() { &beside } else { path };
     let text = files::text_of(path)?;
     let path = path.display();
     let refused = |what: String| {
@@ -197,8 +199,8 @@ fn breaches(list: &[Breach], out: &mut String) {
         line(format!("{place:10} {}", breach.words.trim()));
         line(format!("{:11}{}", "", wrapped(&breach.what, 11)));
         line(format!("{:11}{}", "", wrapped(&breach.consequence, 11)));
-        if breach.more > 0 {
-            line(format!("{:11}And {} more times, the last on line {}.", "", breach.more, breach.last));
+        if let Some(again) = breach.again() {
+            line(format!("{:11}{again}", ""));
         }
     }
     if list.len() > SHOWN {
@@ -218,7 +220,7 @@ fn table(verdict: &Verdict, unit: Unit, only_bad: bool, out: &mut String) {
     let say = |length: Length| trimmed(unit.of(length), unit.decimals());
     for reading in verdict.inspection.iter().filter(|reading| !(only_bad && reading.holds)) {
         let size = &reading.characteristic.size;
-        let measured = reading.measured.map_or_else(|| "at the bench".to_owned(), say);
+        let measured = reading.measured.map_or_else(|| unmeasured(reading.holds).to_owned(), say);
         let mark = if reading.holds { "" } else { "  NO" };
         line(format!(
             "{:30} {:>10} {:>10} {:>10} {measured:>12}{mark}",
@@ -229,7 +231,7 @@ fn table(verdict: &Verdict, unit: Unit, only_bad: bool, out: &mut String) {
         ));
     }
     for check in verdict.checks.iter().filter(|check| !(only_bad && check.holds)) {
-        let found = check.found.as_deref().unwrap_or("at the bench");
+        let found = check.found.as_deref().unwrap_or(unmeasured(check.holds));
         let mark = if check.holds { "" } else { "  NO" };
         line(format!(
             "{:30} {:>10} {:>10} {:>10} {found:>12}{mark}",

@@ -235,6 +235,12 @@ pub(crate) fn remove(path: &Path) -> Result<(), Failure> {
 pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Failure> {
     let fails = |error: &io::Error| machine("write", path, error);
     let folder = parent_of(path);
+    if !folder.is_dir() {
+        let (path, folder) = (path.display(), folder.display());
+        return Err(Failure::Machine(format!(
+            "Cannot write {path}: there is no folder {folder}.\n  try    Make the folder first."
+        )));
+    }
     let mut file = tempfile::Builder::new().prefix(UNFINISHED).tempfile_in(&folder).map_err(|error| fails(&error))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| fails(&error))?;
     #[cfg(unix)]

@@ -44,6 +44,12 @@ fn look(arguments: &Trace) -> Outcome {
         arguments.file.parent().map_or_else(|| Path::new("part.json").to_path_buf(), |at| at.join("part.json"));
     let path = arguments.part.clone().unwrap_or(beside);
     let path = if path.is_dir() { path.join("part.json") } else { path };
+    if arguments.part.is_none() && !path.is_file() {
+        return Err(Failure::Refused(format!(
+            "refused  No record lies beside `{}`.\n  try    Name its record: `--part FOLDER`.",
+            arguments.file.display()
+        )));
+    }
     let record = prove::record(&path)?;
     let file = arguments.file.display();
     let mut out =

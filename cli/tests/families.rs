@@ -79,7 +79,7 @@ fn check_reads_standard_input_and_tries_families() {
     bench.file("usual.yaml", &key_text().replacen("usual: 10 mm", "usual: 4 mm", 1));
     bench.run(&["check", "usual.yaml", "--tries", "50"]).refused(&["The usual sizes in millimetres are refused"]);
     bench.run(&["check", "gone.yaml"]);
-    assert_eq!(bench.run(&["check", "gone.yaml"]).code, 3, "no such file");
+    assert_eq!(bench.run(&["check", "gone.yaml"]).code, 1, "no such file");
     bench.run(&["check", "joining-kye"]).refused(&["Did you mean `joining-key`?"]);
 }
 
@@ -217,4 +217,24 @@ fn a_table_can_be_drawn() {
     let told = format!("Drawn on {count} sheets");
     assert!(count > 1 && format!("{}{}", said.out, said.err).contains(&told), "{count}: {}{}", said.out, said.err);
     bench.run(&[&vary[..], &["--vary", "screws=1,2", "--drawing", "both.pdf"]].concat()).refused(&["more than sizes"]);
+}
+
+/// The README promises every derived size with its reason and its source; what follows from the
+/// shape alone says that it is geometry.
+#[test]
+fn every_derived_size_has_its_reason_and_its_source() {
+    let bench = Bench::new();
+    let listed = bench.run(&["families", "--json"]).made().json();
+    let families: Vec<&str> =
+        listed.as_array().expect("a list").iter().filter_map(|one| one["name"].as_str()).collect();
+    assert!(families.len() >= 4, "{listed}");
+    for family in families {
+        let told = bench.run(&["explain", family, "--json"]).made().json();
+        for value in told["follows"].as_array().expect("values") {
+            for key in ["why", "source"] {
+                let words = value[key].as_str().unwrap_or_default();
+                assert!(!words.trim().is_empty(), "{family}: {} has no {key}", value["name"]);
+            }
+        }
+    }
 }

@@ -69,9 +69,14 @@ fn exit_codes_are_those_of_the_manual() {
         (&["make", "joining-key", "--paper", "A9"], 2),
         (&["families", "--nonsense"], 2),
         (&["families", "-q", "-v"], 2),
-        (&["make", "gone.yaml"], 3),
-        (&["prove", "gone.nc", "--part", "key/part.json"], 3),
-        (&["trace", "gone.nc", "--part", "key/part.json"], 3),
+        (&["make", "gone.yaml"], 1),
+        (&["make", "."], 1),
+        (&["make", "./key/"], 1),
+        (&["make", "joining-key", "--list", "gone.csv"], 1),
+        (&["make", "joining-key", "--shop", "/gone"], 1),
+        (&["adjust", "gone", "tongue_width=9.96"], 1),
+        (&["prove", "gone.nc", "--part", "key/part.json"], 1),
+        (&["trace", "gone.nc", "--part", "key/part.json"], 1),
         (&["make", "joining-key", "-o", "/dev/null/x"], 3),
     ] {
         let run = bench.run(words);
@@ -97,14 +102,14 @@ fn json_whatever_the_verdict() {
         (&["make", "joining-key", "slot_opening=1mm", "--dry", "--json"], 1),
         (&["make", "joining-key", "nonsense", "--json"], 1),
         (&["make", "nothing", "--json"], 1),
-        (&["make", "gone.yaml", "--json"], 3),
+        (&["make", "gone.yaml", "--json"], 1),
         (&["make", "joining-key", "--unit", "mm", "--list", &list, "--dry", "--json"], 1),
         (&["make", "joining-key", "-o", "/dev/null/x", "--json"], 3),
         (&["explain", "nothing", "--json"], 1),
         (&["families", "--json"], 0),
         (&["check", "joining-key", "--tries", "5", "--json"], 0),
         (&["check", "joining-kye", "--json"], 1),
-        (&["check", "gone.yaml", "--json"], 3),
+        (&["check", "gone.yaml", "--json"], 1),
         (&["standard", "thread", "M5", "--json"], 0),
         (&["shop", "--json"], 0),
         (&["shop", "--start", "mine", "--json"], 0),
@@ -113,7 +118,7 @@ fn json_whatever_the_verdict() {
         (&["new", "Stop Block", "--json"], 1),
         (&["standard", "thread", "M5.1", "--json"], 1),
         (&["prove", "key/program-1.nc", "--part", "key/part.json", "--json"], 0),
-        (&["prove", "key/program-1.nc", "--part", "gone.json", "--json"], 3),
+        (&["prove", "key/program-1.nc", "--part", "gone.json", "--json"], 1),
         (&["trace", "key/program-1.nc", "--json"], 0),
         (&["trace", "orders.csv", "--part", "key", "--json"], 1),
         (&["adjust", "key", "tongue_width=9.96", "--json"], 0),
@@ -186,7 +191,13 @@ fn check_goes_on_past_what_is_missing() {
     let bench = Bench::new();
     let bad = bench.file("bad.yaml", &key_text().replacen("is: fit", "is: fitt", 1));
     let run = bench.run(&["check", "gone.yaml", &bad, "joining-kye", "joining-key", "--tries", "5"]);
-    run.failed(&["gone.yaml", "fitt", "joining-kye", "Did you mean `joining-key`?", "good  families/joining-key.yaml"]);
+    run.refused(&[
+        "gone.yaml",
+        "fitt",
+        "joining-kye",
+        "Did you mean `joining-key`?",
+        "good  families/joining-key.yaml",
+    ]);
 }
 
 /// Whose shop a program was made for.
@@ -267,4 +278,52 @@ fn completions_and_manual() {
     if let Ok(output) = std::process::Command::new("bash").args(["-n", &path]).output() {
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     }
+}
+
+/// A wrong path is told with what to do, in our own words, and costs no more than a wrong size.
+#[test]
+fn a_path_that_leads_nowhere_is_told_in_words() {
+    let bench = Bench::new();
+    bench.make(&[]).made();
+    bench.file("empty/notes.txt", "");
+    let program = bench.text("key/program-1.nc");
+    bench.file("lost/lost.nc", &program);
+    for (words, told) in [
+        (&["make", "gone.yaml"] as &[&str], "There is no file `gone.yaml`."),
+        (&["make", "./key"], "`./key` is a folder."),
+        (&["make", "joining-key", "--shop", "/gone/shop"], "There is no shop `/gone/shop`, which --shop names."),
+        (&["shop", "--shop", "empty"], "The folder `empty`, which --shop names, has no file `shop.yaml`."),
+        (&["trace", "lost/lost.nc"], "`--part FOLDER`"),
+    ] {
+        let run = bench.run(words).refused(&[told, "  try    "]);
+        assert!(!run.err.contains("os error"), "{words:?}: {}", run.err);
+    }
+    let nowhere = bench.run(&["new", "stop-block", "-o", "/gone/a.yaml"]);
+    let nowhere = nowhere.failed(&["there is no folder /gone.", "  try    "]);
+    assert!(!nowhere.err.contains("os error") && !nowhere.err.contains("unfinished"), "{}", nowhere.err);
+    let full = bench.run(&["make", "joining-key", "-o", "/dev/null/x"]).failed(&["/dev/null/x", "  try    "]);
+    assert!(!full.err.contains("os error"), "{}", full.err);
+    bench.run(&["prove", "key/program-1.nc", "--part", "key"]).made();
+}
+
+/// What an empty program leaves undone has no line of its own, and is no size for the bench.
+#[test]
+fn what_was_not_cut_is_not_told_as_left_to_the_bench() {
+    let bench = Bench::new();
+    bench.make(&[]).made();
+    let run = fed(&bench, &["prove", "-", "--part", "key/part.json"], "").refused(&["And 3 more times.\n"]);
+    assert!(!run.err.contains("line 0"), "{}", run.err);
+    let row = |name: &str| run.err.lines().find(|line| line.starts_with(name)).expect(name);
+    assert!(row("bar.width ").ends_with("at the bench"), "{}", row("bar.width "));
+    assert!(row("tongue_width ").ends_with("nothing  NO"), "{}", row("tongue_width "));
+    assert!(row("screw_holes.hand ").ends_with("nothing  NO"), "{}", row("screw_holes.hand "));
+}
+
+/// The guide says in words how often `check` tries.
+#[test]
+fn the_guide_tells_how_often_check_tries() {
+    let help = Bench::new().run(&["check", "--help"]).made().out;
+    assert!(help.contains("[default: 3000]"), "{help}");
+    let guide = include_str!("../../families/GUIDE.md").replace('\n', " ");
+    assert!(guide.contains("at random, three thousand times"), "the guide says another number");
 }

@@ -19,7 +19,7 @@ use crate::family::Family;
 use crate::part::{Kind, Make, Part, Pose};
 use crate::plan::{self, Plan, SetupPlan, load_file};
 use crate::program::{self, Header, Program};
-use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict};
+use crate::proof::{self, Breach, LoadVerdict, Tapping, Verdict, unmeasured};
 use crate::quantity::{Length, Unit, trimmed};
 use crate::record::{LoadUse, Record, digest};
 use crate::shop::{Saw, Setup, Shop, Stand};
@@ -288,7 +288,9 @@ fn load_told(run: &LoadRun, part: &Part, insists: bool) -> Vec<Diagnostic> {
     for (at, piece) in run.verdict.pieces.iter().enumerate() {
         for reading in piece.inspection.iter().filter(|reading| !reading.holds) {
             let size = &reading.characteristic.size;
-            let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
+            let measured = reading
+                .measured
+                .map_or_else(|| unmeasured(reading.holds).to_owned(), |measured| part.unit.say(measured));
             let headline = format!(
                 "{}, place {}: {}: {measured} where {} to {} is wanted.",
                 run.file,
@@ -300,7 +302,7 @@ fn load_told(run: &LoadRun, part: &Part, insists: bool) -> Vec<Diagnostic> {
             findings.push(finding("proof/size", headline));
         }
         for check in piece.checks.iter().filter(|check| !check.holds) {
-            let found = check.found.as_deref().unwrap_or("nothing");
+            let found = check.found.as_deref().unwrap_or(unmeasured(check.holds));
             let (title, wanted) = (&check.attribute.title, &check.attribute.wanted);
             let headline = format!("{}, place {}: {title}: {found} where {wanted} is wanted.", run.file, at + 1);
             findings.push(finding("proof/attribute", headline));
@@ -322,11 +324,16 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
         _ => format!("Setup {}, line", run.setup.number),
     };
     let breach = |run: &Run, breach: &Breach| {
-        let mut finding = finding(breach.code, format!("{} {}: {}", place(run), breach.line, breach.what))
+        let place = match (breach.line, runs.len()) {
+            (0, 1) => "The piece".to_owned(),
+            (0, _) => format!("Setup {}, the piece", run.setup.number),
+            (line, _) => format!("{} {line}", place(run)),
+        };
+        let mut finding = finding(breach.code, format!("{place}: {}", breach.what))
             .note(format!("`{}`", breach.words))
             .note(breach.consequence.clone());
-        if breach.more > 0 {
-            finding = finding.note(format!("And {} more times, the last on line {}.", breach.more, breach.last));
+        if let Some(again) = breach.again() {
+            finding = finding.note(again);
         }
         finding
     };
@@ -340,7 +347,8 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
     let mut findings: Vec<Diagnostic> = breaches().map(|(run, it)| breach(run, it)).collect();
     for reading in runs.iter().flat_map(|run| &run.verdict.inspection).filter(|reading| !reading.holds) {
         let size = &reading.characteristic.size;
-        let measured = reading.measured.map_or_else(|| "nothing".to_owned(), |measured| part.unit.say(measured));
+        let measured =
+            reading.measured.map_or_else(|| unmeasured(reading.holds).to_owned(), |measured| part.unit.say(measured));
         findings.push(finding(
             "proof/size",
             format!(
@@ -352,7 +360,7 @@ fn told(runs: &[Run], part: &Part, insists: bool) -> Vec<Diagnostic> {
         ));
     }
     for check in runs.iter().flat_map(|run| &run.verdict.checks).filter(|check| !check.holds) {
-        let found = check.found.as_deref().unwrap_or("nothing");
+        let found = check.found.as_deref().unwrap_or(unmeasured(check.holds));
         let said = format!("{}: {found} where {} is wanted.", check.attribute.title, check.attribute.wanted);
         findings.push(finding("proof/attribute", said));
     }

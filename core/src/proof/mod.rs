@@ -162,3 +162,21 @@ pub struct Breach {
     /// The last line that does.
     pub last: usize,
 }
+
+impl Breach {
+    /// How often the like comes again, and where last: what the piece itself shows has no line.
+    pub fn again(&self) -> Option<String> {
+        let times = if self.more == 1 { "time" } else { "times" };
+        match (self.more, self.last) {
+            (0, _) => None,
+            (more, 0) => Some(format!("And {more} more {times}.")),
+            (more, last) => Some(format!("And {more} more {times}, the last on line {last}.")),
+        }
+    }
+}
+
+/// What stands in the place of a measure that a program did not leave: a size that holds without
+/// one is not of its making, and is measured at the bench; one that does not hold was to be cut.
+pub const fn unmeasured(holds: bool) -> &'static str {
+    if holds { "at the bench" } else { "nothing" }
+}
