@@ -323,7 +323,7 @@ pub(crate) struct Families {
 /// Start a family.
 #[derive(Debug, Args)]
 pub(crate) struct New {
-    /// Its name: small letters, digits and `-`, such as clamp-bar
+    /// Its name: small letters, digits and `-`, such as stop-block
     pub(crate) name: String,
     /// The file to write; usually the name with `.yaml`; `-` writes to standard output
     #[arg(short, long, value_name = "FILE")]

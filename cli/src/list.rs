@@ -1,5 +1,6 @@
 //! `barwright make FAMILY --list orders.csv`: each row its folder, and a report of all.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write as _};
 use std::num::NonZero;
@@ -42,11 +43,16 @@ struct Made {
 pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
     let family = files::family(&arguments.family)?;
     let shop = files::shop(&arguments.place.shop, arguments.place.control.as_deref())?;
-    let base = order(arguments, &family, given(&arguments.sizes)?);
+    let mut sizes = given(&arguments.sizes)?;
+    let count = usual_count(arguments, &family, &mut sizes)?;
+    let base = order(arguments, &family, sizes);
     let source = Source::new(list.display().to_string(), files::text_of(list)?);
-    let rows = many::orders(&source, &family, &base.inputs)
+    let mut rows = many::orders(&source, &family, &base.inputs)
         .into_result()
         .map_err(|findings| Failure::Refused(report::of_sources(&findings, &[&source]) + "\n\nNothing was written."))?;
+    for row in &mut rows {
+        row.quantity = row.quantity.or(count);
+    }
     let folder = arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(format!("{}-list", family.name)));
     if !arguments.dry {
         // What the report of the last time tells is true no more from here on.
@@ -68,6 +74,20 @@ pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
         (_, true) => Err(Failure::Told(text)),
         (_, false) if machine => Err(Failure::Machine(text)),
         (_, false) => Err(Failure::Refused(text)),
+    }
+}
+
+/// How many pieces a row means that does not say so itself.
+fn usual_count(
+    arguments: &Make,
+    family: &Family,
+    sizes: &mut BTreeMap<String, String>,
+) -> Result<Option<u32>, Failure> {
+    match batch::count(arguments, family, sizes)? {
+        Some(Count { spares: 1.., .. }) => Err(Failure::Refused(
+            "refused  Spares belong to one order, and a list holds several.\n  try    Add them to the quantities of the list.\n\nNothing was written.".to_owned(),
+        )),
+        count => Ok(count.map(|count| count.ordered)),
     }
 }
 

@@ -137,7 +137,7 @@ fn refusal(arguments: &Make, job: &Job) -> Failure {
 pub(crate) fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failure> {
     let mut given = BTreeMap::new();
     for size in sizes {
-        let Some((name, value)) = size.split_once('=') else {
+        let Some((name, value)) = size.split_once('=').filter(|(name, _)| !name.trim().is_empty()) else {
             return Err(Failure::Refused(format!(
                 "refused  `{}` is no size.\n  try    Write NAME=VALUE, such as screw=M6 or slot_opening='3/8 in'.",
                 size.escape_debug()
@@ -145,7 +145,10 @@ pub(crate) fn given(sizes: &[String]) -> Result<BTreeMap<String, String>, Failur
         };
         let name = name.trim().replace('-', "_");
         if given.insert(name.clone(), value.to_owned()).is_some() {
-            return Err(Failure::Refused(format!("refused  `{}` is given twice.", name.escape_debug())));
+            return Err(Failure::Refused(format!(
+                "refused  `{}` is given twice.\n  try    Leave one of the two.",
+                name.escape_debug()
+            )));
         }
     }
     Ok(given)

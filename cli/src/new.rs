@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::args::New;
-use crate::{Failure, Outcome, save};
+use crate::{Failure, Outcome, embedded, save};
 
 /// The name in the text that a new family starts from.
 const PLACEHOLDER: &str = "new-family";
@@ -21,8 +21,13 @@ pub(crate) fn run(arguments: &New) -> Outcome {
         && name.chars().all(|sign| sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-');
     if !good {
         return Err(Failure::Refused(format!(
-            "refused  `{}` is no name of a family.\n  try    Small letters, digits and `-`, a letter first: clamp-bar.",
+            "refused  `{}` is no name of a family.\n  try    Small letters, digits and `-`, a letter first: stop-block.",
             name.escape_debug()
+        )));
+    }
+    if embedded::FAMILIES.iter().any(|(file, _)| file.strip_suffix(".yaml") == Some(name.as_str())) {
+        return Err(Failure::Refused(format!(
+            "refused  `{name}` is built in, and `barwright make {name}` would go on making that one.\n  try    Another name, such as my-{name}."
         )));
     }
     let mut words = name.replace('-', " ");

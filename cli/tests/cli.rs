@@ -120,7 +120,7 @@ fn bad_requests_are_told_with_what_is_near() {
         (&["make", "joining-key", "screws=-1"], &["screws"]),
         (&["make", "joining-key", "screw=M55"], &["screw"]),
         (&["make", "joining-key", "screw=M10"], &["M10", "Choices: M3"]),
-        (&["make", "joining-key", "material=brass-c3600"], &["brass-c3600", "close to it: brass-c36000"]),
+        (&["make", "joining-key", "material=brass-c3600"], &["brass-c3600", "Did you mean `brass-c36000`"]),
         (&["make", "joining-key", "slot_opening"], &["slot_opening", "NAME=VALUE"]),
         (&["make", "joining-key", "screws=2", "screws=3"], &["screws", "twice"]),
         (&["make", "joining-key", "--like", "warping-farme"], &["Did you mean `warping-frame`?"]),

@@ -11,22 +11,22 @@ use serde_json::Value;
 #[test]
 fn a_new_family_works_at_once() {
     let bench = Bench::new();
-    let said = bench.run(&["new", "clamp-bar"]).made().out;
-    assert!(said.contains("barwright check clamp-bar.yaml"), "what comes next: {said}");
-    let text = bench.text("clamp-bar.yaml");
-    assert!(text.contains("family: clamp-bar\ntitle: Clamp bar\n"), "it has its name");
-    let checked = bench.run(&["check", "clamp-bar.yaml"]).made().out;
-    assert!(checked.starts_with("good  clamp-bar.yaml\n"), "nothing is found: {checked}");
-    bench.run(&["make", "clamp-bar.yaml", "-o", "mm"]).made();
-    bench.run(&["make", "clamp-bar.yaml", "--unit", "in", "-o", "inch"]).made();
-    bench.run(&["make", "clamp-bar.yaml", "--like", "short", "-o", "short"]).made();
+    let said = bench.run(&["new", "stop-block"]).made().out;
+    assert!(said.contains("barwright check stop-block.yaml"), "what comes next: {said}");
+    let text = bench.text("stop-block.yaml");
+    assert!(text.contains("family: stop-block\ntitle: Stop block\n"), "it has its name");
+    let checked = bench.run(&["check", "stop-block.yaml"]).made().out;
+    assert!(checked.starts_with("good  stop-block.yaml\n"), "nothing is found: {checked}");
+    bench.run(&["make", "stop-block.yaml", "-o", "mm"]).made();
+    bench.run(&["make", "stop-block.yaml", "--unit", "in", "-o", "inch"]).made();
+    bench.run(&["make", "stop-block.yaml", "--like", "short", "-o", "short"]).made();
     assert!(bench.path("mm/drawing.svg").exists(), "a drawing");
     // It is the beginning of someone's work: never written over.
-    bench.file("clamp-bar.yaml", "mine");
-    bench.run(&["new", "clamp-bar"]).refused(&["there already", "try"]);
-    assert_eq!(bench.text("clamp-bar.yaml"), "mine", "untouched");
+    bench.file("stop-block.yaml", "mine");
+    bench.run(&["new", "stop-block"]).refused(&["there already", "try"]);
+    assert_eq!(bench.text("stop-block.yaml"), "mine", "untouched");
     assert!(bench.run(&["new", "other", "-o", "-"]).made().out.contains("family: other\n"), "to standard output");
-    bench.run(&["new", "Clamp Bar"]).refused(&["no name of a family"]);
+    bench.run(&["new", "Stop Block"]).refused(&["no name of a family"]);
 }
 
 #[test]
@@ -176,6 +176,19 @@ fn every_row_of_a_list_is_made_or_told_of() {
         (made, report),
         "whatever the number of jobs"
     );
+}
+
+/// A quantity beside a list is that of the rows which give none of their own.
+#[test]
+fn rows_without_a_quantity_take_the_usual_one() {
+    let bench = Bench::new();
+    bench.file("orders.csv", "length_per_rail,quantity\n30 mm,20\n30 mm,\n");
+    bench.run(&["make", "joining-key", "--list", "orders.csv", "-o", "out", "quantity=3"]).made();
+    let report = bench.text("out/report.csv");
+    assert!(report.contains("\n1,2,20,") && report.contains("\n2,3,3,"), "{report}");
+    let spares = bench.run(&["make", "joining-key", "--list", "orders.csv", "-o", "more", "quantity=3", "spares=1"]);
+    spares.refused(&["Spares belong to one order"]);
+    assert!(!bench.path("more").exists(), "nothing is written");
 }
 
 #[test]

@@ -55,6 +55,27 @@ fn help_has_examples_that_are_commands() {
     }
 }
 
+/// What is typed wrong is told with what this very size would take.
+#[test]
+fn slips_are_told_with_what_would_be_right() {
+    let bench = Bench::new();
+    for (slip, told) in [
+        ("screws=two", &["Write a whole number"] as &[&str]),
+        ("screws=2.5", &["`2.5` is no count", "Write a whole number"]),
+        ("screws=-1", &["`-1` is beyond", "from 0 to 1000000"]),
+        ("screws=99999999", &["`99999999` is beyond", "from 0 to 1000000"]),
+        ("slot_opening=8", &["`8 mm` or `8 in`", "--unit"]),
+        ("material=gold", &["Choices: ", "brass-c36000"]),
+        ("=8mm", &["`=8mm` is no size", "NAME=VALUE"]),
+    ] {
+        let run = bench.run(&["make", "joining-key", slip]).refused(told);
+        assert!(!run.err.contains("hdpe"), "what this key is not made of is not offered: {}", run.err);
+    }
+    bench.run(&["make", "joining-key", "screws=2", "screws=4"]).refused(&["`screws` is given twice", "try"]);
+    bench.run(&["new", "joining-key"]).refused(&["`joining-key` is built in", "try    Another name"]);
+    assert_eq!(names(bench.folder.path()), Vec::<String>::new(), "nothing is written");
+}
+
 #[test]
 fn exit_codes_are_those_of_the_manual() {
     let bench = Bench::new();

@@ -143,7 +143,10 @@ pub fn read_as(text: &str, dim: Dim, chosen: Option<Unit>) -> Result<Quantity, R
             Some(unit) => Ok(Quantity::new(unit.length(value).as_mm(), dim)),
             None => Err(ReadError::new(
                 format!("`{}` has no unit.", text.trim()),
-                format!("Write `{0} mm` or `{0} in`, or choose the unit of all bare numbers.", text.trim()),
+                format!(
+                    "Write `{0} mm` or `{0} in`, or choose the unit of all bare numbers: --unit on the command line.",
+                    text.trim()
+                ),
             )),
         },
         None => Err(ReadError::new(format!("`{}` has no unit.", text.trim()), example(dim))),

@@ -6,7 +6,7 @@ use super::scope::{Scope, increment};
 use crate::diag::{Diagnostic, nearest};
 use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
 use crate::formula::{Fault, Value, Values, eval, say_value};
-use crate::quantity::{Dim, Length, Quantity, ReadError, Unit};
+use crate::quantity::{Dim, Length, Quantity, ReadError, Unit, trimmed};
 
 /// What a person asks for.
 #[derive(Clone, Debug, Default)]
@@ -19,17 +19,28 @@ pub struct Inputs {
     pub given: BTreeMap<String, String>,
 }
 
+/// The most that a count may be, whatever is counted: far beyond any part, and exact as a number.
+const MOST: f64 = 1e6;
+
 /// Reads one typed answer.
 ///
 /// # Errors
 /// What is wrong with it, and what would be right.
 pub fn reading(parameter: &Parameter, text: &str, unit: Option<Unit>) -> Result<Value, ReadError> {
-    let value = Value::read(parameter.kind.kind(), text, unit)?;
-    if let Value::Quantity(count) = &value
-        && parameter.kind == ParameterKind::Count
-        && !(count.value.fract() == 0.0 && (0.0..=1e6).contains(&count.value))
-    {
-        return Err(ReadError { what: format!("`{text}` is no count."), help: "Write a whole number.".to_owned() });
+    let counts = parameter.kind == ParameterKind::Count;
+    let value = Value::read(parameter.kind.kind(), text, unit).map_err(|error| match choices(parameter, text) {
+        Some(help) => ReadError { help, ..error },
+        None if counts => ReadError { help: "Write a whole number, such as `4`.".to_owned(), ..error },
+        None => error,
+    })?;
+    if let (true, Value::Quantity(count)) = (counts, &value) {
+        if count.value.fract() != 0.0 {
+            return Err(ReadError { what: format!("`{text}` is no count."), help: "Write a whole number.".to_owned() });
+        }
+        if !(0.0..=MOST).contains(&count.value) {
+            let what = format!("`{text}` is beyond what is counted here.");
+            return Err(ReadError { what, help: format!("Write a whole number from 0 to {}.", trimmed(MOST, 0)) });
+        }
     }
     if parameter.one_of.is_empty() {
         return Ok(value);
@@ -42,11 +53,15 @@ pub fn reading(parameter: &Parameter, text: &str, unit: Option<Unit>) -> Result<
     if parameter.one_of.iter().any(|choice| same(&choice.text)) {
         return Ok(value);
     }
+    let what = format!("`{text}` is not among the choices.");
+    Err(ReadError { what, help: choices(parameter, text).unwrap_or_default() })
+}
+
+/// What a parameter can be chosen from, where it has choices, and what was probably meant.
+fn choices(parameter: &Parameter, text: &str) -> Option<String> {
     let known: Vec<&str> = parameter.one_of.iter().map(|choice| choice.text.as_str()).collect();
-    Err(ReadError {
-        what: format!("`{text}` is not among the choices."),
-        help: format!("Choices: {}.", known.join(", ")),
-    })
+    let meant = nearest(text, known.iter().copied()).map(|near| format!("Did you mean `{near}`? ")).unwrap_or_default();
+    (!known.is_empty()).then(|| format!("{meant}Choices: {}.", known.join(", ")))
 }
 
 /// How a parameter came by its value.
