@@ -21,10 +21,10 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String,
     desk.gap(1.0);
     let columns = [
         ("", 7.0, Side::Middle),
-        ("Step, where", 35.0, Side::Left),
-        ("How", 74.0, Side::Left),
-        ("Check", 42.0, Side::Left),
-        ("Times", 22.0, Side::Right),
+        ("Step, where", 29.0, Side::Left),
+        ("How", 83.0, Side::Left),
+        ("Check", 37.0, Side::Left),
+        ("Times", 24.0, Side::Right),
     ];
     let mut table = Table::new(&columns);
     for step in &order.batch.route {
