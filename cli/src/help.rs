@@ -15,8 +15,8 @@ Examples:
   barwright help make
 
 Exit codes: 0 made or proved, 1 refused, or a file is wrong or missing, 2 the command
-line is wrong, 3 the machine failed (disk, folder). What is refused is told on standard error; with
---json it is told as JSON on standard output.
+line is wrong, 3 the machine failed (disk, folder). What is refused is told on standard
+error; with --json it is told as JSON on standard output.
 
 Your shop is the first of: --shop, BARWRIGHT_SHOP, shop.yaml in this folder,
 barwright/shop.yaml in your settings (XDG_CONFIG_HOME, usually ~/.config), the demo shop.

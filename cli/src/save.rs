@@ -107,14 +107,18 @@ fn of_a_packet(name: &str) -> bool {
         "label.txt",
         SEAL,
     ];
-    let numbered = |head: &str, end: &str| {
+    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let between = |head: &str, end: &str| {
         let number = name.strip_prefix(head).and_then(|rest| rest.strip_suffix(end));
-        number.is_some_and(|number| {
-            let number = number.strip_suffix("-UNPROVED").unwrap_or(number);
-            !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit())
-        })
+        number.map(|number| number.strip_suffix("-UNPROVED").unwrap_or(number))
     };
-    known.contains(&name) || numbered("program-", ".nc") || numbered("drawing-", ".svg") || numbered("probe-", ".nc")
+    let numbered = |head: &str, end: &str| between(head, end).is_some_and(is_number);
+    let load = between("load-", ".nc").and_then(|load| load.split_once("-of-"));
+    known.contains(&name)
+        || numbered("program-", ".nc")
+        || numbered("drawing-", ".svg")
+        || numbered("probe-", ".nc")
+        || load.is_some_and(|(setup, pieces)| is_number(setup) && is_number(pieces))
 }
 
 /// Makes the new folder beside the old one and exchanges the two.

@@ -97,6 +97,12 @@ fn loads_have_their_programs_and_sizes_that_do_not_go_are_refused() {
     let at = folder.path();
     let (code, out, err) = run(at, &["make", "joining-key", "quantity=8", "load=6", "-o", "key"]);
     assert_eq!((code, err.as_str()), (0, ""), "made");
+    // A load of the order before would be run for one of this.
+    std::fs::write(at.join("key/load-1-of-9-UNPROVED.nc"), "of before").expect("a file");
+    std::fs::write(at.join("key/load-book.nc"), "mine").expect("a file");
+    let (code, out, err) = run(at, &["make", "joining-key", "quantity=8", "load=6", "-o", "key"]);
+    assert_eq!((code, err.as_str()), (0, ""), "made again");
+    assert!(!at.join("key/load-1-of-9-UNPROVED.nc").exists() && at.join("key/load-book.nc").exists(), "ours alone");
     for word in ["load-1-of-6.nc: proved", "load-1-of-2.nc: proved", "As asked"] {
         assert!(out.contains(word), "`{word}` is not in:\n{out}");
     }

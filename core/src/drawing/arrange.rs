@@ -285,12 +285,11 @@ fn at_scale(
                 continue;
             };
             // What has nothing against it is taken; else another spread may be easier to read.
-            let easy = found.1 <= 0.0;
+            if found.1 <= 0.0 {
+                return Some(found.0);
+            }
             if best.as_ref().is_none_or(|(_, excess)| found.1 < *excess) {
                 best = Some(found);
-            }
-            if easy {
-                return best.map(|(items, _)| items);
             }
             break;
         }

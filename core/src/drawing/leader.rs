@@ -1,5 +1,7 @@
 //! The leaders of callouts: where the words stand, and which hole the arrow points at.
 
+use std::sync::Arc;
+
 use super::board::Board;
 use super::callout::{Callout, What};
 use super::clash::{Grid, Obstacles, cross, passes};
@@ -10,7 +12,6 @@ use super::views::View;
 use crate::geom::{Point, Rect, Vector};
 use crate::part::Face;
 use crate::quantity::Angle;
-use std::sync::Arc;
 
 /// Which way callouts lie from the view that they speak of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,7 +110,7 @@ const OVER: f64 = 60.0;
 /// Y14.5 1.7, from memory; so do the drawing texts on ISO 129-1).
 const INSIDE: f64 = 45.0;
 
-/// How many pairs of places are looked at before callouts are given up at this scale.
+/// How many places are looked at before callouts are given up at this scale.
 const PATIENCE: u32 = 60_000;
 
 /// Places callouts in a band beside the view, where their leaders are shortest together and meet

@@ -65,7 +65,7 @@ impl Header {
         lines.push(format!("UNITS {word}"));
         let zero = lines.len();
         lines.push(format!("MATERIAL {}", self.material));
-        lines.push(format!("STOCK {}", self.stock));
+        lines.push(format!("BLANK {}", self.stock));
         let mut lines: Vec<String> = lines.iter().map(|line| short(line, control)).collect();
         // Kept whole, however long: a wrong zero is a crash.
         let of = if load.is_some() { "PLACE 1, " } else { "" };

@@ -117,17 +117,18 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
     done.judged.push(judged);
 }
 
-/// What several readings ask of one tool is corrected once, by the mean of what each asks for.
+/// What several readings ask of one number at the machine is corrected once, by the mean of what each
+/// asks for.
 pub(super) fn by_their_mean(unit: Unit, done: &mut Adjustment) {
-    let mut one_by_tool: Vec<(Correction, Vec<Length>)> = Vec::new();
+    let mut by_offset: Vec<(Correction, Vec<Length>)> = Vec::new();
     for correction in std::mem::take(&mut done.corrections) {
         let asked = asked(&correction);
-        match one_by_tool.iter_mut().find(|(known, _)| same_offset(known, &correction)) {
+        match by_offset.iter_mut().find(|(known, _)| same_offset(known, &correction)) {
             Some((_, others)) => others.push(asked),
-            None => one_by_tool.push((correction, vec![asked])),
+            None => by_offset.push((correction, vec![asked])),
         }
     }
-    for (mut correction, asked) in one_by_tool {
+    for (mut correction, asked) in by_offset {
         if asked.len() > 1 {
             let sum = asked.iter().fold(Length::ZERO, |sum, one| sum + *one);
             let mean = tidy(sum / f64::from(u32::try_from(asked.len()).unwrap_or(u32::MAX)));

@@ -92,7 +92,7 @@ fn threads_by_their_gauges() {
 }
 
 /// Three holes of one cutter: 4.30, 4.40 and 4.46 where 4.5425 is aimed at are 0.2425, 0.1425 and
-/// 0.0825 too tight, 0.467 / 3 in the mean, whichever is measured first.
+/// 0.0825 too tight, 0.4675 / 3 in the mean, whichever is measured first.
 #[test]
 fn several_readings_are_corrected_by_their_mean() {
     let read =
