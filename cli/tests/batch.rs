@@ -95,7 +95,7 @@ fn a_first_piece_is_judged() {
 fn loads_have_their_programs_and_sizes_that_do_not_go_are_refused() {
     let folder = TempDir::new().expect("a folder");
     let at = folder.path();
-    let (code, out, err) = run(at, &["make", "joining-key", "quantity=8", "load=6", "-o", "key"]);
+    let (code, _, err) = run(at, &["make", "joining-key", "quantity=8", "load=6", "-o", "key"]);
     assert_eq!((code, err.as_str()), (0, ""), "made");
     // A load of the order before would be run for one of this.
     std::fs::write(at.join("key/load-1-of-9-UNPROVED.nc"), "of before").expect("a file");
