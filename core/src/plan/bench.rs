@@ -109,7 +109,7 @@ impl<'a> Bench<'a> {
     pub(super) fn cautions(&mut self) {
         match self.part.material.group {
             Group::Brass => self.note(
-                "Sharp drills grab in brass where they come out below: dub the lips, ease the feed there, clamp well.",
+                "Sharp drills grab in brass where they come out below: dub the lips, clamp well; the feed is eased there.",
             ),
             Group::Aluminium => self.note("Aluminium welds to dry edges: use a drop of cutting fluid."),
             Group::Stainless => self.note("Never let an edge rub in stainless steel; it hardens at once."),
