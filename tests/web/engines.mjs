@@ -65,12 +65,17 @@ class Engine {
     }
   }
 
-  /** Until a function in the page says yes. */
+  /** Until a function in the page says yes. A page that is just leaving cannot answer; the next one will. */
   async until(act, ...given) {
+    let last = '';
     for (const begun = Date.now(); Date.now() - begun < 60_000; await new Promise((on) => setTimeout(on, 20))) {
-      if (await this.tell(act, ...given)) return;
+      try {
+        if (await this.tell(act, ...given)) return;
+      } catch (error) {
+        last = `: ${error.message}`;
+      }
     }
-    throw new Error(`still not: ${act}, with ${JSON.stringify(given)}`);
+    throw new Error(`still not: ${act}, with ${JSON.stringify(given)}${last}`);
   }
 
   /** Types signs one by one. @param {string} text */
@@ -103,14 +108,21 @@ class Engine {
   /** The files that come into its folder by an act, by name; waits for so many. */
   async files(count, act) {
     const names = () => readdirSync(this.downloads);
-    for (const name of names()) rmSync(join(this.downloads, name));
+    for (const name of names()) rmSync(join(this.downloads, name), { force: true });
     await act();
     let before = '';
     for (const begun = Date.now(); Date.now() - begun < 20_000; await new Promise((on) => setTimeout(on, 50))) {
-      const files = Object.fromEntries(names().map((name) => [name, readFileSync(join(this.downloads, name))]));
+      const files = Object.fromEntries(names().flatMap((name) => {
+        try {
+          return [[name, readFileSync(join(this.downloads, name))]];
+        } catch {
+          // What was in the making has its last name by now.
+          return [];
+        }
+      }));
       const state = JSON.stringify(Object.entries(files).map(([name, bytes]) => [name, bytes.length]));
       // Whole when nothing is in the making (each engine ends such a name its own way) and nothing grows.
-      if (names().length === count && !/\.(part|wkdownload)"/u.test(state) && state === before) return files;
+      if (Object.keys(files).length === count && !/\.(part|wkdownload)"/u.test(state) && state === before) return files;
       before = state;
     }
     throw new Error(`${count} files were to come, there are: ${names().join(', ') || 'none'}`);

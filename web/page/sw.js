@@ -16,7 +16,9 @@ async function fetched(kept, request) {
   return answer;
 }
 
-const PLACES = ['./', './index.html'].map((place) => new URL(place, self.location).pathname);
+const path = (/** @type {string} */ name) => new URL(name, self.location.href).pathname;
+const PLACES = ['./', './index.html'].map(path);
+const OWN = new Set([...PLACES, ...[...FILES, ...LATER].map(path)]);
 
 self.addEventListener('install', (event) => {
   event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
@@ -29,9 +31,10 @@ self.addEventListener('activate', (event) => {
 
 self.addEventListener('fetch', (event) => {
   const { request } = event;
-  if (request.method !== 'GET' || new URL(request.url).origin !== self.location.origin) return;
+  const { origin, pathname } = new URL(request.url);
   // The page alone: what else a server holds below it is none of its business.
-  if (request.mode === 'navigate' && !PLACES.includes(new URL(request.url).pathname)) return;
+  if (request.method !== 'GET' || origin !== self.location.origin || !OWN.has(pathname)) return;
+  if (request.mode === 'navigate' && !PLACES.includes(pathname)) return;
   event.respondWith(
     caches.open(KEPT).then(async (kept) => {
       const asked = request.mode === 'navigate' ? './index.html' : request;
