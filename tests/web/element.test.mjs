@@ -54,7 +54,7 @@ journey('the form carries the variant, and the fallback’s fields no more', FOR
   await field(page, 'slot_opening').fill('9.5');
   const sent = await order(page);
   assert.match(sent.key, /^JK-9.5mm-/u);
-  assert.equal(sent['key.link'], '#joining-key/mm?slot_opening=9.5');
+  assert.equal(sent['key.link'], `#joining-key/mm?slot_opening=9.5&part-digest=${sent['key.digest'].slice(0, 12)}`);
   assert.equal(JSON.parse(sent['key.sizes']).slot_opening, '9.5 mm');
   assert.ok(sent['key.digest'].length >= 8, 'the digest');
   assert.equal(sent.pieces, '3');

@@ -493,6 +493,8 @@ journey('the address is the variant', async (page, context) => {
 });
 
 journey('the way past the head leaves the variant alone', async (page) => {
+  // The address has had its digest added by then.
+  await page.waitForFunction(() => location.hash.includes('part-digest='));
   const before = [await text(page, '#number'), page.url()];
   await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
@@ -542,6 +544,21 @@ journey('a link to a family that is not here says so, is kept, and is taken when
   assert.equal(await page.locator('#size-reach').inputValue(), '52 mm');
   assert.equal(await page.locator('#note').isVisible(), false);
 }, { hash: '#mine.yaml/mm?reach=52+mm' });
+
+journey('a link says when its sizes made another part as it was written', async (page) => {
+  assert.match(await text(page, '#note'), /digest 0123456789ab; the same sizes make one of [0-9a-f]{12} here/u);
+  await page.waitForTimeout(500);
+  assert.match(page.url(), /part-digest=0123456789ab$/u, 'the address stays as it came');
+  await page.reload();
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
+  assert.equal(await page.locator('#note').isVisible(), true, 'and says it again');
+  await page.locator('#size-slot_opening').fill('9.6');
+  await page.waitForFunction(() => /slot_opening=9\.6&part-digest=(?!0123456789ab)[0-9a-f]{12}$/u.test(location.hash));
+  await page.reload();
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
+  assert.equal(await page.locator('#note').isVisible(), false, 'its own link is of this part');
+  assert.match(await text(page, '#number'), /^JK-9\.6mm/u);
+}, { hash: '#joining-key/mm?slot_opening=9.5&part-digest=0123456789ab' });
 
 journey('own family and own shop, which stay here', async (page) => {
   const asked = [];

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { read, write } from '../../web/page/link.js';
+import { differs, read, write } from '../../web/page/link.js';
 
 /** A plain generator with a fixed start, so that a failure comes again. */
 function dice(seed) {
@@ -33,6 +33,17 @@ test('hostile texts as names and values come back as they were', () => {
     // What is written may stand for line ends as they are written in addresses.
     assert.equal(asked.sizes.constructor, text, 'a size');
   }
+});
+
+test('the digest goes with the sizes, and is none of them', () => {
+  const asked = checked(write({ family: 'joining-key', unit: 'mm', sizes: { slot_opening: '9.5' }, digest: '0123456789abcdef' }));
+  assert.deepEqual([{ ...asked.sizes }, asked.digest], [{ slot_opening: '9.5' }, '0123456789ab']);
+  assert.deepEqual({ ...checked('#a/mm?part-digest=<b>&x=1').sizes }, { x: '1' });
+  assert.equal(checked('#a/mm?part-digest=<b>').digest, undefined);
+  assert.equal(differs(undefined, 'anything'), '');
+  assert.equal(differs('0123456789ab', '0123456789abcdef'), '');
+  assert.match(differs('0123456789ab', 'ffff56789abcdef'), /make one of ffff56789abc here/u);
+  assert.match(differs('0123456789ab', undefined), /refused here/u);
 });
 
 test('random addresses', () => {

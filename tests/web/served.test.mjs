@@ -45,6 +45,7 @@ test('barwright page serves what was built, to this machine alone', async () => 
     assert.ok(!('slot' in sent), 'the fallback is asleep');
     await page.goto(`${address}${sent['key.link']}`);
     await page.waitForFunction((number) => document.getElementById('number').textContent === number, sent.key);
+    assert.equal(await page.locator('#note').isVisible(), false, 'the same part as when it was ordered');
     assert.deepEqual(complaints, []);
   } finally {
     await chrome.close();

@@ -497,9 +497,10 @@ export class BarwrightPart extends Base {
 
   get value() { return new URLSearchParams(this.#family ? this.#given : this.sizes).toString(); }
   set value(text) { this.sizes = read(text); }
-  /** The same variant on the page of Barwright: `#family/unit?sizes`. */
+  /** The same variant on the page of Barwright: `#family/unit?sizes`, with what the part is now, so that the page tells when it is another. */
   get link() {
-    const query = new URLSearchParams(this.#family ? this.#order.sizes : this.sizes).toString();
+    const digest = this.#told?.goods?.digest.slice(0, 12);
+    const query = new URLSearchParams({ ...(this.#family ? this.#order.sizes : this.sizes), ...(digest && { 'part-digest': digest }) }).toString();
     return `#${encodeURIComponent(this.family)}/${this.units}${query ? `?${query}` : ''}`;
   }
   /** The variant in a few facts; nothing while it is refused or not there yet. */

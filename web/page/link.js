@@ -1,7 +1,13 @@
-// The address is the variant: #family/unit/control?size=text&…
+// The address is the variant: #family/unit/control?size=text&…&part-digest=…
 
 const LONGEST = 200;
 const MOST = 200;
+
+/** What the part was when the link was written. No size can have this name: a size's has no dash. */
+const DIGEST = 'part-digest';
+
+/** So much of a digest tells two parts from one another; the title block shows as much. @param {string} digest */
+const short = (digest) => digest.slice(0, 12);
 
 /**
  * What an address asks for; what it asks is checked by whoever knows the family.
@@ -15,9 +21,10 @@ export function read(hash) {
   let count = 0;
   for (const [name, value] of new URLSearchParams(cut < 0 ? '' : text.slice(cut + 1))) {
     if (count++ >= MOST) break;
-    sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
+    if (name !== DIGEST) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
   }
-  return { family: family || undefined, unit: unit === 'in' || unit === 'mm' ? unit : undefined, control: control || undefined, sizes };
+  const digest = /[?&]part-digest=([0-9a-f]{12})(?:&|$)/u.exec(text)?.[1];
+  return { family: family || undefined, unit: unit === 'in' || unit === 'mm' ? unit : undefined, control: control || undefined, sizes, digest };
 }
 
 /** @param {string} text */
@@ -30,10 +37,19 @@ function plain(text) {
 }
 
 /**
- * @param {{family: string, unit: string, control?: string, sizes: Record<string, string>}} state
+ * @param {{family: string, unit: string, control?: string, sizes: Record<string, string>, digest?: string}} state
  */
-export function write({ family, unit, control, sizes }) {
+export function write({ family, unit, control, sizes, digest }) {
   const path = [family, unit, control].filter((part) => part !== undefined).map((part) => encodeURIComponent(String(part)));
-  const query = new URLSearchParams(Object.entries(sizes)).toString();
+  const query = new URLSearchParams([...Object.entries(sizes), ...(digest ? [[DIGEST, short(digest)]] : [])]).toString();
   return `#${path.join('/')}${query ? `?${query}` : ''}`;
+}
+
+/**
+ * What to say where the sizes of a link make another part than when it was written; nothing where they do not.
+ * @param {string | undefined} asked the digest in the link @param {string | undefined} now that of the part here, none where it is refused
+ */
+export function differs(asked, now) {
+  if (!asked || (now && short(now) === asked)) return '';
+  return `The link was written for a part of digest ${asked}; the same sizes ${now ? `make one of ${short(now)} here, so the family` : 'are refused here, so family or shop'} is another than it was then. Look at the drawing before this is ordered or made.`;
 }

@@ -31,7 +31,8 @@ const state = {
   /** The paper that is turned to. */ paper: 'program',
   /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
   /** @type {any} */ pick: null,
-  /** What a link asked of a family that is not here yet. @type {{family: string, sizes: Record<string, string>} | null} */ asked: null,
+  /** What a link asked of a family that is not here yet. @type {{family: string, sizes: Record<string, string>, digest?: string} | null} */ asked: null,
+  /** Whether a link made another part when it was written. */ changed: false,
 };
 
 let settling = 0;
@@ -207,9 +208,9 @@ function settle() {
       : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
     at('said').textContent = text;
   }
-  // A link whose family is not here is kept as it came, until something is chosen.
-  if (quiet && state.asked) return;
-  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given });
+  // A link whose family is not here, or another by now, is kept as it came, until something is chosen.
+  if (quiet && (state.asked || state.changed)) return;
+  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given, digest: result.goods?.digest });
   try {
     history.replaceState(null, '', written);
   } catch {
@@ -323,8 +324,8 @@ function otherUnit(before) {
   soon();
 }
 
-/** Puts a family on the desk. @param {string} name @param {Record<string, string>} given */
-function open(name, given) {
+/** Puts a family on the desk. @param {string} name @param {Record<string, string>} given @param {string} [digest] of the part that a link was written for */
+function open(name, given, digest) {
   const own = state.ownFamilies.get(name);
   const opened = core.openFamily(name, own?.text);
   if (!opened.family) return opened;
@@ -338,8 +339,7 @@ function open(name, given) {
     if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
     else unknown.push(size);
   }
-  note('');
-  if (unknown.length > 0) note(`The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.`);
+  const left = unknown.length > 0 ? `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}. ` : '';
   at('about').textContent = opened.family.about;
   at('family').value = name;
   at('example').replaceChildren(
@@ -349,6 +349,9 @@ function open(name, given) {
   sizes.fields(opened.family, on);
   sheet.begin();
   work();
+  const changed = state.result ? link.differs(digest, state.result.goods?.digest) : '';
+  state.changed = changed !== '';
+  note(left + changed);
   if (state.result) entitle();
   return opened;
 }
@@ -408,7 +411,7 @@ function own(texts) {
     }
     state.ownFamilies.set(name, { title: tried.family.title, text });
     if (![...at('family').options].some((option) => option.value === name)) at('family').append(make('option', { value: name, text: `${tried.family.title} (${name})` }));
-    open(name, state.asked?.family === name ? state.asked.sizes : {});
+    open(name, ...(state.asked?.family === name ? [state.asked.sizes, state.asked.digest] : [{}]));
     said.push(`${name} is open.`);
   }
   at('own-said').textContent = said.join(' ');
@@ -435,8 +438,8 @@ function fromAddress() {
   // The list of families is made only where it is needed now: each of them is read for it.
   if (asked.family && !offered().includes(asked.family)) list();
   const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
-  state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes } : null;
-  open(name, state.asked ? {} : asked.sizes);
+  state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes, digest: asked.digest } : null;
+  open(name, ...(state.asked ? [{}] : [asked.sizes, asked.digest]));
   if (state.asked) note(`The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`);
 }
 
