@@ -1,42 +1,16 @@
 // What people do with the page, by keyboard and by pointer.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { browser, made, open, root, serve } from './house.mjs';
+import { made, open, root } from './house.mjs';
+import { drawing, journeys, program, text, word } from './journey.mjs';
 
-let server, chrome;
-before(async () => {
-  server = await serve();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
+const { journey, stand } = journeys();
 
 /** A plate whose holes fill a table of their own. */
 const MANY = { length: '200mm', width: '60mm', pitch: '15mm', screw: 'M5', omit: '1/2, 2/1, 3/1, 3/2, 4/1, 4/2, 5/1, 5/2, 7/1, 7/2, 8/1, 8/2, 10/1, 10/2' };
-
-/** A journey with a page of its own, which must not complain. */
-function journey(name, act, { hash = '', options = {} } = {}) {
-  test(name, async () => {
-    const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
-    try {
-      const page = await open(context, server.address + hash);
-      await act(page, context);
-      assert.deepEqual(await page.complaints(), [], 'nothing on the console, nothing against the policy');
-    } finally {
-      await context.close();
-    }
-  });
-}
-
-const text = (page, selector) => page.locator(selector).innerText();
-const drawing = (page) => page.locator('#sheet svg').innerHTML();
-const program = (page) => page.locator('#text').textContent();
-const word = (page) => text(page, '#word');
 
 async function download(page, act) {
   const [file] = await Promise.all([page.waitForEvent('download'), act()]);
@@ -379,9 +353,9 @@ journey('where proving takes long, what is typed meanwhile is worked out togethe
 }, { hash: '#tapped-plate/mm?length=200mm&width=100mm&pitch=12mm' });
 
 test('where the browser lets the page have no worker, it is worked out on the page', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
   await context.route('**/worker.js', (route) => route.abort());
-  const page = await open(context, `${server.address}#tapped-plate/mm`);
+  const page = await open(context, `${stand.server.address}#tapped-plate/mm`);
   for (const corner of ['4', '5']) {
     await page.locator('#size-corner').fill(corner);
     await page.waitForFunction(() => document.body.dataset.busy === 'no');
@@ -481,28 +455,6 @@ journey('the papers of a batch are those of the command line, and are fetched wh
   assert.equal(await text(page, '#batch-said'), '');
 });
 
-journey('the address is the variant', async (page, context) => {
-  await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
-  await page.getByLabel('Control').selectOption('absolute');
-  await page.waitForFunction(() => location.hash.includes('slot_opening=9.5') && location.hash.includes('absolute'));
-  const other = await open(context, page.url());
-  assert.equal(await text(other, '#number'), await text(page, '#number'));
-  assert.equal(await program(other), await program(page));
-  await other.evaluate(() => (location.hash = '#joining-key/in?slot_opening=0.4'));
-  await other.waitForFunction(() => document.getElementById('number').textContent.startsWith('JK-0.4in'));
-});
-
-journey('the way past the head leaves the variant alone', async (page) => {
-  // The address has had its digest added by then.
-  await page.waitForFunction(() => location.hash.includes('part-digest='));
-  const before = [await text(page, '#number'), page.url()];
-  await page.keyboard.press('Tab');
-  await page.keyboard.press('Enter');
-  assert.equal(await page.evaluate(() => document.activeElement.id), 'sizes');
-  await page.waitForTimeout(500);
-  assert.deepEqual([await text(page, '#number'), page.url()], before);
-}, { hash: '#spacer-bar/in?length=3' });
-
 journey('on a phone the verdict stays in sight among the sizes, and leads to the sheet', async (page) => {
   await page.locator('#size-screws').fill('4');
   await page.locator('.size input').last().focus();
@@ -521,44 +473,6 @@ journey('on a phone the verdict stays in sight among the sizes, and leads to the
   assert.ok((await page.locator('.no-sheet').boundingBox()).y > 0, 'from its beginning');
   assert.ok((await page.locator('.remedies button').first().boundingBox()).y < 740, 'what would do is on the screen');
 }, { options: { viewport: { width: 360, height: 740 }, hasTouch: true } });
-
-const HOSTILE = '<img src=x onerror=alert(1)><script>alert(2)</script>';
-journey('a hostile link is text and nothing else', async (page) => {
-  assert.equal(await page.locator('img, #fields script, #verdict script').count(), 0, 'no element of it');
-  assert.equal(await word(page), 'refused');
-  assert.match(await text(page, '#size-slot_opening-message'), /<img/u, 'it is shown as what it is');
-  assert.equal(await page.evaluate(() => ({}).polluted), undefined);
-}, { hash: `#joining-key/mm/${encodeURIComponent('../../x')}?slot_opening=${encodeURIComponent(HOSTILE)}&__proto__=1&constructor=2&nothing=${'9'.repeat(3000)}&screw=${encodeURIComponent('"><b>')}` });
-
-journey('a broken link opens the page all the same', async (page) => {
-  assert.match(await text(page, '#number'), /^JK-10mm/u);
-}, { hash: '#%E0%A4%A/%ff?&&&==' });
-
-const mine = () => readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
-journey('a link to a family that is not here says so, is kept, and is taken when its file comes', async (page) => {
-  assert.match(await text(page, '#note'), /mine\.yaml, which is not here/u);
-  await page.waitForTimeout(500);
-  assert.match(page.url(), /#mine\.yaml\/mm\?reach=/u, 'the address stays as it came');
-  await page.locator('#own').setInputFiles({ name: 'mine.yaml', mimeType: 'text/yaml', buffer: Buffer.from(mine()) });
-  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
-  assert.equal(await page.locator('#size-reach').inputValue(), '52 mm');
-  assert.equal(await page.locator('#note').isVisible(), false);
-}, { hash: '#mine.yaml/mm?reach=52+mm' });
-
-journey('a link says when its sizes made another part as it was written', async (page) => {
-  assert.match(await text(page, '#note'), /digest 0123456789ab; the same sizes make one of [0-9a-f]{12} here/u);
-  await page.waitForTimeout(500);
-  assert.match(page.url(), /part-digest=0123456789ab$/u, 'the address stays as it came');
-  await page.reload();
-  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
-  assert.equal(await page.locator('#note').isVisible(), true, 'and says it again');
-  await page.locator('#size-slot_opening').fill('9.6');
-  await page.waitForFunction(() => /slot_opening=9\.6&part-digest=(?!0123456789ab)[0-9a-f]{12}$/u.test(location.hash));
-  await page.reload();
-  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
-  assert.equal(await page.locator('#note').isVisible(), false, 'its own link is of this part');
-  assert.match(await text(page, '#number'), /^JK-9\.6mm/u);
-}, { hash: '#joining-key/mm?slot_opening=9.5&part-digest=0123456789ab' });
 
 journey('own family and own shop, which stay here', async (page) => {
   const asked = [];
