@@ -15,7 +15,7 @@ const text = readFileSync(join(folder, 'custom-elements.json'), 'utf8');
 const [module] = JSON.parse(text).modules;
 const [told] = module.declarations;
 const names = (list) => list.map((one) => one.name).sort();
-const source = ['barwright-part.js', 'style.js'].map((name) => readFileSync(join(folder, name), 'utf8')).join('\n');
+const source = ['barwright-part.js', 'row.js', 'frame.js', 'style.js'].map((name) => readFileSync(join(folder, name), 'utf8')).join('\n');
 /** What a pattern finds in the source, each once. */
 const found = (pattern) => [...new Set([...source.matchAll(pattern)].map((match) => match[1]))].sort();
 
@@ -40,8 +40,8 @@ test('it is a manifest as the open schema has them', () => {
 
 test('attributes, members and events are those of the class', async () => {
   const { BarwrightPart } = await import(join(folder, 'barwright-part.js'));
-  // `loading` is asked for once, `disabled` told by the form.
-  assert.deepEqual(names(told.attributes), [...BarwrightPart.observedAttributes, 'disabled', 'loading'].sort());
+  // `disabled` is told by the form.
+  assert.deepEqual(names(told.attributes), [...BarwrightPart.observedAttributes, 'disabled'].sort());
   assert.deepEqual(found(/this\.(?:get|has)Attribute\('([\w-]+)'\)/gu).filter((name) => !names(told.attributes).includes(name)), [], 'none is read that is not told');
   const theirs = Object.getOwnPropertyDescriptors(BarwrightPart.prototype);
   const members = Object.keys(theirs).filter((name) => name !== 'constructor' && !/Callback$/u.test(name));

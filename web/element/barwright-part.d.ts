@@ -19,7 +19,7 @@ export interface BarwrightPartEvents {
   'barwright-error': CustomEvent<{ readonly message: string }>;
   /** At every keystroke. */
   input: CustomEvent<Variant>;
-  /** When a size is left. */
+  /** When a size is left that was typed or stepped, and when one is chosen. */
   change: CustomEvent<Variant>;
 }
 
@@ -29,13 +29,25 @@ export class BarwrightPart extends HTMLElement {
   /** Name of a built-in family. */
   family: string;
   name: string;
-  /** The unit of bare numbers. */
+  /** The unit of bare numbers. Set later it leaves the part as it is. */
   units: 'mm' | 'in';
+  /** Sizes that the shop chose, as `name=text&name=text`. */
+  get fixed(): string;
+  set fixed(sizes: string | null);
+  /** Names of the sizes that can be chosen; nothing set: all. */
+  get shown(): string;
+  set shown(names: string | null);
+  /** What is offered; nothing set: all. */
+  get offer(): string;
+  set offer(names: string | null);
+  get loading(): 'eager' | 'lazy';
+  set loading(how: 'eager' | 'lazy' | null);
   /** Typed sizes as `name=text&name=text`. */
   value: string;
   get sizes(): Record<string, string>;
   set sizes(sizes: Record<string, string | number>);
   disabled: boolean;
+  /** `#family/unit?sizes`, to be put behind the address of a page of Barwright. */
   readonly link: string;
   readonly result: Variant | null;
   readonly form: HTMLFormElement | null;
@@ -46,6 +58,8 @@ export class BarwrightPart extends HTMLElement {
   readonly willValidate: boolean;
   checkValidity(): boolean;
   reportValidity(): boolean;
+  /** The shop's own verdict; a refusal holds the form whatever it is. */
+  setCustomValidity(message: string): void;
   /** Fetches the core now, whether or not the element is near the screen. */
   start(): Promise<void>;
   /** Prints the sheet at its true size. */

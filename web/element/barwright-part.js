@@ -1,14 +1,19 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
+import { alone } from './alone.js';
 import { firstView, picture } from './drawn.js';
+import { carried, enter, meant, stands, typed, unknown } from './form.js';
+import { frame } from './frame.js';
+import { forbidden, load } from './load.js';
+import { LONGEST, give, make, read, written } from './make.js';
+import { findings } from './row.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
-import { about, apart, decimal, local, roots, shown as reads, stepped, usual, wrong } from './step.js';
+import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
 import { mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
 const SETTLE = 400;
-const LONGEST = 200;
 /** Below so many pixels a whole sheet is too small to read. */
 const NARROW = 640;
 const OFFERS = ['drawing', 'program', 'print', 'svg', 'pdf', 'record'];
@@ -16,62 +21,12 @@ const OFFERS = ['drawing', 'program', 'print', 'svg', 'pdf', 'record'];
 // Where there is no page (a shop's pages are built ahead) this stands in, so that importing is harmless.
 const Base = /** @type {typeof HTMLElement} */ (globalThis.HTMLElement ?? class {});
 
-/** One core for all elements; a load that failed may be tried again. @type {Promise<typeof import('./element.js')> | undefined} */
-let loading;
-const load = () =>
-  (loading ??= import('./element.js')
-    .then(async (module) => {
-      await module.default();
-      lettering();
-      return module;
-    })
-    .catch((error) => {
-      loading = undefined;
-      throw error;
-    }));
-
-/** The face of the drawings, once for the page: a shadow root cannot name one. */
-function lettering() {
-  if ([...document.fonts].some((face) => face.family.includes('Barwright Lettering'))) return;
-  const face = new FontFace('Barwright Lettering', `url(${JSON.stringify(new URL('barwright-lettering.woff2', import.meta.url).href)}) format("woff2")`);
-  document.fonts.add(face);
-  face.load().catch(() => undefined);
-}
-
 /** @type {CSSStyleSheet | undefined} */
 let style;
-const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleSheet() : undefined;
-
-/** @param {string} tag @param {Record<string, any>} [has] @param {...any} children @returns {any} */
-function make(tag, has = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(has)) {
-    if (value === undefined || value === null || value === false) continue;
-    if (name === 'text') node.textContent = value;
-    else if (typeof value === 'function') node.addEventListener(name.slice(2), value);
-    else node.setAttribute(name, value === true ? '' : String(value));
-  }
-  node.append(...children.filter((child) => child !== null && child !== undefined && child !== false));
-  return node;
-}
-
-/** Sizes out of `a=1&b=2`. @param {string | null} text @returns {Record<string, string>} */
-function read(text) {
-  const sizes = Object.create(null);
-  for (const [name, value] of [...new URLSearchParams((text ?? '').slice(0, 20000))].slice(0, 200)) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
-  return sizes;
-}
-
-/** Gives a file to the browser. @param {string} name @param {Uint8Array} bytes @param {string} kind */
-function give(name, bytes, kind) {
-  const address = URL.createObjectURL(new Blob([/** @type {any} */ (bytes)], { type: kind }));
-  make('a', { href: address, download: name }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
-}
 
 export class BarwrightPart extends Base {
   static formAssociated = true;
-  static observedAttributes = ['family', 'value', 'fixed', 'shown', 'units', 'offer', 'lang', 'name'];
+  static observedAttributes = ['family', 'value', 'fixed', 'shown', 'units', 'offer', 'lang', 'name', 'loading'];
 
   #internals = this.attachInternals?.();
   #root = this.attachShadow?.({ mode: 'open', delegatesFocus: true });
@@ -83,6 +38,12 @@ export class BarwrightPart extends Base {
   /** @type {'mm' | 'in' | null} */ #units = null;
   /** @type {IntersectionObserver | null} */ #watch = null;
   /** @type {any[]} */ #asleep = [];
+  /** The units in which the attributes' bare lengths are meant, however the visitor types. @type {{value: 'mm' | 'in', fixed: 'mm' | 'in'} | null} */ #meant = null;
+  /** The shop's own verdict. */ #custom = '';
+  /** The size that was typed last. */ #last = '';
+  /** Where a refusal leads. @type {HTMLElement | undefined} */ #anchor;
+  /** @type {Set<string>} */ #warned = new Set();
+  #failed = false;
   #off = false;
   /** Whether the sheet stands at its true size. @type {boolean | null} */ #real = null;
   #fresh = true;
@@ -92,7 +53,7 @@ export class BarwrightPart extends Base {
 
   connectedCallback() {
     // What was set on the element before it was known hides its accessors.
-    for (const name of ['value', 'sizes', 'units', 'family']) {
+    for (const name of ['value', 'sizes', 'units', 'family', 'fixed', 'shown', 'offer', 'name', 'disabled', 'loading']) {
       if (!Object.hasOwn(this, name)) continue;
       const early = /** @type {any} */ (this)[name];
       delete (/** @type {any} */ (this)[name]);
@@ -103,7 +64,7 @@ export class BarwrightPart extends Base {
       style ??= new CSSStyleSheet();
       if (style.cssRules.length === 0) style.replaceSync(STYLE);
       this.#root.adoptedStyleSheets = [style];
-      this.#root.append(make('slot'));
+      this.#stand('');
     }
     if (this.getAttribute('loading') === 'eager') return void this.start();
     this.#watch ??= new IntersectionObserver((seen) => seen.some((one) => one.isIntersecting) && this.start(), { rootMargin: '200px' });
@@ -122,29 +83,59 @@ export class BarwrightPart extends Base {
   }
 
   async #start() {
+    this.#failed = false;
     this.#state('loading');
+    this.#stand(words(this.#lang).loading);
     try {
       const { Desk } = await load();
-      this.#desk = new Desk();
-      this.#open();
+      this.#desk ??= new Desk();
     } catch (error) {
-      this.#starting = null;
-      this.#fail(error);
+      return this.#fail(error, forbidden() ? "The page's policy must allow 'wasm-unsafe-eval'." : 'The server must send element.js and element_bg.wasm.');
     }
+    this.#reopen();
   }
 
-  /** The shop's own words stay where they are. @param {unknown} error */
-  #fail(error) {
+  /** The shop's own words, and one of ours. @param {string} text */
+  #stand(text) {
+    this.#root.replaceChildren(make('slot', { onslotchange: () => this.#held() }), make('p', { id: 'said', role: 'status', tabindex: '-1', text }));
+    this.#held();
+  }
+
+  /** While there is no part the shop's own fields carry the order; where there are none, nothing must be sent without it. */
+  #held() {
+    if (this.#family) return;
+    const say = words(this.#lang);
+    const said = this.#root.getElementById('said');
+    const alone = !carried(this);
+    const text = this.#failed ? `${say.failed} ${say.again}` : say.loading;
+    if (this.#failed && said) said.textContent = alone ? text : '';
+    if (alone || this.#custom) this.#internals.setValidity({ customError: true }, this.#custom || text, said ?? undefined);
+    else this.#internals.setValidity({});
+  }
+
+  /** The shop's own words stay where they are. @param {unknown} error @param {string} [advice] */
+  #fail(error, advice = '') {
     this.#family = null;
     this.#told = null;
+    this.#starting = null;
+    this.#failed = true;
     this.#edition += 1;
+    clearTimeout(this.#settling);
     this.#wake();
     this.#internals.setFormValue(null);
-    this.#internals.setValidity({});
-    this.#root.replaceChildren(make('slot'));
+    this.#stand('');
     this.#state('failed');
     const text = error instanceof Error ? error.message : String(error);
-    this.dispatchEvent(new CustomEvent('barwright-error', { detail: { message: `${words(this.#lang).failed} ${text} The server must send element_bg.wasm, and the page's policy must allow 'wasm-unsafe-eval'.` }, bubbles: true, composed: true }));
+    this.dispatchEvent(new CustomEvent('barwright-error', { detail: { message: `${words(this.#lang).failed} ${text} ${advice}`.trim() }, bubbles: true, composed: true }));
+  }
+
+  /** The family that the attribute names, or the reason why there is none. */
+  #reopen() {
+    try {
+      this.#open();
+    } catch (error) {
+      this.#fail(error);
+    }
   }
 
   #open() {
@@ -152,8 +143,14 @@ export class BarwrightPart extends Base {
     const { family } = JSON.parse(this.#desk.openFamily(name, undefined));
     if (!family) throw new Error(`There is no family ${name.slice(0, 80)}.`);
     this.#family = family;
-    this.#given = this.#known({ ...read(this.getAttribute('value')), ...this.#pending });
+    this.#failed = false;
+    this.#starting ??= Promise.resolve();
+    this.#meant ??= { value: this.units, fixed: this.units };
+    this.#last = '';
+    this.#given = { ...this.#begin(), ...this.#known(typed(this), this.#attribute), ...this.#known(this.#pending ?? {}) };
     this.#pending = null;
+    this.#warn();
+    const there = /** @type {any} */ (/** @type {Document} */ (this.getRootNode()).activeElement);
     // Fields of the shop's own words would be submitted beside ours.
     for (const field of this.querySelectorAll('input, select, textarea, button')) {
       if (/** @type {any} */ (field).disabled) continue;
@@ -162,24 +159,52 @@ export class BarwrightPart extends Base {
     }
     this.#build();
     this.#work();
-    this.#state(this.#told.goods ? 'ready' : 'invalid');
+    if (!this.#told) return;
+    // Whoever types already goes on typing, in the field of the same size; of another, nothing is typed by chance.
+    if (there && there !== this && this.contains(there)) {
+      const field = /** @type {any} */ (this.#root.getElementById(`size-${stands(there)}`) ?? this.#root.querySelector('h2'));
+      field.focus({ preventScroll: true });
+      field.setSelectionRange?.(field.value.length, field.value.length);
+    }
     this.dispatchEvent(new CustomEvent('barwright-ready', { detail: this.#detail(), bubbles: true, composed: true }));
+  }
+
+  /** Names that nothing answers to: told once, to whoever writes the page. */
+  #warn() {
+    const sizes = this.#family.sizes.map((/** @type {any} */ size) => size.name);
+    for (const text of unknown(this, { fixed: sizes, value: sizes, shown: sizes, offer: OFFERS, units: ['mm', 'in'] })) {
+      if (!this.#warned.has(text)) console.warn(text);
+      this.#warned.add(text);
+    }
   }
 
   #wake() {
     for (const field of this.#asleep.splice(0)) field.disabled = false;
   }
 
-  /** Only sizes that the family has, and that the shop did not fix. @param {Record<string, string>} sizes */
-  #known(sizes) {
+  /** Only sizes that the family has, and that the shop did not fix. @param {Record<string, string>} sizes @param {'mm' | 'in'} [units] in which bare lengths are meant */
+  #known(sizes, units = this.units) {
     const fixed = read(this.getAttribute('fixed'));
-    const names = this.#family.sizes.map((/** @type {any} */ size) => size.name);
-    return Object.fromEntries(Object.entries(sizes).filter(([name]) => names.includes(name) && !(name in fixed)).map(([name, text]) => [name, String(text).slice(0, LONGEST)]));
+    return Object.fromEntries(this.#family.sizes.filter((/** @type {any} */ size) => Object.hasOwn(sizes, size.name) && !(size.name in fixed)).map((/** @type {any} */ size) => {
+      const text = String(sizes[size.name]).slice(0, LONGEST);
+      return [size.name, units === this.units ? text : meant(size, text, units)];
+    }));
+  }
+
+  /** What the attribute begins with. */
+  #begin() {
+    return this.#known(read(this.getAttribute('value')), this.#meant?.value);
+  }
+
+  /** @returns {'mm' | 'in'} */
+  get #attribute() {
+    return this.getAttribute('units') === 'in' ? 'in' : 'mm';
   }
 
   /** @param {'loading' | 'ready' | 'invalid' | 'failed'} name */
   #state(name) {
     for (const one of ['loading', 'ready', 'invalid', 'failed']) one === name ? this.#internals.states?.add(one) : this.#internals.states?.delete(one);
+    this.#internals.ariaBusy = String(name === 'loading');
   }
 
   get #lang() {
@@ -189,43 +214,18 @@ export class BarwrightPart extends Base {
   /** What the shop offers. */
   get #offers() {
     const list = this.getAttribute('offer');
-    return new Set(list === null ? OFFERS : list.split(/\s+/u).filter((one) => OFFERS.includes(one)));
+    return new Set(list === null ? OFFERS : list.split(/[\s,]+/u).filter((one) => OFFERS.includes(one)));
   }
 
   /** All that can be typed, chosen or read. */
   #build() {
-    const say = words(this.#lang);
-    const offers = this.#offers;
-    const fixed = read(this.getAttribute('fixed'));
-    const shown = this.getAttribute('shown')?.split(/[\s,]+/u);
-    const sizes = this.#family.sizes.filter((/** @type {any} */ size) => !(size.name in fixed) && (!shown || shown.includes(size.name)));
-    const set = this.#family.sizes.filter((/** @type {any} */ size) => size.name in fixed);
-    const button = (/** @type {string} */ kind, /** @type {string} */ text, /** @type {() => void} */ act) => offers.has(kind) && make('button', { type: 'button', part: 'button', 'data-offer': kind, text, onclick: act });
-    // The family's words are English, whatever the page speaks.
-    const theirs = this.#foreign;
-    this.#root.replaceChildren(
-      make('fieldset', { part: 'form', disabled: this.#off },
-        make('div', { part: 'sizes' },
-          make('h2', { text: this.#family.title, lang: theirs }),
-          make('div', { class: 'size' }, make('label', { for: 'units', text: say.units }),
-            make('select', { id: 'units', part: 'input', onchange: (/** @type {Event} */ event) => { event.stopPropagation(); this.units = /** @type {any} */ (event.target).value; this.#tell('change'); }, oninput: (/** @type {Event} */ event) => event.stopPropagation() },
-              make('option', { value: 'mm', text: say.mm, selected: this.units === 'mm' }), make('option', { value: 'in', text: say.in, selected: this.units === 'in' }))),
-          ...sizes.map((/** @type {any} */ size) => this.#row(size, theirs)),
-          set.length > 0 && make('h2', { text: say.fixed }),
-          set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
-        make('div', { class: 'out' },
-          make('dl', { part: 'facts' },
-            ...['numberOf', 'verdict', 'blank', 'mass'].flatMap((id) => [make('dt', { text: say[id] }), make('dd', { id })])),
-          make('div', { id: 'findings', lang: theirs }),
-          offers.has('drawing') && make('div', { class: 'row' }, make('button', { type: 'button', id: 'true', part: 'button', 'aria-pressed': 'false', text: say.real, onclick: () => this.#zoom(!this.#real) })),
-          offers.has('drawing') && make('div', { id: 'drawing', class: 'drawing', part: 'drawing', tabindex: '0', role: 'region', 'aria-label': say.drawing }),
-          offers.has('program') && make('details', { id: 'programs' }, make('summary', { text: say.program }), make('div', { id: 'code' })),
-          make('div', { class: 'row', part: 'files' },
-            offers.has('drawing') && button('print', say.print, () => this.print()),
-            button('svg', say.svg, () => void this.download('drawing.svg')), button('pdf', say.pdf, () => void this.download('drawing.pdf')),
-            button('program', say.code, () => void this.download('program')), button('record', say.record, () => void this.download('part.json'))),
-          make('slot', { name: 'extra' }))),
-      make('p', { id: 'said', class: 'aside', role: 'status' }));
+    this.#root.replaceChildren(...frame(
+      { say: words(this.#lang), theirs: this.#foreign, title: this.#family.title, sizes: this.#family.sizes, fixed: this.#fixed, shown: this.getAttribute('shown')?.split(/[\s,]+/u), offers: this.#offers, off: this.#off },
+      {
+        units: (unit) => { this.units = unit; this.#tell('change'); },
+        size: (name) => ({ lang: () => this.#lang, units: () => this.units, take: (text) => this.#take(name, text), tell: (kind) => this.#tell(kind), left: () => this.#show(), enter: () => enter(this.#internals.form) }),
+        zoom: () => this.#zoom(!this.#real), print: () => this.print(), download: (what) => void this.download(what),
+      }));
     // On a narrow page a whole sheet could not be read.
     this.#real ??= this.clientWidth < NARROW;
     this.#fresh = true;
@@ -248,42 +248,11 @@ export class BarwrightPart extends Base {
     return /^en\b/iu.test(this.#lang) ? undefined : 'en';
   }
 
-  /** @param {any} size @param {string | undefined} theirs */
-  #row(size, theirs) {
-    const id = `size-${size.name}`;
-    const has = { id, part: 'input', 'aria-describedby': `${id}-limits ${id}-message` };
-    const choices = size.one_of.length > 0 ? size.one_of : size.kind === 'yes or no' ? ['yes', 'no'] : null;
-    /** @type {any} */
-    let field;
-    const typed = (/** @type {Event} */ event) => {
-      event.stopPropagation();
-      if (event.type === 'change' && !choices) return this.#tell('change');
-      this.#take(size.name, field.value);
-      this.#tell(event.type);
-    };
-    if (choices) field = make('select', { ...has, class: 'wide', lang: theirs, oninput: typed, onchange: typed }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: reads(size, text) })));
-    else {
-      field = make('input', { ...has, type: 'text', inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal', spellcheck: 'false', maxlength: '100', oninput: typed, onchange: typed,
-        onblur: () => field.value.trim() === '' && this.#show(),
-        onkeydown: (/** @type {KeyboardEvent} */ event) => {
-          if (event.key === 'Enter') return this.#internals.form?.requestSubmit();
-          if (event.key !== 'ArrowUp' && event.key !== 'ArrowDown') return;
-          const text = stepped(size, field.value, (event.key === 'ArrowUp' ? 1 : -1) * (event.shiftKey ? 10 : 1), this.units);
-          if (text === null) return;
-          event.preventDefault();
-          field.value = local(text, decimal(this.#lang));
-          this.#take(size.name, field.value);
-          this.#tell('input');
-        } });
-    }
-    return make('div', { class: 'size', part: 'field' }, make('label', { for: id, part: 'label', lang: theirs, text: size.ask }), field,
-      make('p', { class: 'quiet', id: `${id}-limits`, lang: theirs, text: size.help ?? '' }), make('p', { class: 'message', part: 'error', id: `${id}-message`, hidden: true }));
-  }
-
   /** @param {string} name @param {string} text */
   #take(name, text) {
     if (text.trim() === '') delete this.#given[name];
     else this.#given[name] = text.slice(0, LONGEST);
+    this.#last = name;
     this.#work();
   }
 
@@ -292,13 +261,51 @@ export class BarwrightPart extends Base {
     return { unit: this.units, sizes: { ...this.#given, ...this.#fixed } };
   }
 
+  /** What the shop fixed, in the units that it was meant in. @returns {Record<string, string>} */
   get #fixed() {
-    const names = this.#family.sizes.map((/** @type {any} */ size) => size.name);
-    return Object.fromEntries(Object.entries(read(this.getAttribute('fixed'))).filter(([name]) => names.includes(name)));
+    const fixed = read(this.getAttribute('fixed'));
+    const units = this.#meant?.fixed ?? this.units;
+    return Object.fromEntries(this.#family.sizes.filter((/** @type {any} */ size) => size.name in fixed).map((/** @type {any} */ size) => [size.name, meant(size, fixed[size.name], units)]));
   }
 
-  /** Works the variant out; from here on nothing of the one before is to be had. */
-  #work() {
+  /** Remedies that can be chosen here, those last that are there to be measured. @returns {any[]} */
+  get #remedies() {
+    const all = this.#told.remedies.filter((/** @type {any} */ remedy) => this.#root.getElementById(`size-${remedy.size}`));
+    return [...all.filter((/** @type {any} */ remedy) => !remedy.measured), ...all.filter((/** @type {any} */ remedy) => remedy.measured)];
+  }
+
+  /** What is wrong with a size by itself. @param {any} finding @param {string} size */
+  #wrong(finding, size) {
+    return local(wrong(finding, size, this.#told.remedies.find((/** @type {any} */ remedy) => remedy.size === size)), decimal(this.#lang));
+  }
+
+  /** A finding in a sentence. @param {any} finding */
+  #text(finding) {
+    const name = about(finding);
+    const size = name && this.#family.sizes.find((/** @type {any} */ size) => size.name === name);
+    return size ? `${size.ask}: ${this.#wrong(finding, name)}` : local(finding.headline, decimal(this.#lang));
+  }
+
+  /** Why there is no part, and what to do. */
+  get #refused() {
+    const first = roots(this.#told.findings).find((/** @type {any} */ finding) => finding.severity === 'refused');
+    return words(this.#lang).correct(first ? this.#text(first) : '', this.#remedies.length > 0).replace('  ', ' ');
+  }
+
+  /** Builds all of it anew, and leaves whoever types where they are. */
+  #again() {
+    const there = /** @type {any} */ (this.#root.activeElement);
+    const chosen = there?.localName === 'input' ? [there.selectionStart, there.selectionEnd] : null;
+    this.#build();
+    this.#work();
+    if (!there || !this.#told) return;
+    const field = /** @type {any} */ (there.id ? this.#root.getElementById(there.id) : there.dataset.offer ? this.#root.querySelector(`[data-offer="${there.dataset.offer}"]`) : null) ?? this.#root.querySelector('h2');
+    field?.focus({ preventScroll: true });
+    if (chosen) field?.setSelectionRange?.(...chosen);
+  }
+
+  /** Works the variant out; from here on nothing of the one before is to be had. @param {boolean} [all] also the field that is typed in shows what it is */
+  #work(all = false) {
     if (!this.#family) return;
     this.#edition += 1;
     this.#told = null;
@@ -307,18 +314,16 @@ export class BarwrightPart extends Base {
       this.#told = JSON.parse(this.#desk.make(JSON.stringify(this.#order)));
       if (this.#told.broken) throw new Error(this.#told.broken);
     } catch (error) {
-      this.#starting = null;
-      loading = undefined;
+      this.#desk = null;
       return this.#fail(error);
     }
-    this.#show();
+    this.#show(all);
     this.#submit();
     this.#state(this.#told.goods ? 'ready' : 'invalid');
     clearTimeout(this.#settling);
     this.#settling = setTimeout(() => {
       const said = this.#root.getElementById('said');
-      const say = words(this.#lang);
-      if (said) said.textContent = this.#told?.goods ? say.changed(this.#told.goods.number) : say.correct;
+      if (said && this.#told) said.textContent = this.#told.goods ? words(this.#lang).changed(this.#told.goods.number) : this.#refused;
     }, SETTLE);
   }
 
@@ -328,12 +333,12 @@ export class BarwrightPart extends Base {
     const name = this.getAttribute('name');
     const state = new URLSearchParams({ ...this.#given, ' units': this.units }).toString();
     if (!goods) {
-      const anchor = this.#root.querySelector('[aria-invalid="true"]') ?? this.#root.querySelector('[id^="size-"][part="input"]') ?? undefined;
       this.#internals.setFormValue(null, state);
-      this.#internals.setValidity({ customError: true }, words(this.#lang).correct, anchor);
+      this.#internals.setValidity({ customError: true }, this.#custom || this.#refused, this.#anchor);
       return;
     }
-    this.#internals.setValidity({});
+    if (this.#custom) this.#internals.setValidity({ customError: true }, this.#custom, this.#anchor);
+    else this.#internals.setValidity({});
     const data = new FormData();
     if (name) {
       data.append(name, goods.number);
@@ -344,7 +349,8 @@ export class BarwrightPart extends Base {
     this.#internals.setFormValue(data, state);
   }
 
-  #show() {
+  /** @param {boolean} [all] also the field that is typed in */
+  #show(all = false) {
     const root = this.#root;
     const told = this.#told;
     if (!told) return;
@@ -354,44 +360,47 @@ export class BarwrightPart extends Base {
     const values = new Map(told.values.map((/** @type {any} */ value) => [value.name, value.text]));
     const by = (/** @type {string} */ id) => /** @type {any} */ (root.getElementById(id));
     const asked = new Map(this.#family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
-    const wrongly = (/** @type {any} */ finding, /** @type {string} */ size) => local(wrong(finding, size, told.remedies.find((/** @type {any} */ remedy) => remedy.size === size)), sign);
+    const remedies = this.#remedies;
+    const would = (/** @type {any} */ remedy) => `${local(say.stands(apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}.`;
+    by('units').value = this.units;
+    /** @type {any[]} */
+    const wrongly = [[], [], [], []];
     for (const size of this.#family.sizes) {
       const field = by(`size-${size.name}`);
       if (!field) continue;
       const text = this.#given[size.name] ?? local(values.get(size.name) ?? usual(size, told.unit), sign);
       if (field.tagName === 'SELECT' && ![...field.options].some((option) => option.value === text)) field.append(make('option', { value: text, text: reads(size, text) }));
-      if (root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) field.value = text;
+      if (all || root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) if (field.value !== text) field.value = text;
       const inch = +(told.unit === 'in');
-      by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : (size.help ?? '');
-      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => wrongly(finding, size.name)).join(' ');
+      by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : '';
+      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => this.#wrong(finding, size.name)).join(' ');
+      const remedy = remedies.find((/** @type {any} */ remedy) => remedy.size === size.name);
       const message = by(`size-${size.name}-message`);
-      message.textContent = own;
-      message.hidden = own === '';
-      if (own) field.setAttribute('aria-invalid', 'true');
-      else field.removeAttribute('aria-invalid');
+      message.textContent = own || (remedy ? would(remedy) : '');
+      message.lang = own ? (this.#foreign ?? '') : this.#lang;
+      message.hidden = message.textContent === '';
+      if (message.hidden) field.removeAttribute('aria-invalid');
+      else field.setAttribute('aria-invalid', 'true');
+      wrongly[own ? 0 : !remedy ? 3 : size.name === this.#last ? 1 : 2].push(field);
     }
+    this.#anchor?.removeAttribute('autofocus');
+    this.#anchor = wrongly.flat()[0] ?? by('units');
+    // The browser gives the focus to the element, and the element to the field that this marks.
+    if (!goods) this.#anchor?.setAttribute('autofocus', '');
     const verdict = this.#verdict;
-    by('numberOf').textContent = goods?.number ?? say.none;
+    by('numberOf').replaceChildren(...(goods ? [goods.number, make('small', {}, `${say.digest} ${goods.digest}`)] : [say.none]));
     by('verdict').replaceChildren(make('strong', { class: `mark ${verdict}`, text: say[verdict] }));
     by('blank').textContent = goods ? local(goods.blank, sign) : '–';
-    by('mass').textContent = goods ? mass(goods.mass, this.#lang) : '–';
-    const fixed = this.#fixed;
-    const remedies = told.remedies.filter((/** @type {any} */ remedy) => !(remedy.size in fixed) && by(`size-${remedy.size}`));
+    by('mass').textContent = goods ? mass(goods.mass, this.#lang, told.unit) : '–';
     by('findings').replaceChildren(
-      ...roots(told.findings).map((/** @type {any} */ finding) => {
-        const size = about(finding);
-        const own = size && by(`size-${size}`);
-        const text = own ? `${asked.get(size)}: ${wrongly(finding, size)}` : finding.headline;
-        return make('p', { class: `finding ${finding.severity}` }, make('strong', { class: `mark ${finding.severity}`, text: say[finding.severity] ?? finding.severity, lang: this.#foreign && this.#lang }), ' ', make('span', { text: local(text, sign) }));
-      }),
-      remedies.length > 0 && make('p', { text: say.would, lang: this.#foreign && this.#lang }),
-      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign), onclick: () => {
+      ...findings(roots(told.findings).map((/** @type {any} */ finding) => ({ severity: finding.severity, text: this.#text(finding) })), say, this.#foreign && this.#lang),
+      ...(goods && remedies.length === 0 ? [] : [make('p', { text: remedies.length > 0 ? say.would : say.noneDo, lang: this.#foreign && this.#lang })]),
+      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: `${local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}`, onclick: () => {
         this.#take(remedy.size, local(apart(remedy.to), sign));
         by(`size-${remedy.size}`)?.focus();
         this.#tell('input');
         this.#tell('change');
       } })))));
-    for (const node of [...by('findings').childNodes]) if (node.nodeType === 3) node.remove();
     const drawing = by('drawing');
     if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
     if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
@@ -421,31 +430,53 @@ export class BarwrightPart extends Base {
 
   /** @param {string} name @param {string | null} before @param {string | null} after */
   attributeChangedCallback(name, before, after) {
-    if (before === after || !this.#family) return;
-    if (name === 'name') return this.#submit();
-    if (name === 'units') this.#units = null;
-    if (name === 'family') {
+    if (before === after) return;
+    if (name === 'loading' && after === 'eager' && this.isConnected) return void this.start();
+    if (name === 'family' && this.#family) {
       this.#pending = null;
-      try {
-        this.#open();
-      } catch (error) {
-        this.#fail(error);
-      }
-      return;
+      return this.#reopen();
     }
-    if (name === 'value') this.#given = this.#known(read(after));
+    // Another family is another chance.
+    if (name === 'family' && this.#failed) return this.#desk ? this.#reopen() : void this.start();
+    if (!this.#family || name === 'loading') return;
+    if (name === 'name') return this.#submit();
+    this.#warn();
+    if (name === 'units') {
+      const was = this.#units ?? (before === 'in' ? 'in' : 'mm');
+      this.#units = null;
+      return this.#turn(was);
+    }
+    if (this.#meant && (name === 'value' || name === 'fixed')) this.#meant[name] = this.#attribute;
+    if (name === 'value') {
+      this.#given = this.#begin();
+      return this.#work(true);
+    }
     this.#given = this.#known(this.#given);
-    this.#build();
-    this.#work();
+    this.#again();
+  }
+
+  /** The unit of bare numbers was another: the part stays what it is. @param {'mm' | 'in'} before */
+  #turn(before) {
+    if (before === this.units) return;
+    const fixed = this.#fixed;
+    // What is usual may be another size in the other unit; only of a part that nobody touched.
+    if (Object.keys({ ...this.#given, ...fixed }).length > 0) {
+      for (const size of this.#family.sizes) {
+        if (size.name in fixed) continue;
+        const text = this.#given[size.name];
+        if (text !== undefined) this.#given[size.name] = meant(size, text, before);
+        else if (size.usual_inch) this.#given[size.name] = usual(size, before);
+      }
+    }
+    this.#work(true);
   }
 
   formResetCallback() {
     this.#units = null;
     this.#pending = null;
     if (!this.#family) return;
-    this.#given = this.#known(read(this.getAttribute('value')));
-    this.#build();
-    this.#work();
+    this.#given = this.#begin();
+    this.#work(true);
   }
 
   /** @param {boolean} off */
@@ -464,19 +495,24 @@ export class BarwrightPart extends Base {
 
   get family() { return this.getAttribute('family') || 'joining-key'; }
   set family(name) { this.setAttribute('family', name); }
-  get units() { return this.#units ?? (this.getAttribute('units') === 'in' ? 'in' : 'mm'); }
+  get fixed() { return this.getAttribute('fixed') ?? ''; }
+  set fixed(sizes) { this.#reflect('fixed', sizes); }
+  get shown() { return this.getAttribute('shown') ?? ''; }
+  set shown(names) { this.#reflect('shown', names); }
+  get offer() { return this.getAttribute('offer') ?? ''; }
+  set offer(names) { this.#reflect('offer', names); }
+  get loading() { return this.getAttribute('loading') === 'eager' ? 'eager' : 'lazy'; }
+  set loading(how) { this.#reflect('loading', how); }
+  /** @param {string} name @param {string | null | undefined} text nothing takes it away */
+  #reflect(name, text) {
+    text === null || text === undefined ? this.removeAttribute(name) : this.setAttribute(name, text);
+  }
+  get units() { return this.#units ?? this.#attribute; }
   set units(unit) {
     if (unit !== 'mm' && unit !== 'in') return;
     const before = this.units;
     this.#units = unit;
-    if (!this.#family || before === unit) return;
-    // What was typed keeps its meaning.
-    for (const size of this.#family.sizes) {
-      const text = this.#given[size.name];
-      if (text !== undefined && size.kind === 'length' && /^[-+\d.,/\s]+$/u.test(text)) this.#given[size.name] = `${text.trim()} ${before}`;
-    }
-    this.#build();
-    this.#work();
+    if (this.#family) this.#turn(before);
   }
 
   /** The sizes of the variant as the core says them; what was asked for while it is refused. @returns {Record<string, string>} */
@@ -492,7 +528,7 @@ export class BarwrightPart extends Base {
       return;
     }
     this.#given = this.#known(texts);
-    this.#work();
+    this.#work(true);
   }
 
   get value() { return new URLSearchParams(this.#family ? this.#given : this.sizes).toString(); }
@@ -517,27 +553,18 @@ export class BarwrightPart extends Base {
   get willValidate() { return this.#internals.willValidate; }
   checkValidity() { return this.#internals.checkValidity(); }
   reportValidity() { return this.#internals.reportValidity(); }
+  /** The shop's own verdict: while there is a message the form is held. A refusal holds it whatever the shop says. @param {string} message */
+  setCustomValidity(message) {
+    this.#custom = String(message);
+    if (this.#told) this.#submit();
+    else this.#held();
+  }
 
   /** Prints the page with the sheet at its true size. */
   print() {
     const sheet = this.#told?.goods?.sheets[0];
     if (!sheet || !this.#offers.has('print') || !this.#offers.has('drawing')) return;
-    // The sheet alone: what stands beside the way to it is away while it prints, and the way has no edges.
-    const marked = [];
-    for (let node = /** @type {Element | null} */ (this); node; node = node.parentElement) {
-      marked.push([node, 'data-barwright-way']);
-      for (const other of node === document.documentElement ? [] : (node.parentElement?.children ?? [])) if (other !== node && other !== document.head) marked.push([other, 'data-barwright-away']);
-    }
-    for (const [node, name] of marked) node.setAttribute(name, '');
-    paper?.replaceSync(`@page { size: ${sheet.width}mm ${sheet.height}mm; margin: 0 }
-      @media print { [data-barwright-away] { display: none !important }
-      [data-barwright-way] { all: revert !important; display: block !important; margin: 0 !important; padding: 0 !important; border: 0 !important; background: #fff !important } }`);
-    if (paper) document.adoptedStyleSheets.push(paper);
-    addEventListener('afterprint', () => {
-      for (const [node, name] of marked) node.removeAttribute(name);
-      document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== paper);
-    }, { once: true });
-    window.print();
+    alone(this, sheet);
   }
 
   /**
@@ -551,25 +578,17 @@ export class BarwrightPart extends Base {
     const edition = this.#edition;
     const told = this.#told;
     if (!told?.goods || !Object.hasOwn(kinds, what) || !this.#offers.has(kinds[what])) return false;
-    const number = told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120);
+    // Two parts may share a number: what differs is then small, and the digest tells.
+    const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
     if (what === 'program') {
       for (const run of told.goods.runs) give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain');
       return true;
     }
-    const order = JSON.stringify(this.#order);
-    const family = this.family;
     const said = this.#root.getElementById('said');
     if (said) said.textContent = words(this.#lang).fetching;
-    const { default: init, Desk } = await import('./barwright.js');
-    await init();
+    const files = await written(what, this.family, JSON.stringify(this.#order));
     // Another variant by now: the visitor would get what no longer stands there.
     if (edition !== this.#edition) return false;
-    const desk = new Desk();
-    desk.openFamily(family, undefined);
-    desk.make(order);
-    const names = JSON.parse(desk.files()).filter((/** @type {string} */ name) => name === what || (what === 'drawing.svg' && /^drawing-\d+\.svg$/u.test(name)));
-    const files = names.map((/** @type {string} */ name) => [name, desk.file(name)]);
-    desk.free();
     if (files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
     for (const [name, bytes] of files) give(`${number}-${name}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);
     return true;

@@ -8,7 +8,10 @@ const EN = {
   range: (/** @type {string} */ from, /** @type {string} */ to) => `${from} to ${to}`,
   would: 'Any one of these would do:', instead: (/** @type {string} */ ask, /** @type {string} */ to) => `${ask}: ${to}`,
   real: 'True size', goneDrawing: 'No drawing: the sizes are refused.',
-  gone: 'No drawing and no program: the sizes are refused.', correct: 'These sizes are refused. Take one that would do.',
+  gone: 'No drawing and no program: the sizes are refused.',
+  correct: (/** @type {string} */ reason, /** @type {boolean} */ any) => `These sizes are refused. ${reason} ${any ? EN.one : EN.noneDo}`,
+  one: 'Take one that would do.', noneDo: 'No single size here would do by itself: change several, or ask the shop.',
+  stands: (/** @type {string} */ to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'How to choose it', digest: 'digest', again: 'Load the page again, or ask the shop.',
   print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.',
   changed: (/** @type {string} */ number) => `The drawing is new: ${number}.`,
 };
@@ -22,7 +25,10 @@ const DE = {
   range: (from, to) => `${from} bis ${to}`,
   would: 'Jedes davon würde genügen:', instead: (ask, to) => `${ask}: ${to}`,
   real: 'Wahre Größe', goneDrawing: 'Keine Zeichnung: Die Maße sind abgelehnt.',
-  gone: 'Keine Zeichnung und kein Programm: Die Maße sind abgelehnt.', correct: 'Diese Maße sind abgelehnt. Nehmen Sie eines, das genügt.',
+  gone: 'Keine Zeichnung und kein Programm: Die Maße sind abgelehnt.',
+  correct: (reason, any) => `Diese Maße sind abgelehnt. ${reason} ${any ? DE.one : DE.noneDo}`,
+  one: 'Nehmen Sie eines, das genügt.', noneDo: 'Kein einzelnes Maß hier würde allein genügen: Ändern Sie mehrere, oder fragen Sie den Laden.',
+  stands: (to) => `So abgelehnt; ${to} würde genügen`, measured: ' – wenn es so gemessen ist', how: 'Wie man es wählt', digest: 'Prüfsumme', again: 'Laden Sie die Seite neu, oder fragen Sie den Laden.',
   print: 'Zeichnung drucken', svg: 'Zeichnung (SVG)', pdf: 'Zeichnung (PDF)', record: 'Datenblatt (part.json)', code: 'Programm', fetching: 'Die Datei wird geschrieben.',
   changed: (number) => `Die Zeichnung ist neu: ${number}.`,
 };
@@ -30,12 +36,13 @@ const DE = {
 /** @param {string} lang */
 export const words = (lang) => (/^de\b/iu.test(lang) ? DE : EN);
 
-/** A mass in a language. @param {number} grams @param {string} lang */
-export function mass(grams, lang) {
-  const [value, unit] = grams >= 1000 ? [grams / 1000, 'kilogram'] : [grams, 'gram'];
+/** A mass in a language, in the unit of the drawing and as finely. @param {number} grams @param {string} lang @param {string} units */
+export function mass(grams, lang, units) {
+  const [value, unit, sign] = units === 'in' ? [grams / 453.59237, 'pound', 'lb'] : grams >= 1000 ? [grams / 1000, 'kilogram', 'kg'] : [grams, 'gram', 'g'];
+  const digits = units === 'in' ? 4 : 3;
   try {
-    return new Intl.NumberFormat(lang, { style: 'unit', unit, maximumSignificantDigits: 3 }).format(value);
+    return new Intl.NumberFormat(lang, { style: 'unit', unit, maximumSignificantDigits: digits }).format(value);
   } catch {
-    return `${value.toPrecision(3)} ${unit === 'gram' ? 'g' : 'kg'}`;
+    return `${value.toPrecision(digits)} ${sign}`;
   }
 }

@@ -1,0 +1,46 @@
+// The form around the element: its default button, the shop's own fields and attributes, bare numbers.
+
+import { read } from './make.js';
+
+const TEXTLESS = /^(?:hidden|checkbox|radio|button|reset|file|range|color|submit|image)$/u;
+
+/** What Enter in a field does, as in any form: its default button; without one, a form of one field is sent. @param {HTMLFormElement | null} form */
+export function enter(form) {
+  if (!form) return;
+  const all = [.../** @type {Document} */ (form.getRootNode()).querySelectorAll('button, input')].map((one) => /** @type {any} */ (one)).filter((one) => one.form === form);
+  const button = all.find((one) => one.type === 'submit' || one.type === 'image');
+  if (button) button.click();
+  else if (!all.some((one) => one.localName === 'input' && !TEXTLESS.test(one.type) && !one.matches(':disabled'))) form.requestSubmit();
+}
+
+/** The shop's own fields inside that can be filled in. @param {HTMLElement} host @returns {any[]} */
+const fields = (host) => [...host.querySelectorAll('input, select, textarea')].filter((field) => !(/** @type {any} */ (field).disabled));
+
+/** Whether the shop's own fields carry the order where there is no part. @param {HTMLElement} host */
+export const carried = (host) => fields(host).some((field) => field.name !== '' && !/^(?:button|reset|submit|image)$/u.test(field.type));
+
+/** The size that a field of the shop's own stands for. @param {any} field */
+export const stands = (field) => field.dataset?.size ?? field.name;
+
+/** What was typed or chosen in the shop's own fields, by size. @param {HTMLElement} host @returns {Record<string, string>} */
+export function typed(host) {
+  const sizes = Object.create(null);
+  for (const field of fields(host)) {
+    if (TEXTLESS.test(field.type) || field.value.trim() === '') continue;
+    const before = field.localName === 'select' ? ([...field.options].find((option) => option.defaultSelected) ?? field.options[0])?.value : field.defaultValue;
+    if (field.value !== before) sizes[stands(field)] = field.value;
+  }
+  return sizes;
+}
+
+/** A bare length with the unit that it was meant in; any other text as it is. @param {any} size @param {string} text @param {string} unit */
+export const meant = (size, text, unit) => (size.kind === 'length' && /^[-+\d.,/\s]*\d[-+\d.,/\s]*$/u.test(text) ? `${text.trim()} ${unit}` : text);
+
+/** What attributes name that is not there, in words. @param {HTMLElement} host @param {Record<string, string[]>} known by attribute */
+export function unknown(host, known) {
+  return Object.entries(known).flatMap(([attribute, names]) => {
+    const text = host.getAttribute(attribute) ?? '';
+    const told = attribute === 'fixed' || attribute === 'value' ? Object.keys(read(text)) : text.split(/[\s,]+/u).filter(Boolean);
+    return told.filter((name) => !names.includes(name)).slice(0, 20).map((name) => `barwright-part: ${attribute} has “${name.slice(0, 80)}”, which is none of ${names.join(', ')}.`);
+  });
+}

@@ -1,0 +1,44 @@
+// Nodes, texts of sizes and files: what the element is made of and what it gives away.
+
+/** No text of a size is longer. */
+export const LONGEST = 200;
+
+/** @param {string} tag @param {Record<string, any>} [has] @param {...any} children @returns {any} */
+export function make(tag, has = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(has)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (name === 'text') node.textContent = value;
+    else if (typeof value === 'function') node.addEventListener(name.slice(2), value);
+    else node.setAttribute(name, value === true ? '' : String(value));
+  }
+  node.append(...children.filter((child) => child !== null && child !== undefined && child !== false));
+  return node;
+}
+
+/** Sizes out of `a=1&b=2`. @param {string | null} text @returns {Record<string, string>} */
+export function read(text) {
+  const sizes = Object.create(null);
+  for (const [name, value] of [...new URLSearchParams((text ?? '').slice(0, 20000))].slice(0, 200)) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
+  return sizes;
+}
+
+/** Gives a file to the browser. @param {string} name @param {Uint8Array} bytes @param {string} kind */
+export function give(name, bytes, kind) {
+  const address = URL.createObjectURL(new Blob([/** @type {any} */ (bytes)], { type: kind }));
+  make('a', { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/** The files of a variant by the whole core, the same bytes as the command line's. @param {string} what @param {string} family @param {string} order @returns {Promise<[string, any][]>} */
+export async function written(what, family, order) {
+  const { default: init, Desk } = await import('./barwright.js');
+  await init();
+  const desk = new Desk();
+  desk.openFamily(family, undefined);
+  desk.make(order);
+  const names = JSON.parse(desk.files()).filter((/** @type {string} */ name) => name === what || (what === 'drawing.svg' && /^drawing-\d+\.svg$/u.test(name)));
+  const files = names.map((/** @type {string} */ name) => [name, desk.file(name)]);
+  desk.free();
+  return files;
+}
