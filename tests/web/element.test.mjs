@@ -1,53 +1,21 @@
 // The element on a shop's page: the traps of such elements, each a test.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { brotliCompressSync, constants } from 'node:zlib';
-import { POLICY, SCRIPT, ready, shop, visit } from './element.mjs';
-import { browser, made, root } from './house.mjs';
+import { FORM, POLICY, SCRIPT, field, journeys, ready, result, shop, visit } from './element.mjs';
+import { made, root } from './house.mjs';
 import { frame, printed } from './paper.mjs';
 
-let server, chrome;
-before(async () => {
-  server = await shop();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
-
-/** A shop's page of this body; it must not complain, but for what is told to whoever wrote the page. */
-function journey(name, body, act, { policy = POLICY, options = {}, silent = true, warned = [], wait = true, before = async () => {} } = {}) {
-  test(name, async () => {
-    const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true, ...options });
-    try {
-      server.pages = { '/': body };
-      server.policy = policy;
-      server.sent = null;
-      server.asked.length = 0;
-      await before(context);
-      const page = await visit(context, `${server.address}/`);
-      if (wait) await ready(page);
-      await act(page);
-      if (silent) assert.deepEqual(page.complaints.map((text) => text.replace(/, which is none of .*$/u, '')), warned, 'nothing on the console, nothing against the policy');
-    } finally {
-      await context.close();
-    }
-  });
-}
-
-const FORM = `<form action="/order"><barwright-part name="key"><label>Slot <input name="slot" value="old"></label></barwright-part><label>Pieces <input name="pieces" value="3"></label><button>Order</button></form>${SCRIPT}`;
-const field = (page, name) => page.locator(`#size-${name}`);
-const result = (page) => page.evaluate(() => document.querySelector('barwright-part').result);
+const { at, journey } = journeys();
 const order = async (page) => {
   await page.getByRole('button', { name: 'Order' }).click();
   await page.waitForURL(/order/u);
-  return Object.fromEntries(server.sent);
+  return Object.fromEntries(at.server.sent);
 };
 
 journey('the form carries the variant, and the fallback’s fields no more', FORM, async (page) => {
@@ -87,7 +55,7 @@ journey('a refusal leaves nothing of the old variant, holds the form, and one cl
   assert.match(await page.evaluate(() => document.querySelector('barwright-part').validationMessage), /refused/u);
   await page.getByRole('button', { name: 'Order' }).click();
   await page.waitForTimeout(200);
-  assert.equal(server.sent, null, 'not submitted');
+  assert.equal(at.server.sent, null, 'not submitted');
   assert.equal(await page.evaluate(() => document.activeElement?.tagName), 'BARWRIGHT-PART', 'the focus is led there');
   await field(page, 'slot_opening').fill('<img src=x onerror=alert(1)>');
   await nothingLeft(page);
@@ -158,15 +126,15 @@ journey('units turn without changing what was typed', FORM, async (page) => {
 journey('two elements, one module', `${FORM}<form><barwright-part name="other" family="joining-key" value="slot_opening=9"></barwright-part></form>${SCRIPT}`, async (page) => {
   await page.evaluate(() => Promise.all([...document.querySelectorAll('barwright-part')].map((one) => one.start())));
   assert.deepEqual(await page.evaluate(() => [...document.querySelectorAll('barwright-part')].map((one) => one.result.number.slice(0, 7))), ['JK-10mm', 'JK-9mm-']);
-  assert.equal(server.asked.filter((name) => name.endsWith('element_bg.wasm')).length, 1, 'one request');
+  assert.equal(at.server.asked.filter((name) => name.endsWith('element_bg.wasm')).length, 1, 'one request');
 });
 
 journey('the module is fetched near the screen only', `${'<br>'.repeat(400)}${FORM}`, async (page) => {
   await page.waitForTimeout(300);
-  assert.ok(!server.asked.some((name) => name.endsWith('.wasm')), 'not yet');
+  assert.ok(!at.server.asked.some((name) => name.endsWith('.wasm')), 'not yet');
   await page.locator('barwright-part').scrollIntoViewIfNeeded();
   await ready(page);
-  assert.ok(server.asked.some((name) => name.endsWith('element_bg.wasm')), 'now');
+  assert.ok(at.server.asked.some((name) => name.endsWith('element_bg.wasm')), 'now');
 }, { wait: false });
 
 journey('without script the shop’s own fields are submitted', FORM, async (page) => {
@@ -276,87 +244,6 @@ journey('what it could not load it loads when asked again', FORM, async (page) =
   assert.match((await result(page)).number, /^JK-10mm/u);
 }, { wait: false, silent: false, before: (context) => context.route('**/*.wasm', (route) => route.abort()) });
 
-const say = (page, name) => page.evaluate((name) => document.querySelector('barwright-part').shadowRoot.getElementById(name).textContent, name);
-const within = (page) => page.evaluate(() => document.querySelector('barwright-part').shadowRoot.activeElement?.id ?? document.activeElement.tagName);
-const part = (page, act, more) => page.evaluate(({ act, more }) => new Function('part', 'more', act)(document.querySelector('barwright-part'), more), { act, more });
-
-journey('the other unit never makes another part of one that somebody touched', FORM, async (page) => {
-  await field(page, 'channel_depth').fill('12');
-  const before = (await result(page)).number;
-  const sizes = async () => (await result(page)).sizes;
-  const told = await sizes();
-  assert.match(before, /^JK-10mm-4xM5-60mm/u);
-  await page.locator('#units').selectOption('in');
-  // 10 mm, 12 mm and 30 mm in inches.
-  const near = (text, mm) => assert.ok(/ in$/u.test(text) && Math.abs(parseFloat(text) * 25.4 - mm) < 0.002, `${text} is ${mm} mm`);
-  const inch = await sizes();
-  for (const [name, mm] of [['slot_opening', 10], ['channel_depth', 12], ['length_per_rail', 30], ['lip_thickness', 3], ['channel_width', 16.5], ['step', 0.5]]) near(inch[name], mm);
-  assert.equal(inch.screw, 'M5');
-  assert.equal(await field(page, 'channel_depth').inputValue(), '12 mm');
-  await page.locator('#units').selectOption('mm');
-  assert.deepEqual(await sizes(), told, 'and back');
-  // Nobody touched it: what is usual in inches.
-  await page.evaluate(() => document.querySelector('form').reset());
-  await page.locator('#units').selectOption('in');
-  assert.match((await result(page)).number, /^JK-0.375in-4x10-32/u);
-});
-
-journey('nor where the sizes came by attribute, property or the attribute of the unit', `<form><barwright-part name="key" value="channel_depth=12" fixed="length_per_rail=32"></barwright-part></form>${SCRIPT}`, async (page) => {
-  const holds = async (why) => {
-    const { sizes } = await result(page);
-    for (const [name, mm] of [['slot_opening', 10], ['channel_depth', 12], ['length_per_rail', 32]]) assert.ok(Math.abs(parseFloat(sizes[name]) * (sizes[name].endsWith('in') ? 25.4 : 1) - mm) < 0.002, `${why}: ${name} ${sizes[name]}`);
-    assert.equal(sizes.screw, 'M5', why);
-  };
-  await holds('as it came');
-  for (const [act, why] of [["part.units = 'in'", 'property'], ["part.units = 'mm'", 'and back'], ["part.setAttribute('units', 'in')", 'attribute'], ["part.removeAttribute('units')", 'and back']]) {
-    await part(page, act);
-    await holds(why);
-  }
-  await part(page, "part.sizes = { channel_depth: 12 }; part.units = 'in'");
-  await holds('sizes by property');
-  await page.evaluate(() => document.querySelector('form').reset());
-  await holds('reset');
-  assert.equal(await page.locator('#units').inputValue(), 'mm');
-});
-
-journey('a family that there is starts it again, however it failed', FORM.replace('name="key"', 'name="key" family="nonesuch"'), async (page) => {
-  await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
-  assert.deepEqual(await part(page, 'return [part.result, part.checkValidity()]'), [null, true], 'the shop’s own field carries the order');
-  await part(page, "part.family = 'joining-key'");
-  await ready(page);
-  assert.match((await result(page)).number, /^JK-10mm/u);
-  const error = await part(page, "let told = ''; part.addEventListener('barwright-error', (event) => (told = event.detail.message), { once: true }); part.family = 'nonesuch'; return told");
-  assert.equal(error, 'The sizes cannot be worked out here. There is no family nonesuch.', 'the true reason, and no other');
-  await part(page, 'return part.start()');
-  assert.equal(await part(page, "return part.matches(':state(failed)')"), true);
-  await part(page, "const form = part.form; part.remove(); part.setAttribute('family', 'spacer-bar'); form.prepend(part)");
-  await ready(page);
-  assert.match((await result(page)).number, /^SB-/u);
-  const sent = await order(page);
-  assert.ok(sent.key && !('slot' in sent), 'the order has the part');
-}, { wait: false });
-
-journey('without a field of the shop’s own nothing is sent without the part', `<form action="/order"><barwright-part name="key" family="nonesuch"></barwright-part><button>Order</button></form>${SCRIPT}`, async (page) => {
-  await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
-  assert.match(await part(page, 'return part.validationMessage'), /cannot be worked out here.*ask the shop/u);
-  await page.getByRole('button', { name: 'Order' }).click();
-  await page.waitForTimeout(200);
-  assert.equal(server.sent, null, 'not submitted');
-  assert.equal(await page.getByText('The sizes cannot be worked out here.').isVisible(), true);
-  await part(page, "part.innerHTML === '' && part.append(Object.assign(document.createElement('input'), { name: 'note' }))");
-  await page.waitForFunction(() => document.querySelector('barwright-part').checkValidity());
-  await part(page, "part.replaceChildren(); part.family = 'joining-key'");
-  await ready(page);
-  assert.ok((await order(page)).key);
-}, { wait: false });
-
-journey('a module that does not come is told as that', FORM, async (page) => {
-  await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
-  const told = await part(page, "return new Promise((done) => { part.addEventListener('barwright-error', (event) => done(event.detail.message)); part.start(); })");
-  assert.match(told, /The server must send element\.js and element_bg\.wasm\.$/u);
-  assert.doesNotMatch(told, /policy/u);
-}, { wait: false, silent: false, before: (context) => context.route('**/*.wasm', (route) => route.abort()) });
-
 for (const family of ['spacer-bar', 'tapped-plate', 'clamp-bar']) {
   journey(`it shows ${family}`, `<form><barwright-part name="it" family="${family}"></barwright-part></form>${SCRIPT}`, async (page) => {
     const programs = await page.locator('#code pre').allTextContents();
@@ -372,10 +259,10 @@ test('what a product page fetches, and how quick an edit is', async () => {
   console.log(`# the element ${total} bytes of brotli: ${names.map((name, at) => `${name} ${sizes[at]}`).join(', ')}`);
   // 200 kB are wanted; this holds what is reached, with room for a compiler that brings a larger standard library.
   assert.ok(total < Number(process.env.ELEMENT_WEIGHT ?? 460_000), `${total} bytes`);
-  server.pages = { '/': FORM };
-  server.policy = POLICY;
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
-  const page = await visit(context, `${server.address}/`);
+  at.server.pages = { '/': FORM };
+  at.server.policy = POLICY;
+  const context = await at.chrome.newContext({ viewport: { width: 1280, height: 900 } });
+  const page = await visit(context, `${at.server.address}/`);
   await ready(page);
   const times = await page.evaluate(async () => {
     const root = document.querySelector('barwright-part').shadowRoot;
@@ -399,12 +286,12 @@ test('the example shop at three widths, light and dark', async () => {
   mkdirSync(join(root, 'target/page'), { recursive: true });
   for (const colorScheme of ['light', 'dark']) {
     for (const width of [360, 800, 1440]) {
-      const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme });
+      const context = await at.chrome.newContext({ viewport: { width, height: 900 }, colorScheme });
       await context.addInitScript(() => {
         globalThis.shift = 0;
         new PerformanceObserver((list) => list.getEntries().forEach((entry) => (globalThis.shift += entry.hadRecentInput ? 0 : entry.value))).observe({ type: 'layout-shift', buffered: true });
       });
-      const page = await visit(context, `${server.address}/part/example/index.html`);
+      const page = await visit(context, `${at.server.address}/part/example/index.html`);
       await page.evaluate(() => customElements.whenDefined('barwright-part').then(() => document.querySelector('barwright-part').start()));
       await ready(page);
       assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `no sideways scroll at ${width}`);
@@ -455,7 +342,7 @@ test('packed, installed, imported without a page', async () => {
     assert.equal(check(TYPED), '', 'its types are what a shop in TypeScript writes against');
     assert.throws(() => check(TYPED.replace('detail.number', 'detail.nombre')), 'and tell of what is not there');
     const installed = await shop(join(folder, 'node_modules/barwright-part'));
-    const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
+    const context = await at.chrome.newContext({ viewport: { width: 1280, height: 900 } });
     installed.pages = { '/': FORM };
     const page = await visit(context, `${installed.address}/`);
     await ready(page);
