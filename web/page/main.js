@@ -322,7 +322,7 @@ function otherUnit(before) {
     for (const size of state.family.sizes) {
       const text = state.given[size.name];
       if (text === undefined && size.usual_inch) state.given[size.name] = sizes.usual(size, before);
-      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
+      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
