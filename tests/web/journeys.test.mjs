@@ -460,7 +460,7 @@ journey('the papers of a batch are those of the command line, and are fetched wh
   // What cannot be ordered is refused with what works, and gives nothing.
   await page.getByLabel('Pieces').fill('0');
   await page.getByLabel('Pieces').press('Enter');
-  await page.waitForFunction(() => document.getElementById('batch-said').textContent.includes('quantity=1'));
+  await page.waitForFunction(() => document.getElementById('batch-said').textContent.includes('The least is 1 piece.'));
   assert.match(await text(page, '#batch-said'), /refused A quantity of 0 makes nothing/u);
   // The next variant has its own.
   await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');

@@ -16,11 +16,14 @@ function field(name, title) {
   return make('label', {}, `${title} `, input);
 }
 
+/** What the command line calls its words has fields here. @param {string} text */
+const plain = (text) => text.replace(/`?\b(quantity|spares)=(\d+)`?/gu, (_, name, count) => `${count} ${name === 'quantity' ? 'piece' : 'spare'}${count === '1' ? '' : 's'}`);
+
 /** @param {any} finding */
 const told = (finding) =>
   make('div', { class: `finding ${finding.severity}` },
-    make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${finding.headline}`),
-    ...finding.notes.concat(finding.helps).map((/** @type {string} */ text) => make('p', { class: 'quiet', text })));
+    make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${plain(finding.headline)}`),
+    ...finding.notes.concat(finding.helps).map((/** @type {string} */ text) => make('p', { class: 'quiet', text: plain(text) })));
 
 /**
  * The form by which a batch is asked for.
