@@ -52,7 +52,7 @@ title: Everything
 about: All keys that there are.
 number: 'E-{length}'
 sizes:
-  length: { is: length, ask: Length, help: Over all., usual: 80 mm, usual_inch: 3 in, from: 40 mm, to: 90 mm, step: 1 mm }
+  length: { is: length, ask: Length, help: Over all., usual: 80 mm, usual_inch: 3 in, from: 40 mm, to: 90 mm, step: 1 mm, measured: yes }
   material: { is: material, ask: Material, usual: brass-c36000, one_of: [brass-c36000] }
   screw: { is: thread, ask: Thread, usual: M4 }
   fit: { is: fit, ask: Fit, usual: e9 }
@@ -127,6 +127,7 @@ fn what_the_schema_refuses_the_loader_refuses_too() {
         ("from: bottom", "from: behind"),
         ("{ allowance: 1 mm, corner: 2 mm }", "{ corner: 2 mm }"),
         ("unit: mm", "unit: metre"),
+        ("measured: yes", "measured: perhaps"),
         ("at: [[1 mm, 2 mm]]", "at: [[1 mm]]"),
         ("  half: length / 2", "  Half: length / 2"),
         ("angle: 90°", "angel: 90°"),

@@ -82,7 +82,8 @@ fn usual(ask: &Ask) -> &str {
 }
 
 fn limits(parameter: &Parameter) -> String {
-    let mut text = format!("{}, usually {}", parameter.kind.word(), usual(&parameter.usual));
+    let measured = if parameter.measured { ", measured" } else { "" };
+    let mut text = format!("{}{measured}, usually {}", parameter.kind.word(), usual(&parameter.usual));
     if let Some(inch) = &parameter.usual_inch {
         let _infallible = write!(text, " or {}", usual(inch));
     }
@@ -114,12 +115,16 @@ fn as_json(family: &Family) -> Value {
         .parameters
         .iter()
         .map(|parameter| {
-            json!({
+            let mut told = json!({
                 "name": parameter.name, "kind": parameter.kind.word(), "ask": parameter.ask, "help": parameter.help,
                 "usual": usual(&parameter.usual), "usual_inch": parameter.usual_inch.as_ref().map(usual),
                 "from": of(&parameter.from), "to": of(&parameter.to),
                 "one_of": parameter.one_of.iter().map(|choice| choice.text.clone()).collect::<Vec<_>>(),
-            })
+            });
+            if parameter.measured {
+                told["measured"] = json!(true);
+            }
+            told
         })
         .collect();
     let follows: Vec<Value> = family

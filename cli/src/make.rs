@@ -126,7 +126,13 @@ fn refusal(arguments: &Make, job: &Job) -> Failure {
         .variant
         .remedies
         .iter()
-        .map(|remedy| json!({ "parameter": remedy.parameter, "from": remedy.from, "to": remedy.to }))
+        .map(|remedy| {
+            let mut told = json!({ "parameter": remedy.parameter, "from": remedy.from, "to": remedy.to });
+            if remedy.measured {
+                told["measured"] = json!(true);
+            }
+            told
+        })
         .collect();
     let text = json!({ "verdict": "refused", "findings": job.findings, "remedies": remedies });
     // A reader of JSON reads standard output, whatever the verdict.

@@ -3,7 +3,7 @@
 
 mod bench;
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use bench::{Bench, Run, families, key_text, names, shop_with};
 
@@ -93,6 +93,15 @@ fn json_is_the_record() {
     let said: Value = serde_json::from_str(said).unwrap_or_else(|error| panic!("{error} in:\n{said}"));
     assert_eq!(said["verdict"], "refused", "the verdict");
     assert!(said["findings"].as_array().is_some_and(|all| !all.is_empty()), "the findings: {said}");
+    // A way out that is a measurement is marked, one that is a choice is not.
+    let thin = dry.run(&["make", "joining-key", "--json", "-o", "key", "slot_opening=7.5mm", "--unit", "mm"]);
+    let said: Value = serde_json::from_str(&thin.out).unwrap_or_else(|error| panic!("{error} in:\n{}", thin.out));
+    let marks: Vec<_> = [0, 1].map(|at| &said["remedies"][at]).map(|way| (&way["parameter"], &way["measured"])).into();
+    assert_eq!(
+        marks,
+        [(&json!("screw"), &Value::Null), (&json!("slot_opening"), &json!(true))],
+        "the choice first: {said}"
+    );
     dry.untouched();
 }
 
@@ -326,6 +335,8 @@ fn families_and_explain() {
     let json = bench.run(&["explain", "joining-key", "--json"]).made().json();
     assert_eq!(json["family"], "joining-key", "as JSON");
     assert!(json["rules"].as_array().is_some_and(|rules| rules.len() > 10), "rules");
+    assert_eq!(json["sizes"][0]["measured"], true, "the slot is what the caliper reads");
+    assert!(text.contains("length, measured, usually 10 mm"), "in words too: {text}");
 }
 
 #[test]

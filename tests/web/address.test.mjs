@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { open, root } from './house.mjs';
+import { made, open, root } from './house.mjs';
 import { journeys, program, text, word } from './journey.mjs';
 
 const { journey } = journeys();
@@ -68,3 +68,47 @@ journey('a link says when its sizes made another part as it was written', async 
   assert.equal(await page.locator('#note').isVisible(), false, 'its own link is of this part');
   assert.match(await text(page, '#number'), /^JK-9\.6mm/u);
 }, { hash: '#joining-key/mm?slot_opening=9.5&part-digest=0123456789ab' });
+
+journey('a link to a control that is not here says which one the program is for', async (page) => {
+  assert.match(await text(page, '#note'), /control ‘nocontrol’, which is not here; the program is written for ‘canned’/u);
+  assert.equal(await page.locator('#control').inputValue(), 'canned', 'what is shown is what is used');
+  assert.equal(await program(page), made('joining-key', {}, 'mm')['program-1.nc'].toString());
+  await page.waitForTimeout(500);
+  assert.match(page.url(), /nocontrol$/u, 'the address stays as it came');
+}, { hash: '#joining-key/mm/nocontrol' });
+
+journey('a unit that is none is told', async (page) => {
+  assert.match(await text(page, '#note'), /unit ‘xx’ is neither mm nor in; bare numbers are mm here/u);
+}, { hash: '#joining-key/xx' });
+
+journey('a link remembers that its shop was the visitor’s own, and says when it is gone', async (page) => {
+  const shop = (name) => readFileSync(join(root, 'families/shop', name), 'utf8');
+  const files = [
+    { name: 'shop.yaml', mimeType: 'text/yaml', buffer: Buffer.from(shop('shop.yaml').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop')) },
+    { name: 'control-mill-two.yaml', mimeType: 'text/yaml', buffer: Buffer.from(shop('control-absolute.yaml')) },
+  ];
+  await page.locator('#own').setInputFiles(files);
+  await page.waitForFunction(() => document.getElementById('shop').textContent.includes('Shed Street Workshop'));
+  await page.locator('#control').selectOption('mill-two');
+  await page.waitForFunction(() => /\/mill-two\?.*own-shop=yes$/u.test(location.hash));
+  const theirs = await program(page);
+  await page.reload();
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
+  assert.match(await text(page, '#note'), /a shop of one’s own, which is not here.*control ‘mill-two’, which is not here/u);
+  assert.match(await text(page, '#shop'), /Heddle Row Workshop\.$/u);
+  assert.equal(await page.locator('#control').inputValue(), 'canned');
+  await page.locator('#own').setInputFiles(files);
+  await page.waitForFunction(() => document.getElementById('shop').textContent.includes('Shed Street Workshop'));
+  assert.equal(await page.locator('#control').inputValue(), 'mill-two');
+  assert.equal(await program(page), theirs);
+  assert.equal(await page.locator('#note').isVisible(), false);
+});
+
+journey('another family is a step from which one comes back', async (page) => {
+  await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
+  await page.locator('#family').selectOption('spacer-bar');
+  await page.waitForFunction(() => location.hash.startsWith('#spacer-bar/'));
+  await page.goBack();
+  await page.waitForFunction(() => document.getElementById('number').textContent.startsWith('JK-9.5mm'));
+  assert.equal(await page.locator('#family').inputValue(), 'joining-key');
+});

@@ -168,7 +168,20 @@ journey('from a line to its motion and feature, and back', async (page) => {
   assert.notEqual(await text(page, '#line-said'), line, 'scrubbing goes to another line');
   await listing.click({ position: { x: 100, y: 50 } });
   assert.match(await text(page, '#line-said'), /^Line \d+/u);
+  // Nothing moves before the first tool is in, which takes its time.
+  await page.keyboard.press('Home');
+  assert.match(await text(page, '#line-said'), /^Line 1: % .*0:00$/u);
+  await page.locator('#time').fill('1');
+  assert.match(await text(page, '#line-said'), /^Line \d+: .*M6/u, 'while the tool is changed its line is told');
 });
+
+journey('the programs of several setups say which is which', async (page) => {
+  await page.getByRole('tab', { name: 'Files' }).click();
+  const said = (await page.locator('#panel-files .files li').allInnerTexts()).filter((one) => one.startsWith('program-'));
+  assert.equal(said.length, 3);
+  said.forEach((one, index) => assert.match(one, new RegExp(`The program of setup ${index + 1}: .+`, 'u')));
+  assert.equal(new Set(said.map((one) => one.split(': ')[1])).size, 3, 'each another');
+}, { hash: '#spacer-bar/mm' });
 
 journey('the path is played and paused, turned by keys and by pointer', async (page) => {
   const canvas = page.locator('#path');
@@ -423,7 +436,7 @@ journey('downloads are those of the command line', async (page) => {
     assert.ok(file.bytes.equals(theirs[name]), `${name} is the same`);
   }
   const archive = await download(page, () => page.locator('#archive').click());
-  assert.equal(archive.name, 'JK-10mm-4xM5-60mm-brass-c36000.zip');
+  assert.match(archive.name, /^JK-10mm-4xM5-60mm-brass-c36000-[0-9a-f]{8}\.zip$/u);
   const again = await download(page, () => page.locator('#archive').click());
   assert.ok(archive.bytes.equals(again.bytes), 'there is no date in it');
 });
@@ -437,7 +450,7 @@ journey('the papers of a batch are those of the command line, and are fetched wh
   await page.getByLabel('Spares').fill('4');
   assert.ok(!fetched.some((address) => address.includes('orders')), 'not before');
   const packet = await download(page, () => page.getByRole('button', { name: 'Papers of the batch', exact: true }).click());
-  assert.equal(packet.name, 'JK-10mm-4xM5-60mm-brass-c36000-packet.pdf');
+  assert.match(packet.name, /^JK-10mm-4xM5-60mm-brass-c36000-[0-9a-f]{8}-50-and-4-packet\.pdf$/u);
   assert.ok(packet.bytes.equals(theirs['packet.pdf']), 'the same bytes');
   assert.equal(await text(page, '#batch-said'), 'The papers are there.');
   const archive = await download(page, () => page.getByRole('button', { name: 'Papers, programs and tables as one archive' }).click());
@@ -447,7 +460,7 @@ journey('the papers of a batch are those of the command line, and are fetched wh
   // What cannot be ordered is refused with what works, and gives nothing.
   await page.getByLabel('Pieces').fill('0');
   await page.getByLabel('Pieces').press('Enter');
-  await page.waitForFunction(() => document.getElementById('batch-said').textContent.includes('quantity=1'));
+  await page.waitForFunction(() => document.getElementById('batch-said').textContent.includes('The least is 1 piece.'));
   assert.match(await text(page, '#batch-said'), /refused A quantity of 0 makes nothing/u);
   // The next variant has its own.
   await page.getByLabel('Opening of the slot', { exact: true }).fill('9.5');
@@ -491,6 +504,7 @@ journey('own family and own shop, which stay here', async (page) => {
   const vise = readFileSync(join(root, 'families/shop/shop.yaml'), 'utf8').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop');
   await page.locator('#own').setInputFiles({ name: 'shop.yaml', mimeType: 'text/yaml', buffer: Buffer.from(vise) });
   await page.waitForFunction(() => document.getElementById('text').textContent.includes('SHED STREET WORKSHOP'));
+  assert.match(await text(page, '#shop'), /Shed Street Workshop, by your own shop\.yaml/u, 'whose machine it is for is told');
   assert.deepEqual(asked, [], 'nothing was asked of any server');
 });
 

@@ -16,11 +16,14 @@ function field(name, title) {
   return make('label', {}, `${title} `, input);
 }
 
+/** What the command line calls its words has fields here. @param {string} text */
+const plain = (text) => text.replace(/`?\b(quantity|spares)=(\d+)`?/gu, (_, name, count) => `${count} ${name === 'quantity' ? 'piece' : 'spare'}${count === '1' ? '' : 's'}`);
+
 /** @param {any} finding */
 const told = (finding) =>
   make('div', { class: `finding ${finding.severity}` },
-    make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${finding.headline}`),
-    ...finding.notes.concat(finding.helps).map((/** @type {string} */ text) => make('p', { class: 'quiet', text })));
+    make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${plain(finding.headline)}`),
+    ...finding.notes.concat(finding.helps).map((/** @type {string} */ text) => make('p', { class: 'quiet', text: plain(text) })));
 
 /**
  * The form by which a batch is asked for.
@@ -36,7 +39,7 @@ export function batch(asked, give) {
   const form = make('form', { id: 'batch', class: 'batch' },
     make('h3', { text: 'Many of them' }),
     make('p', { class: 'fields' }, field('pieces', 'Pieces'), field('spares', 'Spares')),
-    make('p', { class: 'quiet', text: 'How to saw the bars, load the vise, touch off, measure the first piece, count and bag; with times and hardware.' }),
+    make('p', { class: 'quiet', text: 'How to saw the bars, load the vise, touch off, measure the first piece, count and bag; with times and hardware. The papers call for a program to each load: those are in the archive.' }),
     make('p', { class: 'fields' }, ...buttons),
     said);
   form.addEventListener('submit', async (event) => {
@@ -44,12 +47,14 @@ export function batch(asked, give) {
     const wanted = event.submitter?.getAttribute('value') ?? 'packet';
     for (const button of buttons) button.setAttribute('aria-disabled', 'true');
     said.replaceChildren(make('p', { text: 'Being worked out …' }));
+    const order = { ...typed };
+    const many = [order.pieces, ...(/^0*$/u.test(order.spares.trim()) ? [] : ['and', order.spares])].map((text) => text.trim().replace(/[^0-9a-z]/giu, '').slice(0, 12)).join('-');
     try {
       worker ??= new Asked('order.js');
-      const { findings, packet, archive } = await worker.ask({ ...asked(), ...typed });
+      const { findings, packet, archive } = await worker.ask({ ...asked(), ...order });
       said.replaceChildren(...findings.map(told));
       if (packet) {
-        give(wanted === 'packet' ? '-packet.pdf' : '-batch.zip', wanted === 'packet' ? packet : archive);
+        give(wanted === 'packet' ? `-${many}-packet.pdf` : `-${many}-batch.zip`, wanted === 'packet' ? packet : archive);
         said.append(make('p', { text: 'The papers are there.' }));
       } else if (findings.length === 0) said.replaceChildren(make('p', { text: 'There are no papers: the sizes are refused.' }));
     } catch {

@@ -11,8 +11,12 @@ const WORDS = {
   'part.json': 'The record: what was asked, derived, judged and proved',
 };
 
-/** @param {string} name */
-const words = (name) => WORDS[name] ?? (name.startsWith('drawing-') ? 'A further sheet of the drawing' : 'The program for the machine');
+/** @param {string} name @param {any[]} runs of the variant */
+const words = (name, runs) => {
+  const setup = Number(/^program-(\d+)\./u.exec(name)?.[1]);
+  const program = runs.length > 1 && runs[setup - 1] ? `The program of setup ${setup}: ${runs[setup - 1].title}` : 'The program for the machine';
+  return WORDS[name] ?? (name.startsWith('drawing-') ? 'A further sheet of the drawing' : program);
+};
 
 const KINDS = { svg: 'image/svg+xml', pdf: 'application/pdf', csv: 'text/csv', json: 'application/json', zip: 'application/zip' };
 
@@ -29,6 +33,9 @@ function give(name, bytes) {
 /** A part number as a file name. @param {string} number */
 const fit = (number) => number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120);
 
+/** How the files of a variant begin: a number does not name every size, the digest does. @param {any} goods */
+const begins = (goods) => `${fit(goods.number)}-${goods.digest.slice(0, 8)}`;
+
 /**
  * @param {{files: () => string[], file: (name: string) => any, archive: () => any}} source of the files, at once or soon
  * @param {any} result @param {() => any} asked what a worker needs to come to the same variant
@@ -41,19 +48,19 @@ export function show(source, result, asked, stands) {
     panel.replaceChildren(make('p', { text: 'There are no files: the sizes are refused.' }));
     return;
   }
-  const number = fit(goods.number);
+  const begin = begins(goods);
   // What comes when another variant stands there already is given to nobody.
   const hand = async (/** @type {string} */ name, /** @type {any} */ coming) => {
     const bytes = await coming;
     if (stands()) give(name, bytes);
   };
   const item = (/** @type {string} */ name) =>
-    make('li', {}, make('button', { type: 'button', text: name, onclick: () => hand(name === 'part.json' ? `${number}.json` : `${number}-${name}`, source.file(name)) }),
-      make('span', { class: 'quiet', text: words(name) }));
+    make('li', {}, make('button', { type: 'button', text: name, onclick: () => hand(name === 'part.json' ? `${begin}.json` : `${begin}-${name}`, source.file(name)) }),
+      make('span', { class: 'quiet', text: words(name, goods.runs) }));
   panel.replaceChildren(
-    make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => hand(`${number}.zip`, source.archive()) })),
+    make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => hand(`${begin}.zip`, source.archive()) })),
     make('ul', { class: 'files' }, ...source.files().map(item)),
-    batch(asked, (name, bytes) => stands() && give(`${number}${name}`, bytes)),
+    batch(asked, (name, bytes) => stands() && give(`${begin}${name}`, bytes)),
     make('p', { class: 'quiet', text: `${goods.number}, digest ${goods.digest}. The same files as the command line writes, byte for byte.` }),
   );
 }

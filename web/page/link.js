@@ -1,10 +1,10 @@
-// The address is the variant: #family/unit/control?size=text&…&part-digest=…
+// The address is the variant: #family/unit/control?size=text&…&part-digest=…&own-shop=yes
 
 const LONGEST = 200;
 const MOST = 200;
 
-/** What the part was when the link was written. No size can have this name: a size's has no dash. */
-const DIGEST = 'part-digest';
+/** What the part was when the link was written, and whether its shop was the visitor's own. No size's name has a dash. */
+const [DIGEST, SHOP] = ['part-digest', 'own-shop'];
 
 /** So much of a digest tells two parts from one another; the title block shows as much. @param {string} digest */
 const short = (digest) => digest.slice(0, 12);
@@ -21,10 +21,11 @@ export function read(hash) {
   let count = 0;
   for (const [name, value] of new URLSearchParams(cut < 0 ? '' : text.slice(cut + 1))) {
     if (count++ >= MOST) break;
-    if (name !== DIGEST) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
+    if (name !== DIGEST && name !== SHOP) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
   }
   const digest = /[?&]part-digest=([0-9a-f]{12})(?:&|$)/u.exec(text)?.[1];
-  return { family: family || undefined, unit: unit === 'in' || unit === 'mm' ? unit : undefined, control: control || undefined, sizes, digest };
+  const ownShop = /[?&]own-shop=yes(?:&|$)/u.test(text);
+  return { family: family || undefined, unit: unit === 'in' || unit === 'mm' ? unit : undefined, control: control || undefined, sizes, digest, ownShop, unknownUnit: unit && unit !== 'mm' && unit !== 'in' ? unit : undefined };
 }
 
 /** @param {string} text */
@@ -37,11 +38,11 @@ function plain(text) {
 }
 
 /**
- * @param {{family: string, unit: string, control?: string, sizes: Record<string, string>, digest?: string}} state
+ * @param {{family: string, unit: string, control?: string, sizes: Record<string, string>, digest?: string, ownShop?: boolean}} state
  */
-export function write({ family, unit, control, sizes, digest }) {
+export function write({ family, unit, control, sizes, digest, ownShop }) {
   const path = [family, unit, control].filter((part) => part !== undefined).map((part) => encodeURIComponent(String(part)));
-  const query = new URLSearchParams([...Object.entries(sizes), ...(digest ? [[DIGEST, short(digest)]] : [])]).toString();
+  const query = new URLSearchParams([...Object.entries(sizes), ...(digest ? [[DIGEST, short(digest)]] : []), ...(ownShop ? [[SHOP, 'yes']] : [])]).toString();
   return `#${path.join('/')}${query ? `?${query}` : ''}`;
 }
 

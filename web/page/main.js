@@ -32,12 +32,14 @@ const state = {
   /** @type {Set<string>} papers that still show an earlier variant, unseen */ stale: new Set(),
   /** @type {any} */ pick: null,
   /** What a link asked of a family that is not here yet. @type {{family: string, sizes: Record<string, string>, digest?: string} | null} */ asked: null,
-  /** Whether a link made another part when it was written. */ changed: false,
+  /** Whether a link asked for what it did not get: another part than it was, a shop or control that is not here. */ amiss: false,
 };
 
 let settling = 0;
 /** The address that this page wrote itself. */
 let written = '';
+/** Whether another family was chosen since: the way back leads to the one before. */
+let turned = false;
 /** A fresh page says nothing, until something is typed. */
 let quiet = true;
 
@@ -160,6 +162,7 @@ function show() {
   at('word').textContent = word;
   at('word').className = `word mark ${word}`;
   at('number').textContent = result.goods?.number ?? 'none while refused';
+  at('digest').textContent = result.goods ? `, digest ${result.goods.digest.slice(0, 12)}` : '';
   at('print').disabled = !result.goods;
   mark(false);
 }
@@ -202,17 +205,19 @@ function settle() {
   const { result, family } = state;
   entitle();
   if (!quiet) {
-    const refusals = result.findings.filter((/** @type {any} */ finding) => finding.severity === 'refused');
+    const count = result.remedies.length;
     const text = result.goods
       ? `${sizes.state(result)}: ${result.goods.number}. Drawing and program are new.`
-      : `Refused. ${refusals[0]?.headline ?? ''} ${result.remedies.length > 0 ? `${result.remedies.length} sizes would do, each by itself.` : ''}`;
+      : `Refused. ${sizes.reason(family, result)} ${count === 0 ? '' : count === 1 ? 'One size would do.' : `${count} sizes would do, each by itself.`}`;
     at('said').textContent = text;
   }
   // A link whose family is not here, or another by now, is kept as it came, until something is chosen.
-  if (quiet && (state.asked || state.changed)) return;
-  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given, digest: result.goods?.digest });
+  if (quiet && (state.asked || state.amiss)) return;
+  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given, digest: result.goods?.digest, ownShop: state.ownShop !== undefined });
   try {
-    history.replaceState(null, '', written);
+    if (turned) history.pushState(null, '', written);
+    else history.replaceState(null, '', written);
+    turned = false;
   } catch {
     // A browser that bears no more changes for now; the next one is kept again.
   }
@@ -230,7 +235,7 @@ function broken(error) {
   at('word').className = 'word mark refused';
   at('number').textContent = 'none while refused';
   document.title = 'refused – Barwright';
-  for (const id of ['sum', 'thread', 'runs']) at(id).replaceChildren();
+  for (const id of ['sum', 'thread', 'runs', 'digest']) at(id).replaceChildren();
   at('print').disabled = true;
   at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; the sizes before it stand in its address.` }));
 }
@@ -317,7 +322,7 @@ function otherUnit(before) {
     for (const size of state.family.sizes) {
       const text = state.given[size.name];
       if (text === undefined && size.usual_inch) state.given[size.name] = sizes.usual(size, before);
-      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
+      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
@@ -350,7 +355,7 @@ function open(name, given, digest) {
   sheet.begin();
   work();
   const changed = state.result ? link.differs(digest, state.result.goods?.digest) : '';
-  state.changed = changed !== '';
+  state.amiss = changed !== '';
   note(left + changed);
   if (state.result) entitle();
   return opened;
@@ -361,8 +366,11 @@ function openShop(control) {
   const opened = core.openShop(state.ownShop, control);
   if (opened.shop) {
     state.shop = opened.shop;
-    state.control = control && opened.shop.controls.includes(control) ? control : undefined;
-    at('control').replaceChildren(...opened.shop.controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === (control ?? opened.shop.control) })));
+    const { owner, controls } = opened.shop;
+    state.control = control && controls.includes(control) ? control : undefined;
+    // What is shown is what the program is written for, whatever was asked.
+    at('control').replaceChildren(...controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === opened.shop.control })));
+    at('shop').textContent = `For the machine of ${owner}${state.ownShop ? `, by your own ${Object.keys(state.ownShop).join(', ').slice(0, 200)}` : ''}.`;
   }
   return opened;
 }
@@ -400,7 +408,9 @@ function own(texts) {
       openShop(state.control);
       said.push('Your shop is refused; the one before it stays.');
     }
-    work();
+    // A link that waits for this shop has its control now.
+    if (quiet) fromAddress();
+    else work();
   }
   for (const { name, text } of families) {
     const tried = new Core().openFamily(name, text);
@@ -434,13 +444,22 @@ function list() {
 function fromAddress() {
   const asked = link.read(location.hash);
   if (asked.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${asked.unit}]`)).checked = true;
-  openShop(asked.control);
+  const { shop } = openShop(asked.control);
   // The list of families is made only where it is needed now: each of them is read for it.
   if (asked.family && !offered().includes(asked.family)) list();
   const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
   state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes, digest: asked.digest } : null;
   open(name, ...(state.asked ? [{}] : [asked.sizes, asked.digest]));
-  if (state.asked) note(`The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`);
+  const missing = [
+    state.asked && `The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`,
+    asked.ownShop && !state.ownShop && 'The link was written with a shop of one’s own, which is not here: this is another shop’s machine and tools. Choose its files under ‘Your own files’ before a program is taken.',
+    asked.control && shop && !shop.controls.includes(asked.control) && `The link is for the control ‘${asked.control.slice(0, 60)}’, which is not here; the program is written for ‘${shop.control}’.`,
+    asked.unknownUnit && `The link’s unit ‘${asked.unknownUnit.slice(0, 20)}’ is neither mm nor in; bare numbers are ${sizes.unit()} here.`,
+  ].filter(Boolean);
+  if (missing.length > 0) {
+    state.amiss = true;
+    note([...missing, at('note').textContent].join(' ').trim());
+  }
 }
 
 /** What a link asked for and did not get, where it is seen first. @param {string} text */
@@ -465,7 +484,10 @@ async function start() {
     program.go(line, true);
     program.tell(line, null, state.result?.goods?.part);
   });
-  files.listen(own, (text) => (at('own-said').textContent = text));
+  files.listen(own, (text) => {
+    at('own-findings').replaceChildren();
+    at('own-said').textContent = text;
+  });
   const walk = (/** @type {number} */ way) => {
     const names = sheet.onSheet();
     if (names.length === 0) return;
@@ -475,7 +497,12 @@ async function start() {
   };
   at('next').addEventListener('click', () => walk(1));
   at('earlier').addEventListener('click', () => walk(state.pick?.size ? -1 : 0));
-  at('family').addEventListener('change', () => open(at('family').value, {}));
+  at('family').addEventListener('change', () => {
+    if (state.result) settle();
+    turned = true;
+    state.asked = null;
+    open(at('family').value, {});
+  });
   at('control').addEventListener('change', () => {
     openShop(at('control').value);
     soon();
@@ -502,7 +529,8 @@ async function start() {
     at('sheet').focus({ preventScroll: true });
   });
   at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
-  document.addEventListener('change', () => (quiet = false), true);
+  // Files say themselves what came of them; a link may wait for just these.
+  document.addEventListener('change', ({ target }) => target !== at('own') && (quiet = false), true);
   fromAddress();
   document.body.dataset.ready = 'yes';
   performance.mark('ready');

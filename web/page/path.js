@@ -14,8 +14,8 @@ const LOOKS = { aslant: [-0.6, 0.55], above: [0, Math.PI / 2], front: [0, 0], en
 
 const view = { turn: LOOKS.aslant[0], tilt: LOOKS.aslant[1], zoom: 1 };
 
-/** @type {{numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float64Array[], stretches: any[], room: [number[], number[]]}} */
-const scene = { numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [], room: [[0, 0, 0], [0, 0, 0]] };
+/** @type {{text: string, numbers: Float64Array, count: number, piece: any, tools: Map<number, any>, total: number, points: Float64Array[], stretches: any[], room: [number[], number[]]}} */
+const scene = { text: '', numbers: new Float64Array(), count: 0, piece: null, tools: new Map(), total: 0, points: [], stretches: [], room: [[0, 0, 0], [0, 0, 0]] };
 
 let time = 0;
 let playing = false;
@@ -46,6 +46,7 @@ export function show(run, motions) {
   later = visible || !run ? null : [run, motions];
   if (later) run = null;
   const end = time >= scene.total;
+  scene.text = run?.text ?? '';
   scene.numbers = run ? motions() : new Float64Array();
   scene.count = scene.numbers.length / STRIDE;
   scene.piece = run ? solid(run.part) : null;
@@ -121,10 +122,29 @@ function set(when) {
   draw();
 }
 
-/** The time of a line: when its move is done. @param {number} which */
+/** The line that changes the tool before a move and after the one before it; 0 where none does. @param {number} move */
+function change(move) {
+  const from = move > 0 ? line(move - 1) : 0;
+  const texts = scene.text.split('\n', line(move));
+  for (let at = from; at < texts.length; at++) if (/\bM0?6\b/u.test(texts[at].replace(/\(.*?\)/gu, ''))) return at + 1;
+  return 0;
+}
+
+/** The time of a line: when its move is done, or where nothing moves, when what it says holds. @param {number} which */
 export function timeOf(which) {
-  for (let move = 0; move < scene.count; move++) if (line(move) >= which) return number(move, line(move) === which ? 4 : 3);
+  for (let move = 0; move < scene.count; move++) {
+    if (line(move) < which) continue;
+    if (line(move) === which) return number(move, 4);
+    const changed = change(move);
+    return changed && changed <= which ? number(move, 3) : move > 0 ? number(move - 1, 4) : 0;
+  }
   return scene.count > 0 ? scene.total : null;
+}
+
+/** The line at which the machine is. */
+function lineNow() {
+  const move = moveAt(time);
+  return (time < number(move, 3) && change(move)) || line(move);
 }
 
 /** @param {number} which line of the program */
@@ -165,7 +185,7 @@ function play() {
   const step = (/** @type {number} */ now) => {
     set(time + ((now - last) / 1000) * Number(at('speed').value));
     last = now;
-    moved(line(moveAt(time)));
+    moved(lineNow());
     if (time >= scene.total) stop();
     else if (playing) frame = requestAnimationFrame(step);
   };
@@ -281,10 +301,12 @@ function paint() {
   if (marked.size > 0) {
     const lines = scene.stretches.filter((one) => marked.has(one.feature));
     const on = (/** @type {number} */ move) => lines.some((one) => one.from <= line(move) && line(move) <= one.to) && (number(move, 1) & 1) === 0;
-    stroke(thread, 2, [], () => scene.points.forEach((_, move) => on(move) && tell(move)));
+    stroke(thread, 1.5, [], () => scene.points.forEach((_, move) => on(move) && tell(move)));
   }
   if (scene.count === 0 || !present) return;
-  stroke(thread, 2.5, [], () => tell(current));
+  // Light round it: the present move is found among others of its colour.
+  stroke(sheet, 9, [], () => tell(current));
+  stroke(thread, 4, [], () => tell(current));
   cutter(current, stroke, flatX, flatY, thread);
 }
 
@@ -341,7 +363,7 @@ export function listen(onmove) {
     stop();
     present = true;
     set(Number(at('time').value));
-    moved(line(moveAt(time)));
+    moved(lineNow());
   });
   for (const button of document.querySelectorAll('[data-look]')) {
     button.addEventListener('click', () => {

@@ -103,7 +103,11 @@ function limits(size, inch, typed, on) {
   line.dataset.key = key;
   const most = usual(size, inch ? 'in' : 'mm');
   const plain = most.length < 24 ? said(`usually ${shown(size, most)}`) : 'usually worked out';
-  const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => on.typed(size.name, null) });
+  const back = typed && make('button', { type: 'button', class: 'link', text: plain, 'aria-label': `${plain}: take it for ${size.ask}`, onclick: () => {
+    on.typed(size.name, null);
+    // The button goes with what was typed.
+    at(`size-${size.name}`).focus();
+  } });
   const parts = [range, back || plain].filter(Boolean);
   line.replaceChildren(...parts.flatMap((part, index) => (index > 0 ? [', ', part] : [part])));
 }
@@ -122,6 +126,17 @@ function message(size, result) {
   else field.removeAttribute('aria-invalid');
 }
 
+/** What is wrong with a size by itself. @param {any} finding @param {string} size @param {any} result */
+const own = (finding, size, result) => wrong(finding, size, result.remedies.find((/** @type {any} */ one) => one.size === size));
+
+/** Why it is refused, in one sentence: what everything else comes of. @param {any} family @param {any} result */
+export function reason(family, result) {
+  const [finding] = roots(result.findings.filter((/** @type {any} */ one) => one.severity === 'refused'));
+  const size = finding && about(finding);
+  const ask = size && family.sizes.find((/** @type {any} */ one) => one.name === size)?.ask;
+  return said(ask ? `${ask}: ${own(finding, size, result)}` : (finding?.headline ?? ''));
+}
+
 /** The verdict on all of it, and what would work. @param {any} family @param {any} result @param {any} on */
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
@@ -131,7 +146,7 @@ function verdict(family, result, on) {
   for (const finding of roots(result.findings)) {
     const size = about(finding);
     const ask = size && asked.get(size);
-    const text = ask ? `: ${wrong(finding, size, result.remedies.find((/** @type {any} */ one) => one.size === size))}` : finding.headline;
+    const text = ask ? `: ${own(finding, size, result)}` : finding.headline;
     const more = ask ? [] : [...finding.notes, ...finding.helps];
     parts.push(
       make(
@@ -151,7 +166,7 @@ function verdict(family, result, on) {
         ...result.remedies.map((/** @type {any} */ remedy) =>
           make('li', {}, make('button', {
             type: 'button',
-            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${reads(remedy.size, remedy.to)} instead of ${reads(remedy.size, remedy.from)}`),
+            text: said(`${asked.get(remedy.size) ?? remedy.size}: ${reads(remedy.size, remedy.to)} instead of ${reads(remedy.size, remedy.from)}${remedy.measured ? ', if it measures so' : ''}`),
             onclick: () => {
               on.typed(remedy.size, said(apart(remedy.to)));
               at(`size-${remedy.size}`)?.focus();
@@ -162,7 +177,7 @@ function verdict(family, result, on) {
     );
   }
   // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
-  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), ` ${held} of ${result.rules.length} rules hold.`);
+  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), result.goods || held < result.rules.length ? ` ${held} of ${result.rules.length} rules hold.` : '');
   at('see').textContent = result.goods ? 'See the sheet' : 'See what would do';
   at('verdict').replaceChildren(...parts);
 }

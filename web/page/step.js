@@ -5,7 +5,7 @@
  * @param {any} size @param {string} text @param {number} steps @param {string} unit
  */
 export function stepped(size, text, steps, unit) {
-  const match = /^\s*([-+]?\d+(?:[.,]\d+)?)\s*((?![\d/-]).*)?$/u.exec(text);
+  const match = /^\s*([-+]?\d+(?:[.,]\d+)?)\s*((?![\d/⁄½⅓⅔¼¾⅛⅜⅝⅞-]).*)?$/u.exec(text);
   if (!match) return null;
   const word = (match[2] ?? '').trim();
   const inch = size.kind === 'length' && (word === '' ? unit === 'in' : /^(in|inch|")/u.test(word));

@@ -88,6 +88,7 @@ impl Desk {
         {
             *entry = with_control(entry, control);
         }
+        let control = texts.get("shop.yaml").and_then(|entry| control_of(entry));
         let named = |name: &str| {
             if own.iter().any(|mine| mine == name) { name.to_owned() } else { format!("families/shop/{name}") }
         };
@@ -99,7 +100,7 @@ impl Desk {
         let places: Vec<&Source> = sources.values().collect();
         let findings = tell::findings(&checked.findings, &places);
         let told = checked.value.as_ref().map(|shop| {
-            json!({ "owner": shop.owner, "control": shop.control.name, "controls": controls, "tools": shop.tools.len() })
+            json!({ "owner": shop.owner, "control": control.as_ref().unwrap_or(&shop.control.name), "controls": controls, "tools": shop.tools.len() })
         });
         if let Some(shop) = checked.value {
             self.shop = Some(shop);
@@ -148,6 +149,13 @@ fn with_control(entry: &str, control: &str) -> String {
         if line.starts_with("control:") { format!("control: control-{control}.yaml\n") } else { format!("{line}\n") }
     };
     entry.lines().map(line).collect()
+}
+
+/// The control that the page of a shop names, as its file is called.
+fn control_of(entry: &str) -> Option<String> {
+    let named = entry.lines().find_map(|line| line.strip_prefix("control:"))?;
+    let file = named.split('#').next()?.trim().trim_matches(['"', '\'']);
+    Some(file.strip_prefix("control-")?.strip_suffix(".yaml")?.to_owned())
 }
 
 #[cfg(all(test, feature = "page"))]

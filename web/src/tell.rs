@@ -125,7 +125,13 @@ pub(crate) fn job(job: &Job, family: &Family) -> String {
     let remedies: Vec<Value> = variant
         .remedies
         .iter()
-        .map(|remedy| json!({ "size": remedy.parameter, "from": remedy.from, "to": remedy.to }))
+        .map(|remedy| {
+            let mut told = json!({ "size": remedy.parameter, "from": remedy.from, "to": remedy.to });
+            if remedy.measured {
+                told["measured"] = json!(true);
+            }
+            told
+        })
         .collect();
     object(&[
         ("unit", text(variant.unit.sign())),
@@ -235,4 +241,25 @@ fn stretches(program: &Program, setup: &SetupPlan) -> Value {
         }));
     }
     Value::Array(list)
+}
+
+#[cfg(all(test, feature = "page"))]
+mod tests {
+    use serde_json::{Value, json};
+
+    use crate::desk::Desk;
+
+    /// M5 is too thick for a slot of 7.5 mm: the screw is a choice, the slot is measured.
+    #[test]
+    fn a_remedy_tells_whether_its_size_is_measured() {
+        let mut desk = Desk::default();
+        desk.open_family("joining-key", None);
+        let told: Value =
+            serde_json::from_str(&desk.make(r#"{"unit":"mm","sizes":{"slot_opening":"7.5 mm"}}"#)).expect("JSON");
+        let remedies = json!([
+            { "size": "screw", "from": "M5", "to": "M4" },
+            { "size": "slot_opening", "from": "7.5 mm", "to": "8.1mm", "measured": true },
+        ]);
+        assert_eq!(told["remedies"], remedies, "nothing is said of a choice");
+    }
 }

@@ -23,6 +23,8 @@ pub(super) enum Takes {
     Answer,
     /// A list of answers.
     Answers,
+    /// Yes or no.
+    YesNo,
     /// One of these words.
     OneOf(fn() -> Vec<&'static str>),
     /// The name of a size of kind fit.
@@ -113,6 +115,11 @@ pub(super) const SIZE: Table = Table {
             "The step in which nearest sizes that work are looked for.",
         ),
         may("one_of", Takes::Answers, "The only answers, where they are few."),
+        may(
+            "measured",
+            Takes::YesNo,
+            "Whether it is read off something that is there already: where sizes are refused, another value is the last thing offered, and only if it measures so.",
+        ),
     ],
 };
 

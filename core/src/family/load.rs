@@ -258,6 +258,7 @@ impl<'s> Loader<'s> {
             .filter_map(Node::scalar)
             .map(|scalar| Choice { text: scalar.text.clone() })
             .collect();
+        let measured = fields.flag("measured").unwrap_or(false);
         if kind == Some(ParameterKind::Word) && one_of.is_empty() {
             fields.refuse(
                 "family/choices",
@@ -279,6 +280,7 @@ impl<'s> Loader<'s> {
             to,
             step,
             one_of,
+            measured,
             span: node.span,
         };
         Some(parameter)

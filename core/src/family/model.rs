@@ -105,6 +105,8 @@ pub struct Parameter {
     pub step: Option<Formula>,
     /// The only answers, if they are few.
     pub one_of: Vec<Choice>,
+    /// Whether it is measured on something that is there already; else it is chosen.
+    pub measured: bool,
     /// Where it stands.
     pub span: Span,
 }

@@ -63,6 +63,7 @@ fn holds(takes: Takes) -> String {
         Takes::Formula(to) => format!("a formula: {to}"),
         Takes::Answer => "an answer of its kind".to_owned(),
         Takes::Answers => "a list of answers".to_owned(),
+        Takes::YesNo => "`yes`, `no`".to_owned(),
         Takes::OneOf(words) => words().iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", "),
         Takes::Name => "the name of a size".to_owned(),
         Takes::Pair(each) => format!("a list of two formulas: {each} each"),

@@ -67,6 +67,7 @@ fn takes(takes: Takes, about: &str) -> Value {
         Takes::Sentence => scalar("A sentence; formulas stand in braces."),
         Takes::Formula(to) => scalar(&format!("A formula that comes to {to}.")),
         Takes::Sentences | Takes::Answers => list(&any),
+        Takes::YesNo => json!({ "description": about, "enum": ["yes", "no", true, false] }),
         Takes::OneOf(words) => json!({ "description": about, "enum": words() }),
         Takes::Pair(_) => json!({ "description": about, "type": "array", "items": any, "minItems": 2, "maxItems": 2 }),
         Takes::Pairs(_) => list(&pair),

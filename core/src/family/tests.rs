@@ -37,6 +37,22 @@ fn the_joining_key_is_sound() {
     }
 }
 
+/// What a caliper reads on the rail, and nothing that is chosen.
+#[test]
+fn sizes_are_measured_or_chosen() {
+    let measured = |text: String| -> Vec<String> {
+        let family = load(&Source::new("family", text)).into_result().expect("the family is sound");
+        family.parameters.into_iter().filter(|size| size.measured).map(|size| size.name).collect()
+    };
+    assert_eq!(
+        measured(GOOD.to_owned()),
+        ["slot_opening", "lip_thickness", "channel_width", "channel_depth"],
+        "those on the rail"
+    );
+    let fewer = GOOD.replacen("    measured: yes\n", "    measured: no\n", 1).replacen("    measured: yes\n", "", 1);
+    assert_eq!(measured(fewer), ["channel_width", "channel_depth"], "no, or nothing said, is a choice");
+}
+
 #[test]
 fn one_fault_one_finding() {
     for (from, to, code, marked) in [
@@ -54,6 +70,7 @@ fn one_fault_one_finding() {
             "stop",
         ),
         ("{tongue_width.most} wide", "{tongue_wide} wide", "formula/unknown-name", "tongue_wide"),
+        ("    measured: yes\n", "    measured: perhaps\n", "yaml/value", "perhaps"),
         ("general: ISO 2768-m", "general: ISO 2768-x", "yaml/choice", "ISO 2768-x"),
         ("    - tongue:", "    - tonge:", "family/cut", "tonge"),
         ("  step:\n    is: length", "  Step:\n    is: length", "family/name", "Step"),

@@ -193,12 +193,20 @@ fn number(text: &str) -> Result<(f64, &str), ReadError> {
         Some(body) => (-1.0, body.trim_start()),
         None => (1.0, text.strip_prefix('+').unwrap_or(text).trim_start()),
     };
+    if let Some((part, rest)) = vulgar(body) {
+        return Ok((sign * part, rest));
+    }
     let (first, rest) = plain(body, text)?;
     if let Some((bottom, rest)) = after_slash(rest) {
         return Ok((sign * ratio(first, bottom, text)?, rest));
     }
     // `1-1/2` and `1 1/2`: a whole number, then a fraction.
     let gap = rest.trim_start_matches(['-', ' ']);
+    if let Some((part, after)) = vulgar(gap)
+        && first.fract() == 0.0
+    {
+        return Ok((sign * (first + part), after));
+    }
     if gap.len() < rest.len() && gap.starts_with(|c: char| c.is_ascii_digit()) {
         let (top, after) = plain(gap, text)?;
         return match after_slash(after) {
@@ -210,6 +218,24 @@ fn number(text: &str) -> Result<(f64, &str), ReadError> {
         };
     }
     Ok((sign * first, rest))
+}
+
+/// A fraction that is one sign, as telephones write it: `½`, `⅜`.
+fn vulgar(text: &str) -> Option<(f64, &str)> {
+    let mut signs = text.chars();
+    let part = match signs.next()? {
+        '½' => 1.0 / 2.0,
+        '⅓' => 1.0 / 3.0,
+        '⅔' => 2.0 / 3.0,
+        '¼' => 1.0 / 4.0,
+        '¾' => 3.0 / 4.0,
+        '⅛' => 1.0 / 8.0,
+        '⅜' => 3.0 / 8.0,
+        '⅝' => 5.0 / 8.0,
+        '⅞' => 7.0 / 8.0,
+        _ => return None,
+    };
+    Some((part, signs.as_str()))
 }
 
 fn ratio(top: f64, bottom: f64, text: &str) -> Result<f64, ReadError> {
@@ -271,6 +297,9 @@ mod tests {
             ("3/8 in", 9.525),
             ("1-1/2\"", 38.1),
             ("1 1/2 in", 38.1),
+            ("⅜ in", 9.525),
+            ("1½\"", 38.1),
+            ("-1 ½ in", -38.1),
             ("0.251in", 6.3754),
             (".251 in", 6.3754),
             ("6.4 mm", 6.4),

@@ -173,9 +173,19 @@ impl<'f> Bound<'f> {
         findings.push(
             Diagnostic::refused("variant/out-of-range", headline)
                 .at(family.source.name(), formula.span, format!("the {end} that the family makes"))
-                .help(format!("The nearest is {}={}.", parameter.name, say(bound.value).replace(' ', ""))),
+                .help(format!(
+                    "The nearest is {}={}{}.",
+                    parameter.name,
+                    say(bound.value).replace(' ', ""),
+                    if_measured(parameter.measured)
+                )),
         );
     }
+}
+
+/// What is said after another value of a size: one that is measured is what it is, whatever would do.
+pub(super) const fn if_measured(measured: bool) -> &'static str {
+    if measured { ", if it measures so" } else { "" }
 }
 
 /// The limit that a value is outside of, with both, and whether it is the lower one.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::bind::{Bound, Inputs, reading};
+use super::bind::{Bound, Inputs, if_measured, reading};
 use super::derive::{Variant, attempt, passes};
 use super::scope::increment;
 use crate::diag::{Diagnostic, Severity};
@@ -22,6 +22,8 @@ pub struct Remedy {
     pub from: String,
     /// The value that would do, as it can be typed.
     pub to: String,
+    /// Whether the parameter is measured: the value would do only if it measures so.
+    pub measured: bool,
 }
 
 /// How many steps near by are tried one by one.
@@ -53,21 +55,26 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
             parameter: parameter.name.clone(),
             from: entry.text.clone(),
             to,
+            measured: parameter.measured,
         }));
     }
+    // A choice is changed at will, a measurement is not: it comes after all that can be chosen.
+    remedies.sort_by_key(|remedy| remedy.measured);
     let together = if remedies.is_empty() { search.together(variant) } else { Vec::new() };
     if let [(name, to)] = together.as_slice() {
         // A size whose values are not walked through, such as places, is let go.
         let from =
             variant.entries.iter().find(|entry| entry.name == *name).map_or_else(String::new, |e| e.text.clone());
-        remedies.push(Remedy { parameter: name.clone(), from, to: to.clone() });
+        remedies.push(Remedy { parameter: name.clone(), from, to: to.clone(), measured: search.measured(name) });
     }
     let finding = if remedies.is_empty() {
         let said: Vec<String> = together.iter().map(|(name, to)| format!("{name}={}", quoted(to))).collect();
         let help = if said.is_empty() {
             "Start from the usual sizes, or from an example, and change one size at a time.".to_owned()
         } else {
-            format!("The usual values would do: {}.", said.join(" and "))
+            let measured = together.iter().filter(|(name, _)| search.measured(name)).count();
+            let so = if measured > 1 { ", if they measure so" } else { if_measured(measured == 1) };
+            format!("The usual values would do: {}{so}.", said.join(" and "))
         };
         Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help)
     } else {
@@ -112,7 +119,8 @@ pub fn sift(variant: &mut Variant, inputs: &Inputs, against: &dyn Fn(&Inputs) ->
 
 impl Remedy {
     fn said(&self) -> String {
-        format!("{}={}  (now {})", self.parameter, quoted(&self.to), self.from)
+        let so = if_measured(self.measured);
+        format!("{}={}  (now {}){so}", self.parameter, quoted(&self.to), self.from)
     }
 }
 
@@ -164,6 +172,11 @@ impl Search<'_> {
             return None;
         }
         against.into_iter().reduce(|all, one| all.intersection(&one).copied().collect())
+    }
+
+    /// Whether the parameter of this name is measured.
+    fn measured(&self, name: &str) -> bool {
+        self.family.parameter(name).is_some_and(|parameter| parameter.measured)
     }
 
     /// Whether a text typed for a parameter would make everything pass.
@@ -290,18 +303,22 @@ impl Search<'_> {
     }
 
     /// Sizes, two at most, that mend it together with the values that would do: each typed size is
-    /// let go in favour of its usual value, the fewest first.
+    /// let go in favour of its usual value, the fewest that are measured first, then the fewest; in a
+    /// pair one that is measured comes last.
     fn together(&self, variant: &Variant) -> Vec<(String, String)> {
-        let typed: Vec<&str> = variant
+        let mut typed: Vec<&str> = variant
             .entries
             .iter()
             .filter(|entry| self.inputs.given.contains_key(&entry.name))
             .map(|entry| entry.name.as_str())
             .collect();
+        typed.sort_by_key(|name| self.measured(name));
         let single = typed.iter().map(|name| vec![*name]);
         let pairs =
             typed.iter().enumerate().flat_map(|(at, first)| typed[at + 1..].iter().map(|second| vec![*first, *second]));
-        for names in single.chain(pairs) {
+        let mut sets: Vec<Vec<&str>> = single.chain(pairs).collect();
+        sets.sort_by_key(|names| names.iter().filter(|name| self.measured(name)).count());
+        for names in sets {
             let mut inputs = self.inputs.clone();
             for name in &names {
                 inputs.given.remove(*name);
