@@ -15,7 +15,7 @@ const text = readFileSync(join(folder, 'custom-elements.json'), 'utf8');
 const [module] = JSON.parse(text).modules;
 const [told] = module.declarations;
 const names = (list) => list.map((one) => one.name).sort();
-const source = ['barwright-part.js', 'row.js', 'frame.js', 'style.js'].map((name) => readFileSync(join(folder, name), 'utf8')).join('\n');
+const source = ['barwright-part.js', 'frame.js', 'style.js'].map((name) => readFileSync(join(folder, name), 'utf8')).join('\n');
 /** What a pattern finds in the source, each once. */
 const found = (pattern) => [...new Set([...source.matchAll(pattern)].map((match) => match[1]))].sort();
 

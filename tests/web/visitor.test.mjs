@@ -32,6 +32,10 @@ journey('the other unit never makes another part of one that somebody touched', 
   assert.equal(await field(page, 'channel_depth').inputValue(), '12 mm');
   await page.locator('#units').selectOption('mm');
   assert.deepEqual(await sizes(), told, 'and back');
+  await page.locator('#units').selectOption('in');
+  await field(page, 'length_per_rail').fill('1 ⅜');
+  await page.locator('#units').selectOption('mm');
+  assert.equal((await sizes()).length_per_rail, '34.925 mm', 'a fraction is a number too');
   // Nobody touched it: what is usual in inches.
   await page.evaluate(() => document.querySelector('form').reset());
   await page.locator('#units').selectOption('in');
@@ -98,7 +102,7 @@ journey('a refusal is told where it was typed, and leads there', FORM, async (pa
   await field(page, 'slot_opening').fill('20');
   assert.equal(await field(page, 'slot_opening').getAttribute('aria-invalid'), 'true');
   const message = page.locator('#size-slot_opening-message');
-  assert.equal(await message.textContent(), 'Refused as it stands; 13.5 mm would do.');
+  assert.equal(await message.textContent(), 'Refused as it stands; 13.5 mm would do – if it measures so.', 'a slot is measured, not chosen');
   const [line, typed] = [await message.boundingBox(), await field(page, 'slot_opening').boundingBox()];
   assert.ok(line.y - (typed.y + typed.height) < 8, 'right under the field');
   await page.waitForFunction(() => /refused\. Pushed to one side/u.test(document.querySelector('barwright-part').shadowRoot.getElementById('said').textContent));
@@ -118,6 +122,9 @@ journey('a refusal is told where it was typed, and leads there', FORM, async (pa
   await page.getByRole('button', { name: 'Order' }).click();
   assert.equal(await within(page), 'size-side_play');
   assert.equal(at.server.sent, null);
+  await page.getByLabel('Pieces').focus();
+  await part(page, 'const form = part.form; part.remove(); form.prepend(part)');
+  assert.equal(await within(page), 'INPUT', 'put elsewhere it takes no focus');
 }, { options: { viewport: { width: 360, height: 740 } } });
 
 journey('where no size that can be changed would do it says so', `<form><barwright-part name="key" fixed="slot_opening=20" shown="screws"></barwright-part></form>${SCRIPT}`, async (page) => {
@@ -198,7 +205,7 @@ journey('whoever types keeps their place', FORM, async (page) => {
   assert.equal(await field(page, 'slot_opening').inputValue(), '9 mm');
 });
 
-journey('arrows are a change when the field is left, Enter presses the default button', `<form action="/order"><input type="hidden" name="a" value="b"><button type="button" name="no" value="no">No</button><barwright-part name="key"></barwright-part><button name="kind" value="offer">Order</button><button name="kind" value="other">Other</button></form>${SCRIPT}`, async (page) => {
+journey('arrows are a change when the field is left, Enter presses the default button', `<form action="/order"><input type="hidden" name="a" value="b"><button type="button" name="no" value="no">No</button><barwright-part name="key"><button>Of the fallback</button></barwright-part><button name="kind" value="offer">Order</button><button name="kind" value="other">Other</button></form>${SCRIPT}`, async (page) => {
   await page.evaluate(() => {
     globalThis.told = [];
     for (const kind of ['input', 'change', 'submit']) document.addEventListener(kind, (event) => globalThis.told.push(kind));

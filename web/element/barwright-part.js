@@ -1,12 +1,10 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
-import { alone } from './alone.js';
-import { firstView, picture } from './drawn.js';
+import { alone, firstView, picture } from './drawn.js';
 import { carried, enter, meant, stands, typed, unknown } from './form.js';
-import { frame } from './frame.js';
-import { forbidden, load } from './load.js';
-import { LONGEST, give, make, read, written } from './make.js';
-import { findings } from './row.js';
+import { findings, frame } from './frame.js';
+import { forbidden, load, written } from './load.js';
+import { LONGEST, give, make, read } from './make.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
@@ -59,7 +57,7 @@ export class BarwrightPart extends Base {
       delete (/** @type {any} */ (this)[name]);
       /** @type {any} */ (this)[name] = early;
     }
-    if (this.#family) return;
+    if (this.#family) return this.#show();
     if (!this.#root?.firstChild) {
       style ??= new CSSStyleSheet();
       if (style.cssRules.length === 0) style.replaceSync(STYLE);
@@ -74,6 +72,8 @@ export class BarwrightPart extends Base {
   disconnectedCallback() {
     this.#watch?.disconnect();
     clearTimeout(this.#settling);
+    // Put in again it would take the focus.
+    this.#anchor?.removeAttribute('autofocus');
   }
 
   /** Fetches the core now, whether or not the element is near the screen. @returns {Promise<void>} */
@@ -223,7 +223,7 @@ export class BarwrightPart extends Base {
       { say: words(this.#lang), theirs: this.#foreign, title: this.#family.title, sizes: this.#family.sizes, fixed: this.#fixed, shown: this.getAttribute('shown')?.split(/[\s,]+/u), offers: this.#offers, off: this.#off },
       {
         units: (unit) => { this.units = unit; this.#tell('change'); },
-        size: (name) => ({ lang: () => this.#lang, units: () => this.units, take: (text) => this.#take(name, text), tell: (kind) => this.#tell(kind), left: () => this.#show(), enter: () => enter(this.#internals.form) }),
+        size: (name) => ({ lang: () => this.#lang, units: () => this.units, take: (text) => this.#take(name, text), tell: (kind) => this.#tell(kind), left: () => this.#show(), enter: () => enter(this) }),
         zoom: () => this.#zoom(!this.#real), print: () => this.print(), download: (what) => void this.download(what),
       }));
     // On a narrow page a whole sheet could not be read.
@@ -377,7 +377,7 @@ export class BarwrightPart extends Base {
       const remedy = remedies.find((/** @type {any} */ remedy) => remedy.size === size.name);
       const message = by(`size-${size.name}-message`);
       message.textContent = own || (remedy ? would(remedy) : '');
-      message.lang = own ? (this.#foreign ?? '') : this.#lang;
+      message.lang = own ? 'en' : this.#lang;
       message.hidden = message.textContent === '';
       if (message.hidden) field.removeAttribute('aria-invalid');
       else field.setAttribute('aria-invalid', 'true');

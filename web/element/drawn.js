@@ -1,4 +1,4 @@
-// The drawing in the element: the only text that is ever read as markup, and where it is looked at first.
+// The drawing in the element: the only text that is ever read as markup, where it is looked at first, and how it is printed.
 
 /** @type {any} */
 let policy;
@@ -30,4 +30,27 @@ export function firstView(box) {
   // With room for the sizes that stand before and above it.
   if (box.scrollWidth > box.clientWidth) box.scrollTo(box.scrollLeft + view.left - window.left - 60, box.scrollTop + view.top - window.top - 64);
   return true;
+}
+
+const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleSheet() : undefined;
+
+/** Prints a sheet alone, at its true size. @param {HTMLElement} host @param {{width: number, height: number}} sheet in millimetres */
+export function alone(host, sheet) {
+  // What stands beside the way to it is away while it prints, and the way has no edges.
+  /** @type {[Element, string][]} */
+  const marked = [];
+  for (let node = /** @type {Element | null} */ (host); node; node = node.parentElement) {
+    marked.push([node, 'data-barwright-way']);
+    for (const other of node === document.documentElement ? [] : (node.parentElement?.children ?? [])) if (other !== node && other !== document.head) marked.push([other, 'data-barwright-away']);
+  }
+  for (const [node, name] of marked) node.setAttribute(name, '');
+  paper?.replaceSync(`@page { size: ${sheet.width}mm ${sheet.height}mm; margin: 0 }
+    @media print { [data-barwright-away] { display: none !important }
+    [data-barwright-way] { all: revert !important; display: block !important; margin: 0 !important; padding: 0 !important; border: 0 !important; background: #fff !important } }`);
+  if (paper) document.adoptedStyleSheets.push(paper);
+  addEventListener('afterprint', () => {
+    for (const [node, name] of marked) node.removeAttribute(name);
+    document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== paper);
+  }, { once: true });
+  window.print();
 }

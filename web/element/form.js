@@ -4,13 +4,14 @@ import { read } from './make.js';
 
 const TEXTLESS = /^(?:hidden|checkbox|radio|button|reset|file|range|color|submit|image)$/u;
 
-/** What Enter in a field does, as in any form: its default button; without one, a form of one field is sent. @param {HTMLFormElement | null} form */
-export function enter(form) {
+/** What Enter in a field does, as in any form: its default button; without one, a form of one field is sent. @param {any} host */
+export function enter(host) {
+  const form = host.form;
   if (!form) return;
-  const all = [.../** @type {Document} */ (form.getRootNode()).querySelectorAll('button, input')].map((one) => /** @type {any} */ (one)).filter((one) => one.form === form);
+  const all = [...form.getRootNode().querySelectorAll('button, input')].filter((one) => one.form === form && !host.contains(one));
   const button = all.find((one) => one.type === 'submit' || one.type === 'image');
   if (button) button.click();
-  else if (!all.some((one) => one.localName === 'input' && !TEXTLESS.test(one.type) && !one.matches(':disabled'))) form.requestSubmit();
+  else if (!all.some((one) => one.localName === 'input' && !TEXTLESS.test(one.type))) form.requestSubmit();
 }
 
 /** The shop's own fields inside that can be filled in. @param {HTMLElement} host @returns {any[]} */
@@ -34,7 +35,7 @@ export function typed(host) {
 }
 
 /** A bare length with the unit that it was meant in; any other text as it is. @param {any} size @param {string} text @param {string} unit */
-export const meant = (size, text, unit) => (size.kind === 'length' && /^[-+\d.,/\s]*\d[-+\d.,/\s]*$/u.test(text) ? `${text.trim()} ${unit}` : text);
+export const meant = (size, text, unit) => (size.kind === 'length' && /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u.test(text) ? `${text.trim()} ${unit}` : text);
 
 /** What attributes name that is not there, in words. @param {HTMLElement} host @param {Record<string, string[]>} known by attribute */
 export function unknown(host, known) {

@@ -24,7 +24,7 @@ select { appearance: none; padding-inline-end: 24px; cursor: pointer;
 button:disabled, input:disabled, select:disabled { color: var(--quiet); border-style: dotted; cursor: default; }
 :focus-visible { outline: 3px solid var(--barwright-accent, var(--text)); outline-offset: 2px; }
 .quiet { color: var(--quiet); }
-.size > details { grid-column: 1 / -1; } .size summary { inline-size: fit-content; max-inline-size: 100%; } .size details p { margin: 4px 0 0; }
+.size > details { grid-column: 1 / -1; } .size summary { inline-size: fit-content; } .size details p { margin: 4px 0 0; }
 .how { text-decoration: underline; text-underline-offset: 2px; }
 dd small { display: block; font-size: inherit; color: var(--quiet); }
 [tabindex="-1"]:focus { outline: none; }

@@ -11,7 +11,7 @@ const EN = {
   gone: 'No drawing and no program: the sizes are refused.',
   correct: (/** @type {string} */ reason, /** @type {boolean} */ any) => `These sizes are refused. ${reason} ${any ? EN.one : EN.noneDo}`,
   one: 'Take one that would do.', noneDo: 'No single size here would do by itself: change several, or ask the shop.',
-  stands: (/** @type {string} */ to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'How to choose it', digest: 'digest', again: 'Load the page again, or ask the shop.',
+  stands: (/** @type {string} */ to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'Help', digest: 'digest', again: 'Load the page again, or ask the shop.',
   print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.',
   changed: (/** @type {string} */ number) => `The drawing is new: ${number}.`,
 };
@@ -28,7 +28,7 @@ const DE = {
   gone: 'Keine Zeichnung und kein Programm: Die Maße sind abgelehnt.',
   correct: (reason, any) => `Diese Maße sind abgelehnt. ${reason} ${any ? DE.one : DE.noneDo}`,
   one: 'Nehmen Sie eines, das genügt.', noneDo: 'Kein einzelnes Maß hier würde allein genügen: Ändern Sie mehrere, oder fragen Sie den Laden.',
-  stands: (to) => `So abgelehnt; ${to} würde genügen`, measured: ' – wenn es so gemessen ist', how: 'Wie man es wählt', digest: 'Prüfsumme', again: 'Laden Sie die Seite neu, oder fragen Sie den Laden.',
+  stands: (to) => `So abgelehnt; ${to} würde genügen`, measured: ' – wenn es so gemessen ist', how: 'Hilfe', digest: 'Prüfsumme', again: 'Laden Sie die Seite neu, oder fragen Sie den Laden.',
   print: 'Zeichnung drucken', svg: 'Zeichnung (SVG)', pdf: 'Zeichnung (PDF)', record: 'Datenblatt (part.json)', code: 'Programm', fetching: 'Die Datei wird geschrieben.',
   changed: (number) => `Die Zeichnung ist neu: ${number}.`,
 };
