@@ -329,7 +329,7 @@ test('packed, installed, imported without a page', async () => {
   try {
     const [told] = JSON.parse(execFileSync('npm', ['pack', '--json', '--pack-destination', folder], { cwd: join(root, 'web/part'), stdio: 'pipe' }).toString());
     const list = told.files.map((file) => file.path).sort();
-    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'custom-elements.json', 'drawn.js', 'element.js', 'element_bg.wasm', 'form.js', 'frame.js', 'load.js', 'make.js', 'package.json', 'renew.js', 'step.js', 'style.js', 'words.js']);
+    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'custom-elements.json', 'drawn.js', 'element.js', 'element_bg.wasm', 'form.js', 'frame.js', 'german.js', 'load.js', 'make.js', 'package.json', 'renew.js', 'step.js', 'style.js', 'take.js', 'words.js']);
     writeFileSync(join(folder, 'package.json'), '{"private":true,"type":"module"}');
     execFileSync('npm', ['install', '--offline', '--no-audit', '--no-fund', join(folder, told.filename)], { cwd: folder, stdio: 'pipe' });
     writeFileSync(join(folder, 'try.mjs'), "import { BarwrightPart } from 'barwright-part'; console.log(typeof BarwrightPart);");

@@ -155,6 +155,7 @@ journey('what a remedy measures comes last, and says so', `<div lang="en">${FORM
   assert.equal(await say(page, 'size-length_per_rail-message'), 'Refused as it stands; 53 mm would do – if it measures so.');
   await page.evaluate(() => document.querySelector('[lang]').setAttribute('lang', 'de'));
   await part(page, "part.setAttribute('lang', 'de')");
+  await page.getByText('Teilenummer').waitFor();
   assert.match((await labels()).at(-1), /: 53 mm – wenn es so gemessen ist$/u);
 });
 

@@ -3,12 +3,12 @@
 import { alone, firstView, picture } from './drawn.js';
 import { carried, enter, meant, stands, typed, unknown } from './form.js';
 import { findings, frame } from './frame.js';
-import { forbidden, load, written } from './load.js';
-import { LONGEST, give, make, read } from './make.js';
+import { forbidden, load } from './load.js';
+import { LONGEST, make, read } from './make.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
-import { mass, words } from './words.js';
+import { learn, mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
 const SETTLE = 400;
@@ -85,9 +85,12 @@ export class BarwrightPart extends Base {
   async #start() {
     this.#failed = false;
     this.#state('loading');
+    const core = load();
+    core.catch(() => undefined);
+    await learn(this.#lang);
     this.#stand(words(this.#lang).loading);
     try {
-      const { Desk } = await load();
+      const { Desk } = await core;
       this.#desk ??= new Desk();
     } catch (error) {
       return this.#fail(error, forbidden() ? "The page's policy must allow 'wasm-unsafe-eval'." : 'The server must send element.js and element_bg.wasm.');
@@ -171,7 +174,7 @@ export class BarwrightPart extends Base {
 
   /** Names that nothing answers to: told once, to whoever writes the page. */
   #warn() {
-    const sizes = this.#family.sizes.map((/** @type {any} */ size) => size.name);
+    const sizes = this.#family.sizes.map((size) => size.name);
     for (const text of unknown(this, { fixed: sizes, value: sizes, shown: sizes, offer: OFFERS, units: ['mm', 'in'] })) {
       if (!this.#warned.has(text)) console.warn(text);
       this.#warned.add(text);
@@ -185,7 +188,7 @@ export class BarwrightPart extends Base {
   /** Only sizes that the family has, and that the shop did not fix. @param {Record<string, string>} sizes @param {'mm' | 'in'} [units] in which bare lengths are meant */
   #known(sizes, units = this.units) {
     const fixed = read(this.getAttribute('fixed'));
-    return Object.fromEntries(this.#family.sizes.filter((/** @type {any} */ size) => Object.hasOwn(sizes, size.name) && !(size.name in fixed)).map((/** @type {any} */ size) => {
+    return Object.fromEntries(this.#family.sizes.filter((size) => Object.hasOwn(sizes, size.name) && !(size.name in fixed)).map((size) => {
       const text = String(sizes[size.name]).slice(0, LONGEST);
       return [size.name, units === this.units ? text : meant(size, text, units)];
     }));
@@ -265,30 +268,30 @@ export class BarwrightPart extends Base {
   get #fixed() {
     const fixed = read(this.getAttribute('fixed'));
     const units = this.#meant?.fixed ?? this.units;
-    return Object.fromEntries(this.#family.sizes.filter((/** @type {any} */ size) => size.name in fixed).map((/** @type {any} */ size) => [size.name, meant(size, fixed[size.name], units)]));
+    return Object.fromEntries(this.#family.sizes.filter((size) => size.name in fixed).map((size) => [size.name, meant(size, fixed[size.name], units)]));
   }
 
   /** Remedies that can be chosen here, those last that are there to be measured. @returns {any[]} */
   get #remedies() {
-    const all = this.#told.remedies.filter((/** @type {any} */ remedy) => this.#root.getElementById(`size-${remedy.size}`));
-    return [...all.filter((/** @type {any} */ remedy) => !remedy.measured), ...all.filter((/** @type {any} */ remedy) => remedy.measured)];
+    const all = this.#told.remedies.filter((remedy) => this.#root.getElementById(`size-${remedy.size}`));
+    return [...all.filter((remedy) => !remedy.measured), ...all.filter((remedy) => remedy.measured)];
   }
 
   /** What is wrong with a size by itself. @param {any} finding @param {string} size */
   #wrong(finding, size) {
-    return local(wrong(finding, size, this.#told.remedies.find((/** @type {any} */ remedy) => remedy.size === size)), decimal(this.#lang));
+    return local(wrong(finding, size, this.#told.remedies.find((remedy) => remedy.size === size)), decimal(this.#lang));
   }
 
   /** A finding in a sentence. @param {any} finding */
   #text(finding) {
     const name = about(finding);
-    const size = name && this.#family.sizes.find((/** @type {any} */ size) => size.name === name);
+    const size = name && this.#family.sizes.find((size) => size.name === name);
     return size ? `${size.ask}: ${this.#wrong(finding, name)}` : local(finding.headline, decimal(this.#lang));
   }
 
   /** Why there is no part, and what to do. */
   get #refused() {
-    const first = roots(this.#told.findings).find((/** @type {any} */ finding) => finding.severity === 'refused');
+    const first = roots(this.#told.findings).find((finding) => finding.severity === 'refused');
     return words(this.#lang).correct(first ? this.#text(first) : '', this.#remedies.length > 0).replace('  ', ' ');
   }
 
@@ -357,11 +360,11 @@ export class BarwrightPart extends Base {
     const { goods } = told;
     const say = words(this.#lang);
     const sign = decimal(this.#lang);
-    const values = new Map(told.values.map((/** @type {any} */ value) => [value.name, value.text]));
-    const by = (/** @type {string} */ id) => /** @type {any} */ (root.getElementById(id));
-    const asked = new Map(this.#family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
+    const values = new Map(told.values.map((value) => [value.name, value.text]));
+    const by = (id) => /** @type {any} */ (root.getElementById(id));
+    const asked = new Map(this.#family.sizes.map((size) => [size.name, size.ask]));
     const remedies = this.#remedies;
-    const would = (/** @type {any} */ remedy) => `${local(say.stands(apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}.`;
+    const would = (remedy) => `${local(say.stands(apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}.`;
     by('units').value = this.units;
     /** @type {any[]} */
     const wrongly = [[], [], [], []];
@@ -373,8 +376,8 @@ export class BarwrightPart extends Base {
       if (all || root.activeElement !== field || (field.value !== text && this.#given[size.name] !== undefined)) if (field.value !== text) field.value = text;
       const inch = +(told.unit === 'in');
       by(`size-${size.name}-limits`).textContent = size.from && size.to ? local(say.range(size.from[inch], size.to[inch]), sign) : '';
-      const own = told.findings.filter((/** @type {any} */ finding) => about(finding) === size.name).map((/** @type {any} */ finding) => this.#wrong(finding, size.name)).join(' ');
-      const remedy = remedies.find((/** @type {any} */ remedy) => remedy.size === size.name);
+      const own = told.findings.filter((finding) => about(finding) === size.name).map((finding) => this.#wrong(finding, size.name)).join(' ');
+      const remedy = remedies.find((remedy) => remedy.size === size.name);
       const message = by(`size-${size.name}-message`);
       message.textContent = own || (remedy ? would(remedy) : '');
       message.lang = own ? 'en' : this.#lang;
@@ -393,9 +396,9 @@ export class BarwrightPart extends Base {
     by('blank').textContent = goods ? local(goods.blank, sign) : '–';
     by('mass').textContent = goods ? mass(goods.mass, this.#lang, told.unit) : '–';
     by('findings').replaceChildren(
-      ...findings(roots(told.findings).map((/** @type {any} */ finding) => ({ severity: finding.severity, text: this.#text(finding) })), say, this.#foreign && this.#lang),
+      ...findings(roots(told.findings).map((finding) => ({ severity: finding.severity, text: this.#text(finding) })), say, this.#foreign && this.#lang),
       ...(goods && remedies.length === 0 ? [] : [make('p', { text: remedies.length > 0 ? say.would : say.noneDo, lang: this.#foreign && this.#lang })]),
-      make('ul', {}, ...remedies.map((/** @type {any} */ remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: `${local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}`, onclick: () => {
+      make('ul', {}, ...remedies.map((remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: `${local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}`, onclick: () => {
         this.#take(remedy.size, local(apart(remedy.to), sign));
         by(`size-${remedy.size}`)?.focus();
         this.#tell('input');
@@ -403,13 +406,13 @@ export class BarwrightPart extends Base {
       } })))));
     const drawing = by('drawing');
     if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
-    if (drawing) renewAll(drawing, (goods?.sheets.map((/** @type {any} */ one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
+    if (drawing) renewAll(drawing, (goods?.sheets.map((one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
     if (!goods) {
       drawing?.scrollTo(0, 0);
       this.#fresh = true;
     }
     if (this.#fresh) this.#firstView();
-    by('code')?.replaceChildren(...(goods?.runs ?? []).map((/** @type {any} */ run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
+    by('code')?.replaceChildren(...(goods?.runs ?? []).map((run) => make('pre', { part: 'program', tabindex: '0', role: 'region', 'aria-label': run.file, text: run.text })));
     if (by('programs')) by('programs').hidden = !goods;
     for (const button of root.querySelectorAll('[data-offer]')) button.toggleAttribute('disabled', !goods);
   }
@@ -452,7 +455,8 @@ export class BarwrightPart extends Base {
       return this.#work(true);
     }
     this.#given = this.#known(this.#given);
-    this.#again();
+    if (name === 'lang') void learn(this.#lang).then(() => this.#family && this.#again());
+    else this.#again();
   }
 
   /** The unit of bare numbers was another: the part stays what it is. @param {'mm' | 'in'} before */
@@ -518,7 +522,7 @@ export class BarwrightPart extends Base {
   /** The sizes of the variant as the core says them; what was asked for while it is refused. @returns {Record<string, string>} */
   get sizes() {
     if (!this.#family) return { ...read(this.getAttribute('value')), ...this.#pending };
-    const told = this.#told?.goods ? this.#told.values.filter((/** @type {any} */ value) => value.parameter).map((/** @type {any} */ value) => [value.name, value.text]) : [];
+    const told = this.#told?.goods ? this.#told.values.filter((value) => value.parameter).map((value) => [value.name, value.text]) : [];
     return { ...this.#order.sizes, ...Object.fromEntries(told) };
   }
   set sizes(sizes) {
@@ -578,18 +582,15 @@ export class BarwrightPart extends Base {
     const edition = this.#edition;
     const told = this.#told;
     if (!told?.goods || !Object.hasOwn(kinds, what) || !this.#offers.has(kinds[what])) return false;
-    // Two parts may share a number: what differs is then small, and the digest tells.
-    const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
-    if (what === 'program') {
-      for (const run of told.goods.runs) give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain');
-      return true;
-    }
-    const said = this.#root.getElementById('said');
-    if (said) said.textContent = words(this.#lang).fetching;
-    const files = await written(what, this.family, JSON.stringify(this.#order));
+    // Two parts may share a number, never a digest.
+    const { give, written } = await import('./take.js');
     // Another variant by now: the visitor would get what no longer stands there.
     if (edition !== this.#edition) return false;
-    if (files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
+    const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
+    if (what === 'program') return told.goods.runs.forEach((run) => give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain')) ?? true;
+    /** @type {any} */ (this.#root.getElementById('said')).textContent = words(this.#lang).fetching;
+    const files = await written(what, this.family, JSON.stringify(this.#order));
+    if (edition !== this.#edition || files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
     for (const [name, bytes] of files) give(`${number}-${name}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);
     return true;
   }

@@ -3,26 +3,22 @@
 import { make } from './make.js';
 import { decimal, local, shown as reads, stepped } from './step.js';
 
-/**
- * @param {{say: any, theirs: string | undefined, title: string, sizes: any[], fixed: Record<string, string>, shown: string[] | undefined, offers: Set<string>, off: boolean}} what
- * @param {{units: (unit: any) => void, size: (name: string) => Parameters<typeof row>[3], zoom: () => void, print: () => void, download: (what: any) => void}} on
- * @returns {any[]}
- */
+/** @param {any} what the family, the shop's choices and the words @param {any} on what follows from a choice @returns {any[]} */
 export function frame({ say, theirs, title, sizes, fixed, shown, offers, off }, on) {
   const free = sizes.filter((size) => !(size.name in fixed) && (!shown || shown.includes(size.name)));
   const set = sizes.filter((size) => size.name in fixed);
-  const button = (/** @type {string} */ kind, /** @type {string} */ text, /** @type {() => void} */ act) => offers.has(kind) && make('button', { type: 'button', part: 'button', 'data-offer': kind, text, onclick: act });
+  const button = (kind, text, act) => offers.has(kind) && make('button', { type: 'button', part: 'button', 'data-offer': kind, text, onclick: act });
   // The family's words are English, whatever the page speaks.
   return [
     make('fieldset', { part: 'form', disabled: off },
       make('div', { part: 'sizes' },
         make('h2', { text: title, lang: theirs, tabindex: '-1' }),
         make('div', { class: 'size' }, make('label', { for: 'units', text: say.units }),
-          make('select', { id: 'units', part: 'input', onchange: (/** @type {Event} */ event) => { event.stopPropagation(); on.units(/** @type {any} */ (event.target).value); }, oninput: (/** @type {Event} */ event) => event.stopPropagation() },
+          make('select', { id: 'units', part: 'input', onchange: (event) => { event.stopPropagation(); on.units(event.target.value); }, oninput: (event) => event.stopPropagation() },
             make('option', { value: 'mm', text: say.mm }), make('option', { value: 'in', text: say.in }))),
-        ...free.map((/** @type {any} */ size) => row(size, say, theirs, on.size(size.name))),
+        ...free.map((size) => row(size, say, theirs, on.size(size.name))),
         set.length > 0 && make('h2', { text: say.fixed }),
-        set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((/** @type {any} */ size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
+        set.length > 0 && make('dl', { part: 'fixed', lang: theirs }, ...set.flatMap((size) => [make('dt', { text: size.ask }), make('dd', { 'data-fixed': size.name, text: reads(size, fixed[size.name]) })]))),
       make('div', { class: 'out' },
         make('dl', { part: 'facts' },
           ...['numberOf', 'verdict', 'blank', 'mass'].flatMap((id) => [make('dt', { text: say[id] }), make('dd', { id })])),
@@ -39,12 +35,7 @@ export function frame({ say, theirs, title, sizes, fixed, shown, offers, off }, 
   ];
 }
 
-/**
- * One size: its label, its field, what is wrong with it, how to choose it.
- * @param {any} size @param {any} say the element's words
- * @param {string | undefined} theirs language of the family's words, where it is another
- * @param {{lang: () => string, units: () => string, take: (text: string) => void, tell: (kind: string) => void, left: () => void, enter: () => void}} on
- */
+/** One size: its label, its field, what is wrong with it, how to choose it. @param {any} size @param {any} say @param {string | undefined} theirs language of the family's words @param {any} on */
 function row(size, say, theirs, on) {
   const id = `size-${size.name}`;
   const has = { id, part: 'input', 'aria-describedby': `${id}-message ${id}-limits` };
@@ -52,12 +43,12 @@ function row(size, say, theirs, on) {
   /** @type {any} */
   let field;
   if (choices) {
-    const chosen = (/** @type {Event} */ event) => {
+    const chosen = (event) => {
       event.stopPropagation();
       on.take(field.value);
       on.tell(event.type);
     };
-    field = make('select', { ...has, class: 'wide', lang: theirs, oninput: chosen, onchange: chosen }, ...choices.map((/** @type {string} */ text) => make('option', { value: text, text: reads(size, text) })));
+    field = make('select', { ...has, class: 'wide', lang: theirs, oninput: chosen, onchange: chosen }, ...choices.map((text) => make('option', { value: text, text: reads(size, text) })));
   } else {
     // As of any field of text: one change for what was typed or stepped since the last, when it is left or entered.
     let last = '';
@@ -75,14 +66,14 @@ function row(size, say, theirs, on) {
       owed = false;
     };
     field = make('input', { ...has, type: 'text', inputmode: ['fit', 'word', 'material', 'thread'].includes(size.kind) ? 'text' : 'decimal', spellcheck: 'false', maxlength: '100',
-      oninput: (/** @type {Event} */ event) => { event.stopPropagation(); typed(); },
-      onchange: (/** @type {Event} */ event) => { event.stopPropagation(); changed(); },
+      oninput: (event) => { event.stopPropagation(); typed(); },
+      onchange: (event) => { event.stopPropagation(); changed(); },
       onfocus: () => (last = field.value),
       onblur: () => {
         changed();
         if (field.value.trim() === '') on.left();
       },
-      onkeydown: (/** @type {KeyboardEvent} */ event) => {
+      onkeydown: (event) => {
         if (event.key === 'Enter' && !event.isComposing) {
           changed();
           return on.enter();
@@ -103,6 +94,6 @@ function row(size, say, theirs, on) {
       : make('p', { class: 'quiet' }, limits));
 }
 
-/** What there is to be told, each with its mark. @param {{severity: string, text: string}[]} all @param {any} say @param {string | undefined} ours language of its words, where the family's is another */
+/** What there is to be told, each with its mark. @param {any[]} all @param {any} say @param {string | undefined} ours language of its words */
 export const findings = (all, say, ours) =>
   all.map(({ severity, text }) => make('p', { class: `finding ${severity}` }, make('strong', { class: `mark ${severity}`, text: say[severity] ?? severity, lang: ours }), ' ', make('span', { text })));

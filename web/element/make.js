@@ -22,10 +22,3 @@ export function read(text) {
   for (const [name, value] of [...new URLSearchParams((text ?? '').slice(0, 20000))].slice(0, 200)) sizes[name.slice(0, LONGEST)] = value.slice(0, LONGEST);
   return sizes;
 }
-
-/** Gives a file to the browser. @param {string} name @param {Uint8Array} bytes @param {string} kind */
-export function give(name, bytes, kind) {
-  const address = URL.createObjectURL(new Blob([/** @type {any} */ (bytes)], { type: kind }));
-  make('a', { href: address, download: name }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
-}

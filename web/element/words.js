@@ -16,25 +16,17 @@ const EN = {
   changed: (/** @type {string} */ number) => `The drawing is new: ${number}.`,
 };
 
-/** @type {typeof EN} */
-const DE = {
-  loading: 'Die Maße werden geholt.',
-  failed: 'Die Maße lassen sich hier nicht berechnen.',
-  sizes: 'Maße', fixed: 'Für Sie gewählt', drawing: 'Zeichnung', program: 'Programm', files: 'Dateien', numberOf: 'Teilenummer', blank: 'Geschnitten aus', mass: 'Masse', verdict: 'Urteil',
-  holds: 'passt', caution: 'Vorsicht', refused: 'abgelehnt', none: 'keine, solange abgelehnt', units: 'Zahlen sind in', mm: 'mm', in: 'Zoll',
-  range: (from, to) => `${from} bis ${to}`,
-  would: 'Jedes davon würde genügen:', instead: (ask, to) => `${ask}: ${to}`,
-  real: 'Wahre Größe', goneDrawing: 'Keine Zeichnung: Die Maße sind abgelehnt.',
-  gone: 'Keine Zeichnung und kein Programm: Die Maße sind abgelehnt.',
-  correct: (reason, any) => `Diese Maße sind abgelehnt. ${reason} ${any ? DE.one : DE.noneDo}`,
-  one: 'Nehmen Sie eines, das genügt.', noneDo: 'Kein einzelnes Maß hier würde allein genügen: Ändern Sie mehrere, oder fragen Sie den Laden.',
-  stands: (to) => `So abgelehnt; ${to} würde genügen`, measured: ' – wenn es so gemessen ist', how: 'Hilfe', digest: 'Prüfsumme', again: 'Laden Sie die Seite neu, oder fragen Sie den Laden.',
-  print: 'Zeichnung drucken', svg: 'Zeichnung (SVG)', pdf: 'Zeichnung (PDF)', record: 'Datenblatt (part.json)', code: 'Programm', fetching: 'Die Datei wird geschrieben.',
-  changed: (number) => `Die Zeichnung ist neu: ${number}.`,
-};
+/** @type {typeof EN | undefined} */
+let german;
+const isGerman = (/** @type {string} */ lang) => /^de\b/iu.test(lang);
+
+/** Fetches the words of a language; where they do not come it is English. @param {string} lang */
+export async function learn(lang) {
+  if (isGerman(lang)) german ??= (await import('./german.js').catch(() => undefined))?.DE;
+}
 
 /** @param {string} lang */
-export const words = (lang) => (/^de\b/iu.test(lang) ? DE : EN);
+export const words = (lang) => (german && isGerman(lang) ? german : EN);
 
 /** A mass in a language, in the unit of the drawing and as finely. @param {number} grams @param {string} lang @param {string} units */
 export function mass(grams, lang, units) {
