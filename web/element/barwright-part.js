@@ -1,10 +1,8 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
-import { alone, firstView, picture } from './drawn.js';
+import { alone, firstView, forbidden, load, picture } from './drawn.js';
 import { carried, enter, meant, stands, typed, unknown } from './form.js';
-import { findings, frame } from './frame.js';
-import { forbidden, load } from './load.js';
-import { LONGEST, make, read } from './make.js';
+import { LONGEST, findings, frame, make, read } from './frame.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
@@ -98,7 +96,7 @@ export class BarwrightPart extends Base {
     this.#reopen();
   }
 
-  /** The shop's own words, and one of ours. @param {string} text */
+  /** The shop's own words, and one of ours. */
   #stand(text) {
     this.#root.replaceChildren(make('slot', { onslotchange: () => this.#held() }), make('p', { id: 'said', role: 'status', tabindex: '-1', text }));
     this.#held();
@@ -116,7 +114,7 @@ export class BarwrightPart extends Base {
     else this.#internals.setValidity({});
   }
 
-  /** The shop's own words stay where they are. @param {unknown} error @param {string} [advice] */
+  /** The shop's own words stay where they are. */
   #fail(error, advice = '') {
     this.#family = null;
     this.#told = null;
@@ -153,11 +151,11 @@ export class BarwrightPart extends Base {
     this.#given = { ...this.#begin(), ...this.#known(typed(this), this.#attribute), ...this.#known(this.#pending ?? {}) };
     this.#pending = null;
     this.#warn();
-    const there = /** @type {any} */ (/** @type {Document} */ (this.getRootNode()).activeElement);
+    const there = this.getRootNode().activeElement;
     // Fields of the shop's own words would be submitted beside ours.
     for (const field of this.querySelectorAll('input, select, textarea, button')) {
-      if (/** @type {any} */ (field).disabled) continue;
-      /** @type {any} */ (field).disabled = true;
+      if (field.disabled) continue;
+      field.disabled = true;
       this.#asleep.push(field);
     }
     this.#build();
@@ -165,7 +163,7 @@ export class BarwrightPart extends Base {
     if (!this.#told) return;
     // Whoever types already goes on typing, in the field of the same size; of another, nothing is typed by chance.
     if (there && there !== this && this.contains(there)) {
-      const field = /** @type {any} */ (this.#root.getElementById(`size-${stands(there)}`) ?? this.#root.querySelector('h2'));
+      const field = this.#root.getElementById(`size-${stands(there)}`) ?? this.#root.querySelector('h2');
       field.focus({ preventScroll: true });
       field.setSelectionRange?.(field.value.length, field.value.length);
     }
@@ -185,7 +183,7 @@ export class BarwrightPart extends Base {
     for (const field of this.#asleep.splice(0)) field.disabled = false;
   }
 
-  /** Only sizes that the family has, and that the shop did not fix. @param {Record<string, string>} sizes @param {'mm' | 'in'} [units] in which bare lengths are meant */
+  /** Only sizes that the family has, and that the shop did not fix; bare lengths are meant in the units. */
   #known(sizes, units = this.units) {
     const fixed = read(this.getAttribute('fixed'));
     return Object.fromEntries(this.#family.sizes.filter((size) => Object.hasOwn(sizes, size.name) && !(size.name in fixed)).map((size) => {
@@ -204,7 +202,6 @@ export class BarwrightPart extends Base {
     return this.getAttribute('units') === 'in' ? 'in' : 'mm';
   }
 
-  /** @param {'loading' | 'ready' | 'invalid' | 'failed'} name */
   #state(name) {
     for (const one of ['loading', 'ready', 'invalid', 'failed']) one === name ? this.#internals.states?.add(one) : this.#internals.states?.delete(one);
     this.#internals.ariaBusy = String(name === 'loading');
@@ -235,7 +232,7 @@ export class BarwrightPart extends Base {
     this.#zoom(this.#real);
   }
 
-  /** The sheet at its true size, or all of it at once. @param {boolean} yes */
+  /** The sheet at its true size, or all of it at once. */
   #zoom(yes) {
     this.#real = yes;
     this.#root.getElementById('true')?.setAttribute('aria-pressed', String(yes));
@@ -251,7 +248,6 @@ export class BarwrightPart extends Base {
     return /^en\b/iu.test(this.#lang) ? undefined : 'en';
   }
 
-  /** @param {string} name @param {string} text */
   #take(name, text) {
     if (text.trim() === '') delete this.#given[name];
     else this.#given[name] = text.slice(0, LONGEST);
@@ -277,12 +273,12 @@ export class BarwrightPart extends Base {
     return [...all.filter((remedy) => !remedy.measured), ...all.filter((remedy) => remedy.measured)];
   }
 
-  /** What is wrong with a size by itself. @param {any} finding @param {string} size */
+  /** What is wrong with a size by itself. */
   #wrong(finding, size) {
     return local(wrong(finding, size, this.#told.remedies.find((remedy) => remedy.size === size)), decimal(this.#lang));
   }
 
-  /** A finding in a sentence. @param {any} finding */
+  /** A finding in a sentence. */
   #text(finding) {
     const name = about(finding);
     const size = name && this.#family.sizes.find((size) => size.name === name);
@@ -297,17 +293,17 @@ export class BarwrightPart extends Base {
 
   /** Builds all of it anew, and leaves whoever types where they are. */
   #again() {
-    const there = /** @type {any} */ (this.#root.activeElement);
+    const there = this.#root.activeElement;
     const chosen = there?.localName === 'input' ? [there.selectionStart, there.selectionEnd] : null;
     this.#build();
     this.#work();
     if (!there || !this.#told) return;
-    const field = /** @type {any} */ (there.id ? this.#root.getElementById(there.id) : there.dataset.offer ? this.#root.querySelector(`[data-offer="${there.dataset.offer}"]`) : null) ?? this.#root.querySelector('h2');
+    const field = (there.id ? this.#root.getElementById(there.id) : there.dataset.offer ? this.#root.querySelector(`[data-offer="${there.dataset.offer}"]`) : null) ?? this.#root.querySelector('h2');
     field?.focus({ preventScroll: true });
     if (chosen) field?.setSelectionRange?.(...chosen);
   }
 
-  /** Works the variant out; from here on nothing of the one before is to be had. @param {boolean} [all] also the field that is typed in shows what it is */
+  /** Works the variant out; from here on nothing of the one before is to be had. */
   #work(all = false) {
     if (!this.#family) return;
     this.#edition += 1;
@@ -352,7 +348,7 @@ export class BarwrightPart extends Base {
     this.#internals.setFormValue(data, state);
   }
 
-  /** @param {boolean} [all] also the field that is typed in */
+  /** What came of the sizes; of all, also in the field that is typed in. */
   #show(all = false) {
     const root = this.#root;
     const told = this.#told;
@@ -361,7 +357,7 @@ export class BarwrightPart extends Base {
     const say = words(this.#lang);
     const sign = decimal(this.#lang);
     const values = new Map(told.values.map((value) => [value.name, value.text]));
-    const by = (id) => /** @type {any} */ (root.getElementById(id));
+    const by = (id) => root.getElementById(id);
     const asked = new Map(this.#family.sizes.map((size) => [size.name, size.ask]));
     const remedies = this.#remedies;
     const would = (remedy) => `${local(say.stands(apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}.`;
@@ -426,7 +422,6 @@ export class BarwrightPart extends Base {
     return { number: goods?.number ?? null, sizes: this.sizes, blank: goods?.blank ?? null, mass: goods?.mass ?? null, verdict: this.#verdict, link: goods ? this.link : null, digest: goods?.digest ?? null };
   }
 
-  /** @param {string} kind */
   #tell(kind) {
     this.dispatchEvent(new CustomEvent(kind, { detail: this.#detail(), bubbles: true, composed: true }));
   }
@@ -459,7 +454,7 @@ export class BarwrightPart extends Base {
     else this.#again();
   }
 
-  /** The unit of bare numbers was another: the part stays what it is. @param {'mm' | 'in'} before */
+  /** The unit of bare numbers was another: the part stays what it is. */
   #turn(before) {
     if (before === this.units) return;
     const fixed = this.#fixed;
@@ -507,7 +502,7 @@ export class BarwrightPart extends Base {
   set offer(names) { this.#reflect('offer', names); }
   get loading() { return this.getAttribute('loading') === 'eager' ? 'eager' : 'lazy'; }
   set loading(how) { this.#reflect('loading', how); }
-  /** @param {string} name @param {string | null | undefined} text nothing takes it away */
+  /** Nothing takes it away. */
   #reflect(name, text) {
     text === null || text === undefined ? this.removeAttribute(name) : this.setAttribute(name, text);
   }
@@ -588,7 +583,7 @@ export class BarwrightPart extends Base {
     if (edition !== this.#edition) return false;
     const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
     if (what === 'program') return told.goods.runs.forEach((run) => give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain')) ?? true;
-    /** @type {any} */ (this.#root.getElementById('said')).textContent = words(this.#lang).fetching;
+    this.#root.getElementById('said').textContent = words(this.#lang).fetching;
     const files = await written(what, this.family, JSON.stringify(this.#order));
     if (edition !== this.#edition || files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
     for (const [name, bytes] of files) give(`${number}-${name}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);

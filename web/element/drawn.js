@@ -1,11 +1,11 @@
-// The drawing in the element: the only text that is ever read as markup, where it is looked at first, and how it is printed.
+// The core and its drawing in the element: how it comes, the only text that is ever read as markup, where it is looked at first, how it is printed.
 
 /** @type {any} */
 let policy;
-function trusted(/** @type {string} */ svg) {
+function trusted(svg) {
   // A shop's list of policies may lack this one; the assignment below then fails, and that is told.
   try {
-    policy ??= globalThis.trustedTypes?.createPolicy('barwright-part', { createHTML: (/** @type {string} */ text) => text });
+    policy ??= globalThis.trustedTypes?.createPolicy('barwright-part', { createHTML: (text) => text });
   } catch {
     policy = undefined;
   }
@@ -19,7 +19,7 @@ export function picture(svg) {
   const template = document.createElement('template');
   template.innerHTML = trusted(svg);
   const root = template.content.querySelector('svg');
-  return root && !root.querySelector(FOREIGN) ? /** @type {SVGElement} */ (document.adoptNode(root)) : null;
+  return root && !root.querySelector(FOREIGN) ? document.adoptNode(root) : null;
 }
 
 /** Where a sheet is larger than its window, the first view rather than the margin. @param {any} box @returns {boolean} whether there is one */
@@ -37,9 +37,8 @@ const paper = globalThis.CSSStyleSheet && globalThis.document ? new CSSStyleShee
 /** Prints a sheet alone, at its true size. @param {HTMLElement} host @param {{width: number, height: number}} sheet in millimetres */
 export function alone(host, sheet) {
   // What stands beside the way to it is away while it prints, and the way has no edges.
-  /** @type {[Element, string][]} */
   const marked = [];
-  for (let node = /** @type {Element | null} */ (host); node; node = node.parentElement) {
+  for (let node = host; node; node = node.parentElement) {
     marked.push([node, 'data-barwright-way']);
     for (const other of node === document.documentElement ? [] : (node.parentElement?.children ?? [])) if (other !== node && other !== document.head) marked.push([other, 'data-barwright-away']);
   }
@@ -53,4 +52,35 @@ export function alone(host, sheet) {
     document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== paper);
   }, { once: true });
   window.print();
+}
+
+/** One core for all elements; a load that failed may be tried again. @type {Promise<typeof import('./element.js')> | undefined} */
+let loading;
+export const load = () =>
+  (loading ??= import('./element.js')
+    .then(async (module) => {
+      await module.default();
+      lettering();
+      return module;
+    })
+    .catch((error) => {
+      loading = undefined;
+      throw error;
+    }));
+
+/** The face of the drawings, once for the page: a shadow root cannot name one. */
+function lettering() {
+  if ([...document.fonts].some((face) => face.family.includes('Barwright Lettering'))) return;
+  const face = new FontFace('Barwright Lettering', `url(${JSON.stringify(new URL('barwright-lettering.woff2', import.meta.url).href)}) format("woff2")`);
+  document.fonts.add(face);
+  face.load().catch(() => undefined);
+}
+
+/** Whether this page may not run the core at all: asked of the smallest module there is. */
+export function forbidden() {
+  try {
+    return !new WebAssembly.Module(Uint8Array.of(0, 97, 115, 109, 1, 0, 0, 0));
+  } catch {
+    return true;
+  }
 }

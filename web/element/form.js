@@ -1,6 +1,6 @@
 // The form around the element: its default button, the shop's own fields and attributes, bare numbers.
 
-import { read } from './make.js';
+import { read } from './frame.js';
 
 const TEXTLESS = /^(?:hidden|checkbox|radio|button|reset|file|range|color|submit|image)$/u;
 
@@ -14,8 +14,8 @@ export function enter(host) {
   else if (!all.some((one) => one.localName === 'input' && !TEXTLESS.test(one.type))) form.requestSubmit();
 }
 
-/** The shop's own fields inside that can be filled in. @param {HTMLElement} host @returns {any[]} */
-const fields = (host) => [...host.querySelectorAll('input, select, textarea')].filter((field) => !(/** @type {any} */ (field).disabled));
+/** The shop's own fields inside that can be filled in. @param {any} host */
+const fields = (host) => [...host.querySelectorAll('input, select, textarea')].filter((field) => !field.disabled);
 
 /** Whether the shop's own fields carry the order where there is no part. @param {HTMLElement} host */
 export const carried = (host) => fields(host).some((field) => field.name !== '' && !/^(?:button|reset|submit|image)$/u.test(field.type));

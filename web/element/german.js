@@ -4,7 +4,7 @@
 export const DE = {
   loading: 'Die Maße werden geholt.',
   failed: 'Die Maße lassen sich hier nicht berechnen.',
-  sizes: 'Maße', fixed: 'Für Sie gewählt', drawing: 'Zeichnung', program: 'Programm', files: 'Dateien', numberOf: 'Teilenummer', blank: 'Geschnitten aus', mass: 'Masse', verdict: 'Urteil',
+  fixed: 'Für Sie gewählt', drawing: 'Zeichnung', program: 'Programm', numberOf: 'Teilenummer', blank: 'Geschnitten aus', mass: 'Masse', verdict: 'Urteil',
   holds: 'passt', caution: 'Vorsicht', refused: 'abgelehnt', none: 'keine, solange abgelehnt', units: 'Zahlen sind in', mm: 'mm', in: 'Zoll',
   range: (from, to) => `${from} bis ${to}`,
   would: 'Jedes davon würde genügen:', instead: (ask, to) => `${ask}: ${to}`,

@@ -27,7 +27,6 @@ button:disabled, input:disabled, select:disabled { color: var(--quiet); border-s
 .size > details { grid-column: 1 / -1; } .size summary { inline-size: fit-content; } .size details p { margin: 4px 0 0; }
 .how { text-decoration: underline; text-underline-offset: 2px; }
 dd small { display: block; font-size: inherit; color: var(--quiet); }
-[tabindex="-1"]:focus { outline: none; }
 [aria-invalid="true"] { border: 2px solid var(--error); }
 .message, .refused { color: var(--error); }
 .holds { color: var(--fine); } .caution { color: var(--mind); }

@@ -3,22 +3,22 @@
 const EN = {
   loading: 'The sizes are being fetched.',
   failed: 'The sizes cannot be worked out here.',
-  sizes: 'Sizes', fixed: 'Chosen for you', drawing: 'Drawing', program: 'Program', files: 'Files', numberOf: 'Part number', blank: 'Cut from', mass: 'Mass', verdict: 'Verdict',
+  fixed: 'Chosen for you', drawing: 'Drawing', program: 'Program', numberOf: 'Part number', blank: 'Cut from', mass: 'Mass', verdict: 'Verdict',
   holds: 'holds', caution: 'caution', refused: 'refused', none: 'none while refused', units: 'Numbers are in', mm: 'mm', in: 'inch',
-  range: (/** @type {string} */ from, /** @type {string} */ to) => `${from} to ${to}`,
-  would: 'Any one of these would do:', instead: (/** @type {string} */ ask, /** @type {string} */ to) => `${ask}: ${to}`,
+  range: (from, to) => `${from} to ${to}`,
+  would: 'Any one of these would do:', instead: (ask, to) => `${ask}: ${to}`,
   real: 'True size', goneDrawing: 'No drawing: the sizes are refused.',
   gone: 'No drawing and no program: the sizes are refused.',
-  correct: (/** @type {string} */ reason, /** @type {boolean} */ any) => `These sizes are refused. ${reason} ${any ? EN.one : EN.noneDo}`,
+  correct: (reason, any) => `These sizes are refused. ${reason} ${any ? EN.one : EN.noneDo}`,
   one: 'Take one that would do.', noneDo: 'No single size here would do by itself: change several, or ask the shop.',
-  stands: (/** @type {string} */ to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'Help', digest: 'digest', again: 'Load the page again, or ask the shop.',
+  stands: (to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'Help', digest: 'digest', again: 'Load the page again, or ask the shop.',
   print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.',
-  changed: (/** @type {string} */ number) => `The drawing is new: ${number}.`,
+  changed: (number) => `The drawing is new: ${number}.`,
 };
 
 /** @type {typeof EN | undefined} */
 let german;
-const isGerman = (/** @type {string} */ lang) => /^de\b/iu.test(lang);
+const isGerman = (lang) => /^de\b/iu.test(lang);
 
 /** Fetches the words of a language; where they do not come it is English. @param {string} lang */
 export async function learn(lang) {
