@@ -77,6 +77,10 @@ journey('a refusal leaves nothing of the old variant, and one click mends it', a
   await remedies.first().click();
   assert.notEqual(await word(page), 'refused');
   assert.equal(await page.locator('#sheet svg').count(), 1);
+  // What was measured on the rail is not changed at will.
+  await page.locator('#size-slot_opening').fill('20');
+  assert.match(await remedies.first().innerText(), /^Opening of the slot: 13\.5 mm instead of 20 mm, if it measures so$/u);
+  assert.match(await text(page, '#size-slot_opening-message'), /13\.5 mm would do, if it measures so\.$/u);
 });
 
 journey('where the core gives up, nothing of the old variant is left either', async (page) => {

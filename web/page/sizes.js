@@ -1,7 +1,7 @@
 // The sizes that a person measures or chooses, and the verdicts under them.
 
 import { at, make, said } from './make.js';
-import { about, apart, roots, shown, stepped, usual, wrong } from './step.js';
+import { about, apart, roots, shown, stepped, usual, would, wrong } from './step.js';
 
 export { stepped, usual };
 
@@ -119,7 +119,7 @@ function message(size, result) {
   const line = at(`size-${size.name}-message`);
   const remedy = result.remedies.find((/** @type {any} */ one) => one.size === size.name);
   const text = own.map((/** @type {any} */ finding) => wrong(finding, size.name, remedy)).join(' ');
-  const words = said(text || (remedy ? `Refused as it stands; ${apart(remedy.to)} would do.` : ''));
+  const words = said(text || (remedy ? `Refused as it stands; ${would(remedy)}` : ''));
   if (line.textContent !== words) line.textContent = words;
   line.hidden = words === '';
   if (text) field.setAttribute('aria-invalid', 'true');

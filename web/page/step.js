@@ -46,13 +46,16 @@ export function about(finding) {
   return colon < 0 ? null : finding.headline.slice(0, colon);
 }
 
+/** A remedy as a sentence; what is measured is not changed at will. @param {any} remedy */
+export const would = (remedy) => `${apart(remedy.to)} would do${remedy.measured ? ', if it measures so' : ''}.`;
+
 /**
  * What is wrong with one size by itself, and what would do. Where something is known that all rules bear, the
  * nearest that its range alone would bear is passed over.
  * @param {any} finding @param {string} name @param {any} [remedy] for this size
  */
 export function wrong(finding, name, remedy) {
-  const helps = remedy ? [`${apart(remedy.to)} would do.`] : finding.helps.map((/** @type {string} */ help) => apart(help.replaceAll(`${name}=`, '')));
+  const helps = remedy ? [would(remedy)] : finding.helps.map((/** @type {string} */ help) => apart(help.replaceAll(`${name}=`, '')));
   const text = [finding.headline.slice(name.length + 2), ...helps].join(' ');
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
