@@ -577,12 +577,15 @@ export class BarwrightPart extends Base {
     const edition = this.#edition;
     const told = this.#told;
     if (!told?.goods || !Object.hasOwn(kinds, what) || !this.#offers.has(kinds[what])) return false;
-    // Two parts may share a number, never a digest.
     const { give, written } = await import('./take.js');
     // Another variant by now: the visitor would get what no longer stands there.
     if (edition !== this.#edition) return false;
+    // Two parts may share a number, never a digest.
     const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
-    if (what === 'program') return told.goods.runs.forEach((run) => give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain')) ?? true;
+    if (what === 'program') {
+      for (const run of told.goods.runs) give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain');
+      return true;
+    }
     this.#root.getElementById('said').textContent = words(this.#lang).fetching;
     const files = await written(what, this.family, JSON.stringify(this.#order));
     if (edition !== this.#edition || files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
