@@ -29,6 +29,7 @@ button:disabled, input:disabled, select:disabled { color: var(--quiet); border-s
 dd small { display: block; font-size: inherit; color: var(--quiet); }
 [aria-invalid="true"] { border: 2px solid var(--error); }
 .message, .refused { color: var(--error); }
+.message { margin-block-start: 6px; }
 .holds { color: var(--fine); } .caution { color: var(--mind); }
 .mark::before { content: "✓ " / ""; } .mark.caution::before { content: "△ " / ""; } .mark.refused::before { content: "✕ " / ""; }
 .finding { border-inline-start: 3px solid currentColor; padding-inline-start: 12px; }
