@@ -197,7 +197,7 @@ test('over a slow line to a phone’s processor', async () => {
     const session = await context.newCDPSession(page);
     await session.send('Network.enable');
     await session.send('Network.setCacheDisabled', { cacheDisabled: true });
-    await session.send('Network.emulateNetworkConditions', { offline: false, latency: 150, downloadThroughput: 1_605_000 / 8, uploadThroughput: 750_000 / 8 });
+    await session.send('Network.emulateNetworkConditions', { offline: false, latency: 150, downloadThroughput: 1_600_000 / 8, uploadThroughput: 750_000 / 8 });
     await session.send('Emulation.setCPUThrottlingRate', { rate: 4 });
     let bytes = 0;
     session.on('Network.loadingFinished', ({ encodedDataLength }) => (bytes += encodedDataLength));
