@@ -2,7 +2,8 @@
 
 import { alone, firstView, forbidden, load, picture } from './drawn.js';
 import { carried, enter, meant, stands, typed, unknown } from './form.js';
-import { LONGEST, findings, frame, make, read } from './frame.js';
+import { LONGEST, findings, frame, read } from './frame.js';
+import { make } from './node.js';
 import { STYLE } from './style.js';
 import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';

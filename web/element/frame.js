@@ -1,22 +1,10 @@
 // All that the element shows, before anything is filled in: sizes as they are asked for, and what came of them.
 
+import { make } from './node.js';
 import { decimal, local, shown as reads, stepped } from './step.js';
 
 /** No text of a size is longer. */
 export const LONGEST = 200;
-
-/** @param {string} tag @param {any} [has] @param {...any} children @returns {any} */
-export function make(tag, has = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(has)) {
-    if (value === undefined || value === null || value === false) continue;
-    if (name === 'text') node.textContent = value;
-    else if (typeof value === 'function') node.addEventListener(name.slice(2), value);
-    else node.setAttribute(name, value === true ? '' : String(value));
-  }
-  node.append(...children.filter((child) => child !== null && child !== undefined && child !== false));
-  return node;
-}
 
 /** Sizes out of `a=1&b=2`. @param {string | null} text @returns {Record<string, string>} */
 export function read(text) {

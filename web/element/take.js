@@ -1,6 +1,6 @@
 // Files to take away; fetched when the first is asked for.
 
-import { make } from './frame.js';
+import { make } from './node.js';
 
 /** Gives a file to the browser. @param {string} name @param {Uint8Array} bytes @param {string} kind */
 export function give(name, bytes, kind) {
