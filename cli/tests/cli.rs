@@ -339,6 +339,28 @@ fn families_and_explain() {
     assert!(text.contains("length, measured, usually 10 mm"), "in words too: {text}");
 }
 
+/// A spacer bar without pins and holes in its ends has no wall beside them, of whatever thickness.
+#[test]
+fn rules_that_do_not_apply_are_told_as_such() {
+    let bench = Bench::new();
+    let told = bench.run(&["explain", "spacer-bar"]).made().out;
+    assert!(told.contains("refused unless (bar.width - pin) / 2 >= 0.75 * pin\n"), "what must be so: {told}");
+    assert!(told.contains("Does not apply where not pins.\n"), "and of which part: {told}");
+    let summary = bench.run(&["make", "spacer-bar", "--dry"]).made().out;
+    assert!(summary.contains("6 of 6 hold, 6 do not apply, no caution"), "{summary}");
+    let rule = |sizes: &[&str], name: &str| {
+        let json = bench.run(&[&["make", "spacer-bar", "--dry", "--json"], sizes].concat()).made().json();
+        let rules = json["rules"].as_array().expect("rules").clone();
+        rules.into_iter().find(|rule| rule["name"] == name).expect("the rule")
+    };
+    let bare = rule(&[], "pin-wall");
+    assert_eq!((&bare["numbers"], &bare["applies"]), (&json!("does not apply: pins = no"), &json!(false)), "{bare}");
+    let pinned = rule(&["pins=yes"], "pin-wall");
+    assert_eq!((&pinned["numbers"], &pinned["applies"]), (&json!("6 mm ≥ 3 mm"), &Value::Null), "{pinned}");
+    let choices = rule(&[], "end-meets-pins");
+    assert_eq!(choices["numbers"], "end_holes = no, pins = no", "{choices}");
+}
+
 #[test]
 fn no_colours_where_no_one_sees_them() {
     let bench = Bench::new();

@@ -139,12 +139,24 @@ pub struct Rule {
     pub verdict: String,
     /// The condition.
     pub must: String,
-    /// The condition with its numbers.
+    /// The condition with its numbers, or why it does not apply.
     pub numbers: String,
+    /// Whether it says anything of this part; left out where it does.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub applies: bool,
     /// What it means that it does not hold; empty where it holds.
     pub say: String,
     /// Where the rule comes from.
     pub source: String,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde gives it by reference")]
+const fn is_yes(truth: &bool) -> bool {
+    *truth
 }
 
 /// A tool in a record.
@@ -314,6 +326,7 @@ impl Record {
                 verdict: if verdict.holds { "holds" } else { verdict.level.word() }.to_owned(),
                 must: verdict.must.clone(),
                 numbers: verdict.numbers.clone(),
+                applies: verdict.applies,
                 say: verdict.say.clone(),
                 source: verdict.source.clone(),
             })

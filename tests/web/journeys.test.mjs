@@ -432,6 +432,15 @@ journey('tabs by arrow keys', async (page) => {
   assert.match(await text(page, '#panel-rules'), /End distance/u);
 });
 
+journey('a rule that does not apply is told without numbers', async (page) => {
+  await page.getByRole('tab', { name: 'Rules' }).click();
+  assert.match(await text(page, '#panel-rules [data-rule=pin-wall]'), /^–\s+Pin wall\s+Does not apply: pins = no\s/u);
+  assert.match(await text(page, '#panel-rules tbody tr:last-child'), /^–/u, 'below those that say something');
+  assert.match(await text(page, '#sum'), /6 of 6 rules hold/u, 'and is not counted');
+  await page.getByLabel('Dowel pins beside the screws', { exact: true }).selectOption('yes');
+  assert.match(await text(page, '#panel-rules [data-rule=pin-wall]'), /holds\s+Pin wall\s+6 mm ≥ 3 mm\s/u);
+}, { hash: '#spacer-bar/mm' });
+
 journey('downloads are those of the command line', async (page) => {
   const theirs = made('joining-key', {}, 'mm');
   await page.getByRole('tab', { name: 'Files' }).click();

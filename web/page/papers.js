@@ -85,18 +85,20 @@ function follows(result, pick) {
 /** @param {any} result @param {(pick: any) => void} pick */
 function rules(result, pick) {
   const order = { refused: 0, caution: 1, holds: 2 };
-  const sorted = [...result.rules].sort((a, b) => order[a.verdict] - order[b.verdict]);
+  // What does not apply stands last: it says nothing of this part.
+  const rank = (/** @type {any} */ rule) => (rule.applies === false ? 3 : order[rule.verdict]);
+  const sorted = [...result.rules].sort((a, b) => rank(a) - rank(b));
   const rows = sorted.map((rule) =>
     make(
       'tr',
       { 'data-rule': rule.name },
-      make('td', { class: `mark ${rule.verdict}`, text: rule.verdict }),
+      rule.applies === false ? make('td', { class: 'mark', text: '–' }) : make('td', { class: `mark ${rule.verdict}`, text: rule.verdict }),
       make(
         'th',
         { scope: 'row' },
         make('button', { type: 'button', class: 'link', text: headed(rule.name.replaceAll('-', ' ')), onclick: () => pick({ rule: rule.name }) }),
       ),
-      make('td', {}, make('span', { class: 'formula', text: rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
+      make('td', {}, make('span', { class: 'formula', text: rule.applies === false ? headed(said(rule.numbers)) : rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
     ),
   );
   panel('rules').replaceChildren(table('Rules', ['Verdict', 'Rule', 'Why'], rows));

@@ -67,9 +67,12 @@ pub struct Verdict {
     pub level: Level,
     /// Whether it holds.
     pub holds: bool,
+    /// Whether it says anything of this variant: one that a guard keeps away holds, and does not apply.
+    pub applies: bool,
     /// The condition, as the family file writes it.
     pub must: String,
-    /// The condition with the numbers in place of its formulas: `7.5 mm ≥ 7.5 mm`.
+    /// The condition with the numbers in place of its formulas, `7.5 mm ≥ 7.5 mm`, or why it does not
+    /// apply: `does not apply: pins = no`.
     pub numbers: String,
     /// What it means that it does not hold, with the numbers; empty where it holds.
     pub say: String,
@@ -290,12 +293,14 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
                     .note(format!("rule {}; {}", rule.name, rule.source)),
             );
         }
+        let told = say_condition(&rule.must.expr, &rule.must.text, scope, unit);
         verdicts.push(Verdict {
             rule: rule.name.clone(),
             level: rule.level,
             holds,
+            applies: told.applies,
             must: rule.must.text.clone(),
-            numbers: say_condition(&rule.must.expr, scope, unit),
+            numbers: told.words,
             say,
             source: rule.source.clone(),
         });
