@@ -22,7 +22,9 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::{Characteristic, Measure, Part, Pose, attributes, gauge, inspected, looked_at_with, only_gauged};
+use crate::part::{
+    Characteristic, Measure, Part, Pose, attributes, called, gauge, inspected, looked_at_with, only_gauged,
+};
 use crate::plan::{Plan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
@@ -357,7 +359,7 @@ impl Record {
             loads: Vec::new(),
             order: None,
             proved,
-            first_piece: readings(&inspection(part, verdicts)),
+            first_piece: readings(part, &inspection(part, verdicts)),
             first_piece_words: checked(verdicts),
             time: piece_time(verdicts),
         }
@@ -452,7 +454,7 @@ pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
     inspected(part).into_iter().map(of).collect()
 }
 
-fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
+fn readings(part: &Part, inspection: &[proof::Reading]) -> Vec<Reading> {
     // Nine decimals: the dust of binary arithmetic does not reach a file.
     let tidy = |length: Length| Length::mm((length.as_mm() * 1e9).round() / 1e9);
     inspection
@@ -461,7 +463,7 @@ fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
             let size = &reading.characteristic.size;
             Reading {
                 name: size.name.clone(),
-                title: size.title.clone(),
+                title: called(part, &reading.characteristic),
                 nominal: size.nominal,
                 least: tidy(size.least()),
                 most: tidy(size.most()),

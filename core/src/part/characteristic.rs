@@ -126,6 +126,33 @@ pub fn inspected(part: &Part) -> Vec<Characteristic> {
     list
 }
 
+/// What an inspection calls a characteristic. Equal holes share a size and its title, so the title
+/// alone would stand there once for each: the hole's number goes before it, or the title of the
+/// feature where several features share one.
+pub fn called(part: &Part, characteristic: &Characteristic) -> String {
+    let Size { name, title, .. } = &characteristic.size;
+    let Some((id, number)) = characteristic.measure.whose() else { return title.clone() };
+    let Some(feature) = part.feature(id) else { return title.clone() };
+    if number == usize::MAX {
+        let mut others = part.features.iter().filter(|other| other.id != id);
+        let shared = others.any(|other| own_titles(other).contains(&title.as_str()));
+        return if shared { format!("{}, {title}", feature.title) } else { title.clone() };
+    }
+    // What is made for one hole has its number in its name, and in its title.
+    let own = name.strip_prefix(id).is_some_and(|rest| rest.starts_with(&format!(".{}.", number + 1)));
+    if own { title.clone() } else { format!("{} {}, {title}", feature.title, number + 1) }
+}
+
+/// The titles of the sizes that a tongue or a slot has from the family.
+fn own_titles(feature: &Feature) -> Vec<&str> {
+    let sizes: [Option<&Size>; 3] = match &feature.kind {
+        Kind::Tongue(tongue) => [Some(&tongue.width), Some(&tongue.height), None],
+        Kind::Slot(slot) => [Some(&slot.width), slot.length.as_ref(), slot.depth.blind()],
+        Kind::Holes(_) => [None; 3],
+    };
+    sizes.into_iter().flatten().map(|size| size.title.as_str()).collect()
+}
+
 impl Measure {
     /// The feature that it belongs to, and the number of its hole; what belongs to a whole group
     /// comes after its holes.
