@@ -123,6 +123,10 @@ journey('what cannot be read is told at its size', async (page) => {
   assert.doesNotMatch(await text(page, '#verdict'), /slot_opening|=/u, 'in the words of the page');
   await page.locator('#verdict .finding button').click();
   assert.equal(await page.evaluate(() => document.activeElement.id), 'size-slot_opening');
+  await field.fill('10\' 6"');
+  assert.match(await text(page, '#size-slot_opening-message'), /^10' 6" \(3200\.4 mm\) is out of range; at most 40 mm\. 13\.5 mm would do/u);
+  await field.press('ArrowUp');
+  assert.equal(await field.inputValue(), '10\' 6"', 'no step of millimetres is put on feet');
   await field.fill('');
   await field.blur();
   assert.equal(await field.inputValue(), '10 mm', 'an empty size is the usual one');

@@ -12,5 +12,5 @@ pub mod trig;
 
 pub use dim::{Dim, Quantity};
 pub use print::{Unit, decimals, fixed, pick, put_decimal, put_trimmed, put_whole, rounded, say_torque, trimmed};
-pub use read::{ReadError, read, read_as, unit, units};
+pub use read::{ReadError, in_other_unit, read, read_as, unit, units};
 pub use scalar::{Angle, Area, Density, Feed, Force, Length, Mass, Spindle, Stress, Time, Torque};

@@ -219,15 +219,16 @@ impl Search<'_> {
         let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
         let step = self.readable(step, parameter.kind);
         let end = if way < 0.0 { low } else { high };
-        let reach = end.map_or((NEAR + FAR) * step, |end| (end - now.value) * way);
         // A value out of range on this side: the search starts at the limit.
         let mut from = now.value;
         if let (Some(low), Some(high)) = (low, high) {
             from = from.clamp(low, high);
         }
-        if reach < 0.0 && (from - now.value) * way <= 0.0 {
+        if end.is_some_and(|end| (end - now.value) * way < 0.0) && (from - now.value) * way <= 0.0 {
             return None;
         }
+        // From there, however far out the value is: the strides stay those of the range.
+        let reach = end.map_or((NEAR + FAR) * step, |end| (end - from) * way);
         let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() };
         // The value so many steps on, no further than the end of the range.
         let at = |steps: f64| {

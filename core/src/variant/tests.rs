@@ -134,6 +134,24 @@ fn told(variant: &Variant) -> Vec<&str> {
     remedies.flat_map(|finding| &finding.helps).map(String::as_str).collect()
 }
 
+/// The 13.5 mm of [`a_measured_size_would_do_only_if_it_measures_so`], however far out the slot was typed.
+#[test]
+fn the_nearest_is_the_same_from_however_far() {
+    for typed in ["41 mm", "300 mm", "10'", "10'-6 1/2\"", "90 m"] {
+        let variant = given(&[("slot_opening", typed)]);
+        let remedies: Vec<(&str, &str)> =
+            variant.remedies.iter().map(|remedy| (remedy.parameter.as_str(), remedy.to.as_str())).collect();
+        assert_eq!(remedies, [("slot_opening", "13.5mm")], "{typed}");
+    }
+    // Feet are told as they were typed beside the millimetres that they are.
+    let variant = given(&[("slot_opening", "10' 6\"")]);
+    let said: Vec<&str> = variant.findings.iter().map(|finding| finding.headline.as_str()).collect();
+    let range = "slot_opening: 10' 6\" (3200.4 mm) is out of range; at most 40 mm.";
+    assert!(said.contains(&range), "{said:?}");
+    let variant = given(&[("slot_opening", "300 mm")]);
+    assert!(variant.findings.iter().any(|one| one.headline.starts_with("slot_opening: 300 mm is out")), "once");
+}
+
 /// A slot 20 mm wide over a channel of 16.5 mm: the bar of 16 lies beside the slot, not under its lips. By
 /// hand: the overlap (16 − S)/2 − 0.25 is 1 mm at S = 13.5, and no choice makes a lip where none is. The slot
 /// is what it is, so that is said of it.
