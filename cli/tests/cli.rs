@@ -146,6 +146,24 @@ fn bad_requests_are_told_with_what_is_near() {
 }
 
 #[test]
+fn a_date_is_one_of_the_calendar() {
+    let bench = Bench::new();
+    for (date, told) in [
+        ("tomorrow", "as 2026-11-28"),
+        ("28.11.2026", "as 2026-11-28"),
+        ("2026-02-29", "01 to 28"),
+        ("2026-13-01", "no month 13"),
+    ] {
+        let run = bench.make(&["--date", date]);
+        assert_eq!(run.code, 2, "{date}: {}", run.err);
+        assert!(run.err.contains(told), "{date}: {}", run.err);
+    }
+    bench.untouched();
+    bench.make(&["--date", "2028-02-29"]).made();
+    assert!(bench.text("key/drawing.svg").contains("2028-02-29"), "it stands on the drawing");
+}
+
+#[test]
 fn the_command_line_itself_ends_with_two() {
     let bench = Bench::new();
     for arguments in [&["mak"] as &[&str], &[], &["make"], &["make", "joining-key", "--unit", "furlong"], &["standard"]]
