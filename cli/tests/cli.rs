@@ -117,7 +117,7 @@ fn bad_requests_are_told_with_what_is_near() {
         (&["make", "joining-key", "slot_opening=10°"], &["slot_opening", "10°"]),
         (&["make", "joining-key", "torque=2 mm"], &["torque"]),
         (&["make", "joining-key", "slot_opening=10"], &["slot_opening", "10 mm", "10 in"]),
-        (&["make", "joining-key", "slot_opening=100 mm"], &["out of range", "at most 40 mm", "slot_opening=40mm"]),
+        (&["make", "joining-key", "slot_opening=100 mm"], &["out of range", "at most 40 mm", "slot_opening=13.5mm"]),
         (&["make", "joining-key", "slot_opening=1 mm"], &["out of range", "at least 4 mm"]),
         (&["make", "joining-key", "slot_opening=NaN", "--unit", "mm"], &["slot_opening"]),
         (&["make", "joining-key", "slot_opening=inf", "--unit", "mm"], &["slot_opening"]),
@@ -143,6 +143,22 @@ fn bad_requests_are_told_with_what_is_near() {
         assert!(!run.err.contains("panicked"), "{arguments:?}: {}", run.err);
     }
     bench.untouched();
+}
+
+/// People are told of roots; a reader of JSON gets all, marked.
+#[test]
+fn what_only_follows_is_not_told_as_well() {
+    let bench = Bench::new();
+    let run = bench.run(&["make", "joining-key", "slot_opening=300mm", "--dry"]);
+    assert_eq!(run.err.matches("refused  ").count() + run.err.matches("caution  ").count(), 1, "{}", run.err);
+    run.refused(&["slot_opening: 300 mm is out of range", "slot_opening=13.5mm (now 300 mm)"]);
+    let json = bench.run(&["make", "joining-key", "slot_opening=300mm", "--dry", "--json"]).json();
+    let findings = json["findings"].as_array().expect("findings");
+    let follow: Vec<&Value> = findings.iter().filter(|finding| finding["follows"] == true).collect();
+    assert!(follow.len() > 1 && follow.iter().all(|one| one["code"] != "variant/out-of-range"), "{json}");
+    let list = bench.file("orders.csv", "slot_opening\n300\n");
+    let report = bench.run(&["make", "joining-key", "--unit", "mm", "--list", &list, "--dry", "--json"]).json();
+    assert_eq!(report["rows"][0]["why"].as_array().map(Vec::len), Some(1), "{report}");
 }
 
 #[test]

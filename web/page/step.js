@@ -62,9 +62,5 @@ export function wrong(finding, name, remedy) {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-/** The findings to be told: where a size is wrong by itself, what the rules say of it is only what follows. @param {any[]} findings */
-export function roots(findings) {
-  const told = findings.filter((finding) => finding.code !== 'variant/remedy');
-  const own = told.filter((finding) => about(finding) !== null);
-  return own.length > 0 ? own : told;
-}
+/** The findings to be told: not those that only follow from another; what would do is told apart. @param {any[]} findings */
+export const roots = (findings) => findings.filter((finding) => !finding.follows && finding.code !== 'variant/remedy');

@@ -89,10 +89,14 @@ pub(crate) fn findings(findings: &[Diagnostic], sources: &[&Source]) -> Value {
                 "excerpt": line.map(|line| line.chars().take(300).collect::<String>()),
             })
         });
-        json!({
+        let mut told = json!({
             "code": finding.code, "severity": finding.severity, "headline": finding.headline,
             "labels": labels.collect::<Vec<_>>(), "notes": finding.notes, "helps": finding.helps,
-        })
+        });
+        if finding.follows {
+            told["follows"] = json!(true);
+        }
+        told
     });
     Value::Array(told.collect())
 }

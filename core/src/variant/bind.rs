@@ -148,7 +148,12 @@ impl<'f> Bound<'f> {
         outside(parameter, value, scope).is_none()
     }
 
-    /// Tells of a value outside the limits of its parameter.
+    /// What is usual for a parameter in the unit of the drawing.
+    pub(super) fn usual<'p>(&self, parameter: &'p Parameter) -> &'p Ask {
+        usual(parameter, self.unit)
+    }
+
+    /// Tells of a value outside the limits of its parameter, and whether it is.
     pub(super) fn check(
         &self,
         family: &Family,
@@ -156,8 +161,8 @@ impl<'f> Bound<'f> {
         value: &Value,
         scope: &Scope,
         findings: &mut Vec<Diagnostic>,
-    ) {
-        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return };
+    ) -> bool {
+        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return false };
         // A limit is told inward to what can be typed: 15 mm is 0.5905 in, not 0.5906.
         let step = increment(self.unit);
         let inward = |value: f64| match (bound.dim, low) {
@@ -186,6 +191,7 @@ impl<'f> Bound<'f> {
                     if_measured(parameter.measured)
                 )),
         );
+        true
     }
 }
 

@@ -76,12 +76,26 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
             let so = if measured > 1 { ", if they measure so" } else { if_measured(measured == 1) };
             format!("The usual values would do: {}{so}.", said.join(" and "))
         };
-        Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help)
+        let finding =
+            Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help);
+        // Where sizes are out of range each has its own nearest.
+        Diagnostic { follows: variant.findings.iter().any(is_outside), ..finding }
     } else {
         offered(&remedies)
     };
+    if !remedies.is_empty() {
+        // What all rules bear is known: the nearest that a range alone would bear is no help.
+        for finding in variant.findings.iter_mut().filter(|finding| is_outside(finding)) {
+            finding.helps.clear();
+        }
+    }
     variant.findings.push(finding);
     variant.remedies = remedies;
+}
+
+/// Whether a finding is of a size beyond its own limits.
+fn is_outside(finding: &Diagnostic) -> bool {
+    finding.code == "variant/out-of-range"
 }
 
 /// The finding that tells of remedies.
