@@ -65,6 +65,18 @@ export function show(source, result, asked, stands) {
   );
 }
 
+/** What is wrong with files of one's own. @param {any[]} findings */
+export function showFindings(findings) {
+  at('own-findings').replaceChildren(
+    ...findings.slice(0, 20).map((finding) =>
+      make('div', { class: `finding ${finding.severity}` },
+        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${finding.headline}`),
+        ...finding.labels.map((/** @type {any} */ label) => make('p', { class: 'quiet', text: `${label.source}, line ${label.line}, column ${label.column}: ${label.text}` })),
+        ...finding.labels.slice(0, 1).map((/** @type {any} */ label) => label.excerpt && make('pre', { class: 'excerpt', tabindex: '0', text: label.excerpt })),
+        ...[...finding.notes, ...finding.helps].map((text) => make('p', { text })))),
+  );
+}
+
 /** The largest file that is read, in bytes. */
 const LARGEST = 1024 * 1024;
 

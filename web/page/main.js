@@ -1,8 +1,8 @@
 // The page: one family, one shop, sizes as they are typed; everything else follows.
 
-import { Beside } from './beside.js';
 import { Core, load } from './core.js';
 import * as files from './files.js';
+import { first } from './first.js';
 import * as link from './link.js';
 import { address, at, headed, make, said } from './make.js';
 import * as papers from './papers.js';
@@ -11,11 +11,12 @@ import * as program from './program.js';
 import * as sheet from './sheet.js';
 import * as sizes from './sizes.js';
 import { belongs } from './thread.js';
+import { Work } from './work.js';
 
 /** How long the page waits before it says and keeps what was typed, in milliseconds. */
 const SETTLE = 400;
 
-/** @type {Core} */
+/** Not there yet while its module is on the way. @type {Core | undefined} */
 let core;
 
 const state = {
@@ -24,7 +25,6 @@ const state = {
   /** @type {any} */ result: null,
   /** @type {Record<string, string>} */ given: {},
   /** @type {string | undefined} */ control: undefined,
-  /** @type {any} */ shop: null,
   /** @type {Record<string, string> | undefined} */ ownShop: undefined,
   /** @type {Map<string, {title: string, text: string}>} */ ownFamilies: new Map(),
   run: 0,
@@ -48,109 +48,35 @@ const on = {
     if (text === null) delete state.given[name];
     else state.given[name] = text;
     quiet = false;
-    soon();
+    if (!core) at('said').textContent = 'The page is still loading. What you typed is worked out as soon as it is there.';
+    work.soon();
   },
   picked: (/** @type {string} */ name) => pick({ value: name }, false),
 };
-
-/** Programs of so many letters take longer to prove than a key may be waited for. */
-const LONG = 40_000;
-
-/** Letters of the last programs that there were: the next will be about as long. */
-let heavy = 0;
-let waiting = 0;
-/** Counts the variants that were asked for: what is answered to an earlier one is nobody's. */
-let edition = 0;
-/** Whether the worker is at one, and whether something was typed since. */
-let asking = false;
-let again = false;
-
-/** Works long ones out beside the page; null where the browser lets it have no worker. @type {Beside | null | undefined} */
-let beside;
-
-/** What gives out moves and files of the variant: the core here, or the one beside. @type {any} */
-let source;
-
-/**
- * Works the variant out, at once where that is quick. Where the last one had long programs the worker
- * does it, and what is typed meanwhile is worked out together afterwards.
- */
-function soon() {
-  if (asking) again = true;
-  else if (heavy < LONG && !waiting) work();
-  else {
-    // Until then nothing of the variant before can be taken, ordered or printed.
-    busy(true);
-    waiting ||= requestAnimationFrame(() => setTimeout(away));
-  }
-}
-
-/** Has the variant worked out beside the page. */
-async function away() {
-  if (beside === null) return work();
-  const begun = performance.now();
-  const mine = ++edition;
-  [waiting, asking, again] = [0, true, false];
-  let result;
-  try {
-    beside ??= new Beside();
-    result = await beside.make(asked());
-  } catch {
-    // No worker to be had, now and later: then here, and the key waits.
-    beside = null;
-    if (mine === edition) work();
-    return;
-  }
-  if (mine !== edition) return;
-  if (again) return away();
-  asking = false;
-  arrived(beside, () => result, begun);
-}
-
-const order = () => ({ unit: sizes.unit(), sizes: state.given });
 
 /** All that a worker must know to come to the same variant. */
 const asked = () => ({
   family: { name: state.name, text: state.ownFamilies.get(state.name)?.text },
   shop: { files: state.ownShop, control: state.control },
-  order: order(),
+  order: { unit: sizes.unit(), sizes: state.given },
 });
 
-/** @param {boolean} yes */
-function busy(yes) {
-  if (yes === (document.body.dataset.busy === 'yes')) return;
-  document.body.dataset.busy = yes ? 'yes' : 'no';
-  for (const part of document.querySelectorAll('.papers, .drawing')) part.toggleAttribute('inert', yes);
-}
-
-/** Works the variant out here and now. */
-function work() {
-  cancelAnimationFrame(waiting);
-  edition += 1;
-  [waiting, asking, again] = [0, false, false];
-  if (state.family) arrived(core, () => core.make(order()), performance.now());
-  else busy(false);
-}
-
-/** Shows all that came of the sizes. @param {any} from @param {() => any} result @param {number} begun */
-function arrived(from, result, begun) {
-  busy(false);
-  try {
-    state.result = result();
-    source = from;
+/** Who works it out, and when. */
+const work = new Work({
+  core: () => core,
+  asked,
+  arrived: (result) => {
+    state.result = result;
     show();
-  } catch (error) {
-    return broken(error);
-  }
-  performance.measure('work', { start: begun });
-  clearTimeout(settling);
-  settling = setTimeout(settle, SETTLE);
-}
+    clearTimeout(settling);
+    settling = setTimeout(settle, SETTLE);
+  },
+  broken,
+});
 
 /** All that came of the sizes, in every place. */
 function show() {
   const { result } = state;
-  if (result.goods) heavy = result.goods.runs.reduce((/** @type {number} */ sum, /** @type {any} */ run) => sum + run.text.length, 0);
   state.run = Math.min(state.run, Math.max(0, (result.goods?.runs.length ?? 1) - 1));
   sizes.show(state.family, result, state.given, on);
   sheet.show(result);
@@ -172,9 +98,9 @@ const entitle = () => (document.title = `${state.result.goods?.number ?? 'refuse
 
 /** The paper that is turned to, if it is not of this variant yet. */
 function showPaper() {
-  if (!state.stale.delete(state.paper)) return;
+  if ((state.paper === 'files' && !core) || !state.stale.delete(state.paper)) return;
   const { result } = state;
-  if (state.paper === 'files') files.show(source, result, asked, () => state.result === result && document.body.dataset.busy !== 'yes');
+  if (state.paper === 'files') files.show(work.source, result, asked, () => state.result === result && document.body.dataset.busy !== 'yes');
   else papers.show(state.paper, state.result, (what) => pick(what, true));
 }
 
@@ -183,7 +109,7 @@ function showRun() {
   const goods = state.result.goods;
   const run = goods?.runs[state.run];
   program.show(run);
-  path.show(run, () => source.motions(state.run));
+  path.show(run, () => work.source.motions(state.run));
   const choose = (/** @type {number} */ index) => {
     state.run = index;
     showRun();
@@ -223,8 +149,13 @@ function settle() {
   }
 }
 
-/** The core gave up, which it never should: nothing of it is trusted any more. @param {unknown} error */
+/** The core gave up, which it never should. @param {unknown} error */
 function broken(error) {
+  gone(`Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; the sizes before it stand in its address.`);
+}
+
+/** Nothing of the core is trusted any more. @param {string} why */
+function gone(why) {
   state.result = null;
   clearTimeout(settling);
   sheet.clear();
@@ -237,7 +168,7 @@ function broken(error) {
   document.title = 'refused – Barwright';
   for (const id of ['sum', 'thread', 'runs', 'digest']) at(id).replaceChildren();
   at('print').disabled = true;
-  at('verdict').append(make('p', { class: 'finding refused', text: `Something in the page broke: ${error instanceof Error ? error.message : error}. Load the page again; the sizes before it stand in its address.` }));
+  at('verdict').append(make('p', { class: 'finding refused', text: why }));
 }
 
 /** Picks a thing; the thread then marks it everywhere. @param {any} what @param {boolean} bring it into view */
@@ -326,7 +257,24 @@ function otherUnit(before) {
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
-  soon();
+  work.soon();
+}
+
+/** Lays out what a family asks for. @param {string} name @param {any} family */
+function lay(name, family) {
+  state.family = family;
+  state.name = name;
+  work.another();
+  state.given = {};
+  state.pick = null;
+  at('about').textContent = family.about;
+  at('family').value = name;
+  at('example').replaceChildren(
+    make('option', { value: '', text: 'what is usual' }),
+    ...family.examples.map((/** @type {any} */ example) => make('option', { value: example.name, text: example.title })),
+  );
+  sizes.fields(family, on);
+  sheet.begin();
 }
 
 /** Puts a family on the desk. @param {string} name @param {Record<string, string>} given @param {string} [digest] of the part that a link was written for */
@@ -334,26 +282,14 @@ function open(name, given, digest) {
   const own = state.ownFamilies.get(name);
   const opened = core.openFamily(name, own?.text);
   if (!opened.family) return opened;
-  state.family = opened.family;
-  state.name = name;
-  heavy = 0;
-  state.given = {};
-  state.pick = null;
   const unknown = [];
+  lay(name, opened.family);
   for (const [size, text] of Object.entries(given)) {
     if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
     else unknown.push(size);
   }
   const left = unknown.length > 0 ? `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}. ` : '';
-  at('about').textContent = opened.family.about;
-  at('family').value = name;
-  at('example').replaceChildren(
-    make('option', { value: '', text: 'what is usual' }),
-    ...opened.family.examples.map((/** @type {any} */ example) => make('option', { value: example.name, text: example.title })),
-  );
-  sizes.fields(opened.family, on);
-  sheet.begin();
-  work();
+  work.now();
   const changed = state.result ? link.differs(digest, state.result.goods?.digest) : '';
   state.amiss = changed !== '';
   note(left + changed);
@@ -365,26 +301,17 @@ function open(name, given, digest) {
 function openShop(control) {
   const opened = core.openShop(state.ownShop, control);
   if (opened.shop) {
-    state.shop = opened.shop;
-    const { owner, controls } = opened.shop;
-    state.control = control && controls.includes(control) ? control : undefined;
-    // What is shown is what the program is written for, whatever was asked.
-    at('control').replaceChildren(...controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === opened.shop.control })));
-    at('shop').textContent = `For the machine of ${owner}${state.ownShop ? `, by your own ${Object.keys(state.ownShop).join(', ').slice(0, 200)}` : ''}.`;
+    state.control = control && opened.shop.controls.includes(control) ? control : undefined;
+    showShop(opened.shop);
   }
   return opened;
 }
 
-/** @param {any[]} findings */
-function showFindings(findings) {
-  at('own-findings').replaceChildren(
-    ...findings.slice(0, 20).map((finding) =>
-      make('div', { class: `finding ${finding.severity}` },
-        make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ` ${finding.headline}`),
-        ...finding.labels.map((/** @type {any} */ label) => make('p', { class: 'quiet', text: `${label.source}, line ${label.line}, column ${label.column}: ${label.text}` })),
-        ...finding.labels.slice(0, 1).map((/** @type {any} */ label) => label.excerpt && make('pre', { class: 'excerpt', tabindex: '0', text: label.excerpt })),
-        ...[...finding.notes, ...finding.helps].map((text) => make('p', { text })))),
-  );
+/** @param {any} shop */
+function showShop(shop) {
+  // What is shown is what the program is written for, whatever was asked.
+  at('control').replaceChildren(...shop.controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === shop.control })));
+  at('shop').textContent = `For the machine of ${shop.owner}${state.ownShop ? `, by your own ${Object.keys(state.ownShop).join(', ').slice(0, 200)}` : ''}.`;
 }
 
 /** The visitor's own files: families, or files of a shop. @param {Map<string, string>} texts */
@@ -401,7 +328,7 @@ function own(texts) {
     const before = state.ownShop;
     state.ownShop = { ...before, ...shop };
     const opened = openShop(state.control);
-    showFindings(opened.findings);
+    files.showFindings(opened.findings);
     if (opened.shop) said.push(`The shop is ${opened.shop.owner}’s, with your ${Object.keys(state.ownShop ?? {}).join(', ')}.`);
     else {
       state.ownShop = before;
@@ -410,11 +337,11 @@ function own(texts) {
     }
     // A link that waits for this shop has its control now.
     if (quiet) fromAddress();
-    else work();
+    else work.now();
   }
   for (const { name, text } of families) {
     const tried = new Core().openFamily(name, text);
-    showFindings(tried.findings);
+    files.showFindings(tried.findings);
     if (!tried.family) {
       said.push(`${name} is refused; the family before it stays.`);
       continue;
@@ -468,9 +395,53 @@ function note(text) {
   at('note').hidden = text === '';
 }
 
-async function start() {
-  await load();
+/** Shows what is known already, where the address asks for that. @returns {boolean} */
+function early() {
+  const known = first(location.hash, sizes.unit());
+  if (!known) return false;
+  showShop(known.shop);
+  lay(known.name, known.family);
+  state.result = known.told;
+  show();
+  entitle();
+  performance.mark('drawn');
+  return true;
+}
+
+/** The core is there: from here on everything is its own. @param {boolean} shown whether the usual variant stands there */
+function begin(shown) {
   core = new Core();
+  if (!shown || !first(location.hash, sizes.unit())) return fromAddress();
+  openShop();
+  core.openFamily(state.name);
+  work.now();
+}
+
+async function start() {
+  const loading = load();
+  wire();
+  const shown = early();
+  // Only the core knows another family, control or shop.
+  const later = [at('family'), at('control'), at('own')];
+  for (const field of later) field.disabled = true;
+  await loading;
+  begin(shown);
+  for (const field of later) field.disabled = false;
+  files.listen(own, (text) => {
+    at('own-findings').replaceChildren();
+    at('own-said').textContent = text;
+  });
+  addEventListener('hashchange', () => {
+    if (location.hash !== written) fromAddress();
+  });
+  document.body.dataset.ready = 'yes';
+  performance.mark('ready');
+  setTimeout(list);
+  keep();
+}
+
+/** What is pressed, turned and chosen. */
+function wire() {
   turn = papers.tabs((id) => {
     state.paper = id;
     path.see(id === 'program');
@@ -483,10 +454,6 @@ async function start() {
   path.listen((line) => {
     program.go(line, true);
     program.tell(line, null, state.result?.goods?.part);
-  });
-  files.listen(own, (text) => {
-    at('own-findings').replaceChildren();
-    at('own-said').textContent = text;
   });
   const walk = (/** @type {number} */ way) => {
     const names = sheet.onSheet();
@@ -505,20 +472,17 @@ async function start() {
   });
   at('control').addEventListener('change', () => {
     openShop(at('control').value);
-    soon();
+    work.soon();
   });
   at('example').addEventListener('change', () => {
     const example = state.family.examples.find((/** @type {any} */ one) => one.name === at('example').value);
     if (example?.unit) /** @type {any} */ (document.querySelector(`input[name=unit][value=${example.unit}]`)).checked = true;
     state.given = { ...example?.sizes };
-    soon();
+    work.soon();
   });
   for (const radio of document.querySelectorAll('input[name=unit]')) {
     radio.addEventListener('change', () => otherUnit(sizes.unit() === 'in' ? 'mm' : 'in'));
   }
-  addEventListener('hashchange', () => {
-    if (location.hash !== written) fromAddress();
-  });
   // An anchor would be taken for another variant: the address is this one.
   document.querySelector('.skip')?.addEventListener('click', (event) => {
     event.preventDefault();
@@ -531,11 +495,6 @@ async function start() {
   at('fields').addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
   // Files say themselves what came of them; a link may wait for just these.
   document.addEventListener('change', ({ target }) => target !== at('own') && (quiet = false), true);
-  fromAddress();
-  document.body.dataset.ready = 'yes';
-  performance.mark('ready');
-  setTimeout(list);
-  keep();
 }
 
 /** Keeps the page for working without a network, where the browser does that. */
@@ -549,5 +508,7 @@ function keep() {
 
 start().catch((error) => {
   document.body.dataset.ready = 'no';
-  at('about').textContent = `The page could not start: ${error instanceof Error ? error.message : error}. Its server must send the .wasm file, and its policy must allow 'wasm-unsafe-eval'.`;
+  work.busy(false);
+  for (const id of ['fields', 'control', 'example', 'shop']) at(id).replaceChildren();
+  gone(`The page could not start: ${error instanceof Error ? error.message : error}. Its server must send the .wasm file, and its policy must allow 'wasm-unsafe-eval'.`);
 });
