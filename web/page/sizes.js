@@ -141,7 +141,7 @@ export function reason(family, result) {
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
   const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
-  const judged = result.rules.filter((/** @type {any} */ rule) => rule.applies !== false);
+  const judged = result.rules.filter((/** @type {any} */ rule) => rule.applies);
   const held = judged.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
   for (const finding of roots(result.findings)) {

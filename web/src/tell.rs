@@ -89,14 +89,11 @@ pub(crate) fn findings(findings: &[Diagnostic], sources: &[&Source]) -> Value {
                 "excerpt": line.map(|line| line.chars().take(300).collect::<String>()),
             })
         });
-        let mut told = json!({
+        json!({
             "code": finding.code, "severity": finding.severity, "headline": finding.headline,
             "labels": labels.collect::<Vec<_>>(), "notes": finding.notes, "helps": finding.helps,
-        });
-        if finding.follows {
-            told["follows"] = json!(true);
-        }
-        told
+            "follows": finding.follows,
+        })
     });
     Value::Array(told.collect())
 }
@@ -120,14 +117,11 @@ pub(crate) fn job(job: &Job, family: &Family) -> String {
         .verdicts
         .iter()
         .map(|verdict| {
-            let mut told = json!({
+            json!({
                 "name": verdict.rule, "verdict": if verdict.holds { "holds" } else { verdict.level.word() },
                 "must": verdict.must, "numbers": verdict.numbers, "say": verdict.say, "source": verdict.source,
-            });
-            if !verdict.applies {
-                told["applies"] = json!(false);
-            }
-            told
+                "applies": verdict.applies,
+            })
         })
         .collect();
     let remedies: Vec<Value> = variant
@@ -280,6 +274,6 @@ mod tests {
         let rule = |name: &str| rules.iter().find(|rule| rule["name"] == name).expect("the rule");
         assert_eq!(rule("end-wall")["numbers"], "does not apply: end_holes = no", "no wall beside no hole");
         assert_eq!(rule("end-wall")["applies"], false, "marked");
-        assert_eq!(rule("slender")["applies"], Value::Null, "nothing is said of one that applies");
+        assert_eq!(rule("slender")["applies"], true, "one that applies");
     }
 }

@@ -4,8 +4,6 @@
 //! of a part without pins it says nothing. What a guard keeps away is never worked out here: the
 //! web beside a pin that is not there is no size of anything.
 
-use std::collections::BTreeSet;
-
 use super::{Expr, ExprKind, Operator, Value, Values, eval, say_value};
 use crate::quantity::Unit;
 
@@ -38,23 +36,23 @@ pub fn say_guarded(expr: &Expr, text: &str) -> (String, Option<String>) {
 /// The alternatives of a condition: the guards, which are of choices alone, and what it is about.
 /// Where all are of choices, it is about the last.
 fn parted(expr: &Expr) -> (Vec<&Expr>, Vec<&Expr>) {
-    let all = chain(expr, Operator::Or);
-    let last = all.len() - 1;
-    let choices = all.iter().all(|one| is_choice(one));
-    let of = |guards: bool| {
-        let numbered = all.iter().enumerate();
-        numbered.filter(move |(at, one)| (is_choice(one) && !(choices && *at == last)) == guards).map(|(_, one)| *one)
-    };
-    (of(true).collect(), of(false).collect())
+    let mut all = Vec::new();
+    chain(expr, Operator::Or, &mut all);
+    let (mut guards, mut matter): (Vec<_>, Vec<_>) = all.into_iter().partition(|one| is_choice(one));
+    if matter.is_empty() {
+        matter.extend(guards.pop());
+    }
+    (guards, matter)
 }
 
 /// What a row of `and` or of `or` consists of.
-fn chain(expr: &Expr, joined: Operator) -> Vec<&Expr> {
+fn chain<'e>(expr: &'e Expr, joined: Operator, found: &mut Vec<&'e Expr>) {
     match &expr.kind {
         ExprKind::Pair(operator, a, b) if *operator == joined => {
-            chain(a, joined).into_iter().chain(chain(b, joined)).collect()
+            chain(a, joined, found);
+            chain(b, joined, found);
         }
-        _ => vec![expr],
+        _ => found.push(expr),
     }
 }
 
@@ -112,7 +110,7 @@ struct Told {
 impl Teller<'_> {
     fn tell(&self, expr: &Expr) -> Told {
         match &expr.kind {
-            ExprKind::Pair(Operator::And, ..) if !is_choice(expr) => self.all_of(&chain(expr, Operator::And)),
+            ExprKind::Pair(Operator::And, ..) if !is_choice(expr) => self.all_of(expr),
             ExprKind::Pair(Operator::Or, ..) => self.one_of(expr),
             ExprKind::Choose(condition, then, otherwise) if !is_choice(expr) => match self.is_so(condition) {
                 Some(true) => self.tell(then),
@@ -130,14 +128,17 @@ impl Teller<'_> {
     }
 
     /// Several conditions at once: those that apply.
-    fn all_of(&self, parts: &[&Expr]) -> Told {
-        let told: Vec<Told> = parts.iter().map(|part| self.tell(part)).collect();
+    fn all_of(&self, expr: &Expr) -> Told {
+        let mut parts = Vec::new();
+        chain(expr, Operator::And, &mut parts);
+        let told: Vec<Told> = parts.into_iter().map(|part| self.tell(part)).collect();
         let applies = told.iter().any(|one| one.applies);
-        let words: Vec<String> = told
-            .into_iter()
-            .filter(|one| one.applies == applies)
-            .map(|one| if one.alternatives { format!("({})", one.words) } else { one.words })
-            .collect();
+        let mut words = Vec::new();
+        for one in told {
+            if one.applies == applies {
+                words.push(if one.alternatives { format!("({})", one.words) } else { one.words });
+            }
+        }
         Told { applies, words: words.join(if applies { " and " } else { ", " }), alternatives: false }
     }
 
@@ -177,10 +178,14 @@ impl Teller<'_> {
         if found.is_empty() {
             return words(expr);
         }
-        let mut facts: Vec<String> = found.iter().map(|one| format!("{} = {}", words(one), self.value(one))).collect();
-        // A name that stands twice is told once.
-        let mut known = BTreeSet::new();
-        facts.retain(|fact| known.insert(fact.clone()));
+        let mut facts: Vec<String> = Vec::new();
+        for one in found {
+            let fact = format!("{} = {}", words(one), self.value(one));
+            // A name that stands twice is told once.
+            if !facts.contains(&fact) {
+                facts.push(fact);
+            }
+        }
         facts.join(", ")
     }
 }

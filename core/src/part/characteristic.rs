@@ -134,23 +134,25 @@ pub fn called(part: &Part, characteristic: &Characteristic) -> String {
     let Some((id, number)) = characteristic.measure.whose() else { return title.clone() };
     let Some(feature) = part.feature(id) else { return title.clone() };
     if number == usize::MAX {
-        let mut others = part.features.iter().filter(|other| other.id != id);
-        let shared = others.any(|other| own_titles(other).contains(&title.as_str()));
-        return if shared { format!("{}, {title}", feature.title) } else { title.clone() };
+        let titled = |size: &Size| size.title == *title;
+        let shares = |other: &Feature| match &other.kind {
+            Kind::Tongue(tongue) => titled(&tongue.width) || titled(&tongue.height),
+            Kind::Slot(slot) => {
+                titled(&slot.width)
+                    || slot.length.as_ref().is_some_and(titled)
+                    || slot.depth.blind().is_some_and(titled)
+            }
+            Kind::Holes(_) => false,
+        };
+        let twice = part.features.iter().any(|other| other.id != id && shares(other));
+        return if twice { format!("{}, {title}", feature.title) } else { title.clone() };
     }
     // What is made for one hole has its number in its name, and in its title.
-    let own = name.strip_prefix(id).is_some_and(|rest| rest.starts_with(&format!(".{}.", number + 1)));
-    if own { title.clone() } else { format!("{} {}, {title}", feature.title, number + 1) }
-}
-
-/// The titles of the sizes that a tongue or a slot has from the family.
-fn own_titles(feature: &Feature) -> Vec<&str> {
-    let sizes: [Option<&Size>; 3] = match &feature.kind {
-        Kind::Tongue(tongue) => [Some(&tongue.width), Some(&tongue.height), None],
-        Kind::Slot(slot) => [Some(&slot.width), slot.length.as_ref(), slot.depth.blind()],
-        Kind::Holes(_) => [None; 3],
-    };
-    sizes.into_iter().flatten().map(|size| size.title.as_str()).collect()
+    let rest = name.strip_prefix(id).and_then(|rest| rest.strip_prefix('.'));
+    if rest.is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit())) {
+        return title.clone();
+    }
+    format!("{} {}, {title}", feature.title, number + 1)
 }
 
 impl Measure {

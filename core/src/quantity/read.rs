@@ -132,17 +132,13 @@ fn dusted(length: f64) -> f64 {
     (length * 1e9).round() / 1e9
 }
 
-/// What follows a foot mark: the inches of `10' 6"`, `10'-6 1/2"`, `10 ft 6 in`; nothing where
-/// nothing or no number follows.
+/// The inches after a foot mark: of `10' 6"`, `10'-6 1/2"`, `10 ft 6 in`; nothing where no number
+/// follows.
 fn after_feet(sign: &str) -> Option<&str> {
-    let marks = ["feet", "foot", "ft", "'", "′", "’"];
-    let rest = marks.into_iter().find_map(|mark| {
-        let head = sign.get(..mark.len())?;
-        head.eq_ignore_ascii_case(mark).then(|| sign[mark.len()..].trim_start())
-    })?;
-    let inches = rest.strip_prefix('-').map_or(rest, str::trim_start);
-    let begins = inches.chars().next()?;
-    (begins.is_ascii_digit() || begins == '.' || vulgar(inches).is_some()).then_some(inches)
+    let begins = sign.find(|c: char| c.is_ascii_digit() || c == '.' || "½⅓⅔¼¾⅛⅜⅝⅞".contains(c))?;
+    let (mark, inches) = sign.split_at(begins);
+    let feet = unit(mark.trim_end_matches(['-', ' '])).is_some_and(|(_, size)| size.to_bits() == FOOT.to_bits());
+    feet.then_some(inches)
 }
 
 /// Feet and inches as the trade writes them, in millimetres: whole feet, then inches below 12, which
@@ -150,7 +146,7 @@ fn after_feet(sign: &str) -> Option<&str> {
 fn feet_and_inches(feet: f64, inches: &str, text: &str) -> Result<f64, ReadError> {
     let wrong = |what: String| Err(ReadError::new(what, "Write feet and inches as `10' 6\"` or `10'-6 1/2\"`."));
     let (more, sign) = number(inches)?;
-    if !matches!(unit(sign), Some((Dim::LENGTH, size)) if (size - INCH).abs() < 1e-9) {
+    if unit(sign).is_none_or(|(_, size)| size.to_bits() != INCH.to_bits()) {
         return wrong(format!("`{text}` has feet, and then no inches."));
     }
     if feet.fract() != 0.0 || !(0.0..12.0).contains(&more) {
@@ -165,9 +161,8 @@ fn feet_and_inches(feet: f64, inches: &str, text: &str) -> Result<f64, ReadError
 /// looks like something else.
 pub fn in_other_unit(text: &str, chosen: Unit) -> bool {
     let Ok((_, rest)) = number(text.trim()) else { return false };
-    let one = chosen.length(1.0).as_mm();
     match unit(rest) {
-        Some((dim, size)) => dim == Dim::LENGTH && (size - one).abs() > 1e-9,
+        Some((dim, size)) => dim == Dim::LENGTH && (size - chosen.length(1.0).as_mm()).abs() > 1e-9,
         None => after_feet(rest.trim()).is_some(),
     }
 }
@@ -396,6 +391,7 @@ mod tests {
             assert_eq!(in_other_unit(text, Unit::Mm), other, "{text}");
         }
         assert!(!in_other_unit("6,40 mm", Unit::Mm), "a comma is no unit");
+        assert!(!in_other_unit("120°", Unit::Mm), "an angle is said as it is typed");
         assert!(!in_other_unit("3/8\"", Unit::Inch), "the same by another sign");
     }
 

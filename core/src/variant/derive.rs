@@ -1,6 +1,6 @@
 //! Every value of a variant, and every verdict.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::bind::{Bound, Came, Inputs};
@@ -117,12 +117,12 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
             }
         }
     }
-    let mut outside = BTreeSet::new();
+    let mut outside = Vec::new();
     for parameter in &family.parameters {
         if let Some(value) = scope.values.get(&parameter.name)
             && bound.check(family, parameter, value, &scope, &mut findings)
         {
-            outside.insert(parameter.name.as_str());
+            outside.push(parameter.name.as_str());
         }
     }
     let verdicts = judge(family, &scope, bound.unit, &mut findings, &mut about);
@@ -130,7 +130,7 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
         // What rests on a size that is out of range says only what follows from that.
         let roots = family.roots();
         for (at, formula) in about {
-            findings[at].follows = !rests_on(formula, &roots).is_disjoint(&outside);
+            findings[at].follows = rests_on(formula, &roots).iter().any(|name| outside.contains(name));
         }
     }
     let refused = findings.iter().any(|finding| finding.severity == Severity::Refused);
