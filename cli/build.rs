@@ -19,8 +19,13 @@ fn main() {
     for (folder, under) in [("dist", ""), ("part", ""), ("part/example", "shop/")] {
         for file in listed(&web.join(folder)) {
             let name = format!("{under}{}", file.file_name().unwrap_or_default().to_string_lossy());
-            if !files.iter().any(|(known, _)| *known == name) {
-                files.push((name, file));
+            match files.iter().find(|(known, _)| *known == name) {
+                // Of two files with one name only one could be served.
+                Some((_, known)) => assert!(
+                    fs::read(known).ok() == fs::read(&file).ok(),
+                    "page and element have each a {name} of their own"
+                ),
+                None => files.push((name, file)),
             }
         }
     }

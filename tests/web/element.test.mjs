@@ -253,7 +253,7 @@ for (const family of ['spacer-bar', 'tapped-plate', 'clamp-bar']) {
 }
 
 test('what a product page fetches, and how quick an edit is', async () => {
-  const names = ['barwright-part.js', 'drawn.js', 'words.js', 'style.js', 'form.js', 'frame.js', 'node.js', 'step.js', 'renew.js', 'element.js', 'element_bg.wasm', 'barwright-lettering.woff2'];
+  const names = ['barwright-part.js', 'drawn.js', 'words.js', 'style.js', 'form.js', 'frame.js', 'node.js', 'step.js', 'picture.js', 'element.js', 'element_bg.wasm', 'barwright-lettering.woff2'];
   const sizes = names.map((name) => brotliCompressSync(readFileSync(join(root, 'web/part', name)), { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }).length);
   const total = sizes.reduce((sum, size) => sum + size, 0);
   console.log(`# the element ${total} bytes of brotli: ${names.map((name, at) => `${name} ${sizes[at]}`).join(', ')}`);
@@ -329,7 +329,7 @@ test('packed, installed, imported without a page', async () => {
   try {
     const [told] = JSON.parse(execFileSync('npm', ['pack', '--json', '--pack-destination', folder], { cwd: join(root, 'web/part'), stdio: 'pipe' }).toString());
     const list = told.files.map((file) => file.path).sort();
-    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'custom-elements.json', 'drawn.js', 'element.js', 'element_bg.wasm', 'form.js', 'frame.js', 'german.js', 'node.js', 'package.json', 'renew.js', 'step.js', 'style.js', 'take.js', 'words.js']);
+    assert.deepEqual(list, ['LICENSE-APACHE', 'LICENSE-MIT', 'OFL.txt', 'README.md', 'barwright-lettering.woff2', 'barwright-part.d.ts', 'barwright-part.js', 'barwright.js', 'barwright_bg.wasm', 'custom-elements.json', 'drawn.js', 'element.js', 'element_bg.wasm', 'form.js', 'frame.js', 'german.js', 'node.js', 'package.json', 'picture.js', 'step.js', 'style.js', 'take.js', 'words.js']);
     writeFileSync(join(folder, 'package.json'), '{"private":true,"type":"module"}');
     execFileSync('npm', ['install', '--offline', '--no-audit', '--no-fund', join(folder, told.filename)], { cwd: folder, stdio: 'pipe' });
     writeFileSync(join(folder, 'try.mjs'), "import { BarwrightPart } from 'barwright-part'; console.log(typeof BarwrightPart);");

@@ -158,6 +158,7 @@ journey('from dimension to dimension by keyboard', async (page) => {
     await page.keyboard.press('Enter');
     seen.add(await text(page, '#thread strong'));
   }
+  assert.equal([...seen][0], 'Length over all', 'what is written on the sheet comes first');
   assert.ok(seen.size >= 4, `walks through the sizes: ${[...seen].join(', ')}`);
 });
 
@@ -335,9 +336,9 @@ journey('where proving takes long, what is typed meanwhile is worked out togethe
     }
     return { makes: globalThis.makes.length, inert: [...document.querySelectorAll('.papers, .drawing')].every((part) => part.inert), busy: document.body.dataset.busy };
   });
-  assert.deepEqual(before, { makes: 0, inert: true, busy: 'yes' });
+  assert.deepEqual(before, { makes: 1, inert: true, busy: 'yes' });
   await page.waitForFunction(() => document.body.dataset.busy === 'no');
-  assert.deepEqual(await page.evaluate(() => [globalThis.makes, globalThis.here]), [['4'], 0], 'once, with what was typed last, and beside the page');
+  assert.deepEqual(await page.evaluate(() => [globalThis.makes, globalThis.here]), [['1', '4'], 0], 'the first at once, then all that was typed meanwhile once, and beside the page');
   assert.equal(await page.locator('[inert]').count(), 0);
   const theirs = made('tapped-plate', { length: '200mm', width: '100mm', pitch: '12mm', corner: '4' }, 'mm');
   assert.equal(await program(page), theirs['program-1.nc'].toString());

@@ -1,11 +1,11 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
-import { alone, firstView, forbidden, load, picture } from './drawn.js';
+import { alone, forbidden, load, picture } from './drawn.js';
 import { carried, enter, meant, stands, typed, unknown } from './form.js';
 import { LONGEST, findings, frame, read } from './frame.js';
 import { make } from './node.js';
+import { firstView, renewSheets } from './picture.js';
 import { STYLE } from './style.js';
-import { renewAll } from './renew.js';
 import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
 import { learn, mass, words } from './words.js';
 
@@ -403,7 +403,7 @@ export class BarwrightPart extends Base {
       } })))));
     const drawing = by('drawing');
     if (drawing && goods) drawing.style.aspectRatio = `${goods.sheets[0].width} / ${goods.sheets[0].height}`;
-    if (drawing) renewAll(drawing, (goods?.sheets.map((one) => picture(one.svg)).filter(Boolean) ?? [make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing })]));
+    if (drawing && !(goods && renewSheets(drawing, goods.sheets.map((one) => one.svg), picture))) drawing.replaceChildren(make('p', { class: 'refused', text: this.#offers.has('program') ? say.gone : say.goneDrawing }));
     if (!goods) {
       drawing?.scrollTo(0, 0);
       this.#fresh = true;

@@ -311,7 +311,7 @@ function openShop(control) {
 function showShop(shop) {
   // What is shown is what the program is written for, whatever was asked.
   at('control').replaceChildren(...shop.controls.map((/** @type {string} */ name) => make('option', { value: name, text: name.replaceAll('-', ' '), selected: name === shop.control })));
-  at('shop').textContent = `For the machine of ${shop.owner}${state.ownShop ? `, by your own ${Object.keys(state.ownShop).join(', ').slice(0, 200)}` : ''}.`;
+  at('shop').textContent = `For the machine of ${shop.owner}${state.ownShop ? `, by your own ${Object.keys(state.ownShop).join(', ').slice(0, 200)}` : ''}. Its control: ${shop.control_title}.`;
 }
 
 /** The visitor's own files: families, or files of a shop. @param {Map<string, string>} texts */

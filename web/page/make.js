@@ -13,27 +13,10 @@ export function clock(seconds) {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
-const policy = globalThis.trustedTypes?.createPolicy('barwright', { createHTML: (/** @type {string} */ text) => text });
-
 const scripts = globalThis.trustedTypes?.createPolicy('barwright-worker', { createScriptURL: (/** @type {string} */ text) => text });
 
 /** The address of one of the page's own scripts, as a strict policy wants it. @param {string} name @returns {any} */
 export const address = (name) => (scripts ? scripts.createScriptURL(name) : name);
-
-/** What a drawing never holds; the core writes none of it, and this makes sure. */
-const FOREIGN = 'script, style, foreignObject, a, image, use, iframe, object, animate, set';
-
-/**
- * The core's own drawing as an element.
- * @param {string} svg @returns {SVGElement | null}
- */
-export function picture(svg) {
-  const template = document.createElement('template');
-  template.innerHTML = policy ? policy.createHTML(svg) : svg;
-  const root = template.content.querySelector('svg');
-  if (!root || root.querySelector(FOREIGN)) return null;
-  return /** @type {SVGElement} */ (document.adoptNode(root));
-}
 
 /** The decimal sign of whoever looks; drawings, programs and files keep the point. */
 const sign = decimal(globalThis.navigator?.language);

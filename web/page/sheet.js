@@ -1,7 +1,9 @@
 // The drawing: shown, walked through, printed.
 
-import { at, make, picture } from './make.js';
-import { renewAll } from './renew.js';
+import { at, make } from './make.js';
+import { firstView, reader, renewSheets } from './picture.js';
+
+const picture = reader('barwright');
 
 const box = () => at('sheet');
 
@@ -35,16 +37,18 @@ export function show(result) {
     return;
   }
   // All of a drawing's sheets, one under the other: on paper each has its own page.
-  const drawings = result.goods.sheets.map((/** @type {any} */ one) => picture(one.svg));
-  if (drawings.includes(null)) return clear();
+  const svgs = result.goods.sheets.map((/** @type {any} */ one) => one.svg);
   const { width, height } = result.goods.sheets[0];
   document.body.dataset.sheet = 'there';
   onPaper(`@media screen { #sheet { --wide: ${width}; --high: ${height} } } @page { size: ${width}mm ${height}mm; margin: 0 } @media print { #sheet { width: ${width}mm } #sheet svg { width: ${width}mm; height: ${height}mm } }`);
   if (verdict.previousElementSibling !== at('thread')) at('thread').after(verdict);
-  // What stands as it stood is not laid out again: most of a drawing outlives a keystroke.
-  renewAll(sheet, drawings);
-  turns(drawings);
-  if (fresh) firstView();
+  // Most of a drawing outlives a keystroke.
+  if (!renewSheets(sheet, svgs, picture)) return clear();
+  turns(svgs.length);
+  if (fresh) {
+    fresh = false;
+    firstView(sheet);
+  }
 }
 
 let fresh = true;
@@ -52,26 +56,16 @@ let fresh = true;
 /** The next sheet is another part's: it is looked at from its first view. */
 export const begin = () => (fresh = true);
 
-/** Where a sheet is larger than its window, the first view rather than the margin. */
-function firstView() {
-  fresh = false;
-  const outline = box().querySelector('[data-role="outline"]');
-  if (!outline || box().scrollWidth <= box().clientWidth) return;
-  const [view, window] = [outline.getBoundingClientRect(), box().getBoundingClientRect()];
-  // With room for the sizes that stand before and above it.
-  box().scrollTo(box().scrollLeft + view.left - window.left - 60, box().scrollTop + view.top - window.top - 64);
-}
-
-/** A way to each sheet where there are several. @param {SVGElement[]} drawings */
-function turns(drawings) {
+/** A way to each sheet where there are several. @param {number} count */
+function turns(count) {
   const group = at('sheets');
-  group.hidden = drawings.length < 2;
-  if (group.childElementCount === drawings.length) return;
+  group.hidden = count < 2;
+  if (group.childElementCount === count) return;
   const go = (/** @type {number} */ index) => {
     const found = box().querySelectorAll('svg')[index];
     if (found) box().scrollTop += found.getBoundingClientRect().top - box().getBoundingClientRect().top;
   };
-  group.replaceChildren(...drawings.map((_, index) => make('button', { type: 'button', text: `Sheet ${index + 1}`, onclick: () => go(index) })));
+  group.replaceChildren(...Array.from({ length: count }, (_, index) => make('button', { type: 'button', text: `Sheet ${index + 1}`, onclick: () => go(index) })));
 }
 
 /** Nothing to show. */
@@ -82,10 +76,10 @@ export function clear() {
   box().replaceChildren();
 }
 
-/** The sizes on the sheet in the order of drawing, each once. @returns {string[]} */
+/** The sizes on the sheet, each once: those that are written there, then those that only a line stands for. @returns {string[]} */
 export function onSheet() {
   const seen = new Set();
-  for (const node of box().querySelectorAll('[data-value]')) seen.add(node.getAttribute('data-value'));
+  for (const which of ['g[data-value]', '[data-value]']) for (const node of box().querySelectorAll(which)) seen.add(node.getAttribute('data-value'));
   return [...seen];
 }
 
@@ -126,7 +120,7 @@ export function listen(picked, print) {
     box().classList.toggle('true', yes);
     whole.setAttribute('aria-pressed', String(!yes));
     real.setAttribute('aria-pressed', String(yes));
-    if (yes) firstView();
+    if (yes) firstView(box());
   };
   whole.addEventListener('click', () => zoom(false));
   real.addEventListener('click', () => zoom(true));

@@ -100,7 +100,7 @@ impl Desk {
         let places: Vec<&Source> = sources.values().collect();
         let findings = tell::findings(&checked.findings, &places);
         let told = checked.value.as_ref().map(|shop| {
-            json!({ "owner": shop.owner, "control": control.as_ref().unwrap_or(&shop.control.name), "controls": controls, "tools": shop.tools.len() })
+            json!({ "owner": shop.owner, "control": control.as_ref().unwrap_or(&shop.control.name), "control_title": shop.control.title, "controls": controls, "tools": shop.tools.len() })
         });
         if let Some(shop) = checked.value {
             self.shop = Some(shop);
