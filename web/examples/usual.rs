@@ -1,6 +1,8 @@
 //! Writes the page's `usual.js`: shop, family and variant of an address that asks for nothing, as the
 //! core tells them. The page shows them while its module is still on the way.
 
+#![expect(clippy::print_stdout, clippy::print_stderr, reason = "what it makes goes to standard output")]
+
 use std::process::ExitCode;
 
 use barwright_web::Bench;
