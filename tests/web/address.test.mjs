@@ -95,7 +95,7 @@ journey('a link remembers that its shop was the visitor’s own, and says when i
   await page.reload();
   await page.waitForFunction(() => document.body.dataset.ready === 'yes');
   assert.match(await text(page, '#note'), /a shop of one’s own, which is not here.*control ‘mill-two’, which is not here/u);
-  assert.match(await text(page, '#shop'), /Heddle Row Workshop\.$/u);
+  assert.match(await text(page, '#shop'), /Heddle Row Workshop\. Its control: Drilling cycles/u);
   assert.equal(await page.locator('#control').inputValue(), 'canned');
   await page.locator('#own').setInputFiles(files);
   await page.waitForFunction(() => document.getElementById('shop').textContent.includes('Shed Street Workshop'));
