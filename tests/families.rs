@@ -1,8 +1,9 @@
 //! Every family that is built in, by every control, in its usual sizes, its examples and what a
 //! person would try next: all made and proved.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use barwright_core::job::Goods;
 use barwright_core::part::Pose;
 use barwright_core::quantity::Unit;
 use barwright_core::variant::Inputs;
@@ -52,7 +53,15 @@ fn each_is_made_by_each_control() {
             tries.extend(next.map(|(_, sizes)| inputs(Some(Unit::Mm), None, sizes)));
             for tried in tries {
                 let job = make(&family, tried.clone(), &shop);
+                let alike = |goods: &Goods| {
+                    let titles: BTreeSet<&str> =
+                        goods.record.first_piece.iter().map(|reading| reading.title.as_str()).collect();
+                    titles.len() < goods.record.first_piece.len()
+                };
                 match &job.goods {
+                    Some(goods) if alike(goods) => {
+                        wrong.push(format!("{name} {tried:?} by {control}: rows of the first piece are alike"));
+                    }
                     None => {
                         let told: Vec<&str> = job.findings.iter().map(|finding| finding.headline.as_str()).collect();
                         wrong.push(format!("{name} {tried:?} by {control}: {told:#?}"));

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use barwright_core::quantity::read_date;
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::help;
@@ -224,8 +225,8 @@ pub(crate) struct Make {
     /// Revision on drawing and program
     #[arg(long, default_value = "A", value_name = "LETTER")]
     pub(crate) revision: String,
-    /// Date on the drawing; none where none is given
-    #[arg(long, value_name = "DATE")]
+    /// Date on drawing and papers, as ISO 8601 writes it; none where none is given
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub(crate) date: Option<String>,
     /// Who stands for the drawing
     #[arg(long, value_name = "NAME")]
@@ -348,6 +349,10 @@ pub(crate) struct Check {
     /// For programs.
     #[command(flatten)]
     pub(crate) form: Form,
+}
+
+fn date(text: &str) -> Result<String, String> {
+    read_date(text).map(|_| text.to_owned()).map_err(|error| error.to_string())
 }
 
 fn tries(text: &str) -> Result<usize, String> {

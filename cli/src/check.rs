@@ -96,7 +96,7 @@ fn made(family: &Family, shop: &Shop) -> Vec<Diagnostic> {
         }
         let mut finding = Diagnostic::refused("check/not-made", format!("{what} cannot be made in this shop."));
         finding = finding.at(family.source.name(), span.unwrap_or(family.number.span), "made up to its program");
-        let refused = job.findings.iter().filter(|finding| finding.severity == Severity::Refused);
+        let refused = job.findings.iter().filter(|finding| finding.is_root());
         for found in refused.take(3) {
             finding = finding.note(found.headline.clone());
             finding.helps.extend(found.helps.iter().cloned());

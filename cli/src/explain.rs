@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use barwright_core::family::{Ask, Derived, Family, Formula, Parameter, Snap};
+use barwright_core::formula::say_guarded;
 use serde_json::{Value, json};
 
 use crate::args::Explain;
@@ -50,7 +51,11 @@ fn text(family: &Family) -> String {
     }
     line("\nRules".to_owned());
     for rule in &family.rules {
-        line(entry(&rule.name, &format!("{} unless {}", rule.level.word(), rule.must.text)));
+        let (matter, guard) = say_guarded(&rule.must.expr, &rule.must.text);
+        line(entry(&rule.name, &format!("{} unless {matter}", rule.level.word())));
+        if let Some(guard) = guard {
+            line(said(&format!("Does not apply where {guard}.")));
+        }
         line(said(&format!("Source: {}.", rule.source.trim_end_matches('.'))));
     }
     if !family.examples.is_empty() {

@@ -161,10 +161,14 @@ fn one(
     let job = job::make(family, &order, shop);
     let cautions = headlines(&job.findings, Severity::Caution);
     let Some(goods) = &job.goods else {
-        let refusals = job.findings.iter().filter(|finding| finding.severity == Severity::Refused);
-        let helps = refusals.flat_map(|finding| finding.helps.iter().cloned()).collect();
-        let told = job.findings.iter().filter(|finding| !finding.code.starts_with("variant/remedy")).cloned();
-        return refused(String::new(), headlines(&told.collect::<Vec<_>>(), Severity::Refused), helps);
+        let (helpers, roots): (Vec<_>, Vec<_>) = job
+            .findings
+            .iter()
+            .filter(|finding| finding.is_root())
+            .cloned()
+            .partition(|one| one.code == "variant/remedy");
+        let helps = roots.iter().chain(&helpers).flat_map(|finding| finding.helps.iter().cloned()).collect();
+        return refused(String::new(), headlines(&roots, Severity::Refused), helps);
     };
     let number = goods.part.number.clone();
     let mut made = Made {

@@ -104,14 +104,16 @@ fn main() -> ExitCode {
     }
 }
 
-/// Says why it stops: on standard error, and as JSON to those who read that.
+/// Says why it stops, once: on standard error, or as JSON on standard output to those who read that.
 fn stop(verdict: &str, text: &str, json: bool, code: u8) -> ExitCode {
-    if json {
-        let said = anstream::adapter::strip_str(text).to_string();
-        let told = json!({ "verdict": verdict, "said": said.trim_end() });
-        tell(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"), true, code);
+    if !json {
+        return complain(text, code);
     }
-    complain(text, code)
+    let said = anstream::adapter::strip_str(text).to_string();
+    // The verdict has a field of its own.
+    let said = said.strip_prefix("refused  ").unwrap_or(&said).trim_end();
+    let told = json!({ "verdict": verdict, "said": said });
+    tell(&(serde_json::to_string_pretty(&told).unwrap_or_default() + "\n"), true, code)
 }
 
 /// Says something on standard output.

@@ -4,6 +4,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 use barwright_core::batch::say_time;
+use barwright_core::part::{Part, called};
 use barwright_core::proof::{self, Breach, Tapping, Verdict, unmeasured};
 use barwright_core::quantity::{Length, Unit, fixed, trimmed};
 use barwright_core::record::{FORMAT, LoadUse, ProgramUse, Record, VERSION, digest};
@@ -31,7 +32,7 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     let posed = record.part.posed(program.pose);
     let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, tapping);
     let said = if arguments.form.json {
-        as_json(&verdict)
+        as_json(&record.part, &verdict)
     } else {
         other_part(&text, &record.digest) + &as_text(&verdict, record.part.unit)
     };
@@ -94,7 +95,7 @@ fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Ou
     let pieces: Vec<Verdict> = pieces.collect();
     if arguments.form.json {
         let whole = Verdict { breaches: verdict.breaches.clone(), times: verdict.times.clone(), ..Verdict::default() };
-        let said = load_as_json(&whole, &pieces, proved);
+        let said = load_as_json(&record.part, &whole, &pieces, proved);
         // A reader of JSON reads standard output, whatever the verdict.
         return if proved { Ok(said) } else { Err(Failure::Told(said)) };
     }
@@ -295,8 +296,8 @@ fn times(verdict: &Verdict, line: &mut impl FnMut(String)) {
 }
 
 /// A load as JSON: what one program has, and the sizes of every piece.
-fn load_as_json(whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
-    let read = |verdict: &Verdict| serde_json::from_str::<Value>(&as_json(verdict)).unwrap_or_default();
+fn load_as_json(part: &Part, whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
+    let read = |verdict: &Verdict| serde_json::from_str::<Value>(&as_json(part, verdict)).unwrap_or_default();
     let mut all = read(whole);
     let pieces: Vec<Value> = pieces
         .iter()
@@ -314,14 +315,14 @@ fn load_as_json(whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
     serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
 }
 
-fn as_json(verdict: &Verdict) -> String {
+fn as_json(part: &Part, verdict: &Verdict) -> String {
     let inspection: Vec<_> = verdict
         .inspection
         .iter()
         .map(|reading| {
             let size = &reading.characteristic.size;
             json!({
-                "name": size.name, "title": size.title, "nominal": size.nominal, "least": size.least(),
+                "name": size.name, "title": called(part, &reading.characteristic), "nominal": size.nominal, "least": size.least(),
                 "most": size.most(), "measured": reading.measured, "holds": reading.holds,
             })
         })

@@ -70,15 +70,17 @@ pub(crate) fn in_colour(text: &str) -> String {
     text.split('\n').map(coloured).collect::<Vec<_>>().join("\n")
 }
 
-/// Findings about sizes, in words alone: what, and what would work.
+/// Findings about sizes, in words alone: what, and what would work. What only follows from another
+/// finding is left to those who read JSON.
 pub(crate) fn of_sizes(findings: &[Diagnostic]) -> String {
     let mut lines = Vec::new();
-    for finding in findings {
+    let advises = |finding: &Diagnostic| matches!(finding.code, "variant/remedy" | "variant/no-single-remedy");
+    for finding in findings.iter().filter(|finding| !finding.follows || advises(finding)) {
         let word = match finding.severity {
             Severity::Refused => "refused",
             Severity::Caution => "caution",
         };
-        if matches!(finding.code, "variant/remedy" | "variant/no-single-remedy") {
+        if advises(finding) {
             lines.push(format!("\n{}", finding.headline));
         } else {
             lines.push(format!("{word}  {}", wrapped(&finding.headline, 9)));

@@ -34,8 +34,7 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     for note in &part.notes {
         row("", wrapped(note, 13));
     }
-    let holding = job.variant.verdicts.iter().filter(|verdict| verdict.holds).count();
-    row("rules", format!("{holding} of {} hold, {}", job.variant.verdicts.len(), counted(cautions(job), "caution")));
+    row("rules", rules(job));
     row(if goods.runs.len() == 1 { "program" } else { "programs" }, proved(goods));
     if goods.runs.len() > 1 {
         for run in &goods.runs {
@@ -70,6 +69,19 @@ pub(crate) fn text(job: &Job, goods: &Goods, order: &[(&str, String)], written: 
     lines.push("Run the program above the part first, then the first piece in single steps.".to_owned());
     lines.push("Eye protection on, guards closed.".to_owned());
     lines.join("\n") + "\n"
+}
+
+/// `9 of 9 hold, 6 do not apply, no caution`.
+fn rules(job: &Job) -> String {
+    let verdicts = &job.variant.verdicts;
+    let applying = verdicts.iter().filter(|verdict| verdict.applies);
+    let (count, holding) = (applying.clone().count(), applying.filter(|verdict| verdict.holds).count());
+    let idle = match verdicts.len() - count {
+        0 => String::new(),
+        1 => "1 does not apply, ".to_owned(),
+        idle => format!("{idle} do not apply, "),
+    };
+    format!("{holding} of {count} hold, {idle}{}", counted(cautions(job), "caution"))
 }
 
 fn proved(goods: &Goods) -> String {

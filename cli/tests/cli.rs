@@ -117,7 +117,7 @@ fn bad_requests_are_told_with_what_is_near() {
         (&["make", "joining-key", "slot_opening=10°"], &["slot_opening", "10°"]),
         (&["make", "joining-key", "torque=2 mm"], &["torque"]),
         (&["make", "joining-key", "slot_opening=10"], &["slot_opening", "10 mm", "10 in"]),
-        (&["make", "joining-key", "slot_opening=100 mm"], &["out of range", "at most 40 mm", "slot_opening=40mm"]),
+        (&["make", "joining-key", "slot_opening=100 mm"], &["out of range", "at most 40 mm", "slot_opening=13.5mm"]),
         (&["make", "joining-key", "slot_opening=1 mm"], &["out of range", "at least 4 mm"]),
         (&["make", "joining-key", "slot_opening=NaN", "--unit", "mm"], &["slot_opening"]),
         (&["make", "joining-key", "slot_opening=inf", "--unit", "mm"], &["slot_opening"]),
@@ -143,6 +143,40 @@ fn bad_requests_are_told_with_what_is_near() {
         assert!(!run.err.contains("panicked"), "{arguments:?}: {}", run.err);
     }
     bench.untouched();
+}
+
+/// People are told of roots; a reader of JSON gets all, marked.
+#[test]
+fn what_only_follows_is_not_told_as_well() {
+    let bench = Bench::new();
+    let run = bench.run(&["make", "joining-key", "slot_opening=300mm", "--dry"]);
+    assert_eq!(run.err.matches("refused  ").count() + run.err.matches("caution  ").count(), 1, "{}", run.err);
+    run.refused(&["slot_opening: 300 mm is out of range", "slot_opening=13.5mm (now 300 mm)"]);
+    let json = bench.run(&["make", "joining-key", "slot_opening=300mm", "--dry", "--json"]).json();
+    let findings = json["findings"].as_array().expect("findings");
+    let follow: Vec<&Value> = findings.iter().filter(|finding| finding["follows"] == true).collect();
+    assert!(follow.len() > 1 && follow.iter().all(|one| one["code"] != "variant/out-of-range"), "{json}");
+    let list = bench.file("orders.csv", "slot_opening\n300\n");
+    let report = bench.run(&["make", "joining-key", "--unit", "mm", "--list", &list, "--dry", "--json"]).json();
+    assert_eq!(report["rows"][0]["why"].as_array().map(Vec::len), Some(1), "{report}");
+}
+
+#[test]
+fn a_date_is_one_of_the_calendar() {
+    let bench = Bench::new();
+    for (date, told) in [
+        ("tomorrow", "as 2026-11-28"),
+        ("28.11.2026", "as 2026-11-28"),
+        ("2026-02-29", "01 to 28"),
+        ("2026-13-01", "no month 13"),
+    ] {
+        let run = bench.make(&["--date", date]);
+        assert_eq!(run.code, 2, "{date}: {}", run.err);
+        assert!(run.err.contains(told), "{date}: {}", run.err);
+    }
+    bench.untouched();
+    bench.make(&["--date", "2028-02-29"]).made();
+    assert!(bench.text("key/drawing.svg").contains("2028-02-29"), "it stands on the drawing");
 }
 
 #[test]
@@ -337,6 +371,28 @@ fn families_and_explain() {
     assert!(json["rules"].as_array().is_some_and(|rules| rules.len() > 10), "rules");
     assert_eq!(json["sizes"][0]["measured"], true, "the slot is what the caliper reads");
     assert!(text.contains("length, measured, usually 10 mm"), "in words too: {text}");
+}
+
+/// A spacer bar without pins and holes in its ends has no wall beside them, of whatever thickness.
+#[test]
+fn rules_that_do_not_apply_are_told_as_such() {
+    let bench = Bench::new();
+    let told = bench.run(&["explain", "spacer-bar"]).made().out;
+    assert!(told.contains("refused unless (bar.width - pin) / 2 >= 0.75 * pin\n"), "what must be so: {told}");
+    assert!(told.contains("Does not apply where not pins.\n"), "and of which part: {told}");
+    let summary = bench.run(&["make", "spacer-bar", "--dry"]).made().out;
+    assert!(summary.contains("6 of 6 hold, 6 do not apply, no caution"), "{summary}");
+    let rule = |sizes: &[&str], name: &str| {
+        let json = bench.run(&[&["make", "spacer-bar", "--dry", "--json"], sizes].concat()).made().json();
+        let rules = json["rules"].as_array().expect("rules").clone();
+        rules.into_iter().find(|rule| rule["name"] == name).expect("the rule")
+    };
+    let bare = rule(&[], "pin-wall");
+    assert_eq!((&bare["numbers"], &bare["applies"]), (&json!("does not apply: pins = no"), &json!(false)), "{bare}");
+    let pinned = rule(&["pins=yes"], "pin-wall");
+    assert_eq!((&pinned["numbers"], &pinned["applies"]), (&json!("6 mm ≥ 3 mm"), &Value::Null), "{pinned}");
+    let choices = rule(&[], "end-meets-pins");
+    assert_eq!(choices["numbers"], "end_holes = no, pins = no", "{choices}");
 }
 
 #[test]

@@ -147,7 +147,11 @@ fn json_whatever_the_verdict() {
     ] {
         let run = bench.run(words);
         assert_eq!(run.code, code, "{words:?}: {}{}", run.out, run.err);
-        run.json();
+        let json = run.json();
+        // One error is told once: to those who read JSON on standard output, the verdict in its own field.
+        assert_eq!(run.err, "", "{words:?}: {}", run.out);
+        let said = json["said"].as_str().unwrap_or_default();
+        assert!(!said.starts_with("refused"), "{words:?}: {said}");
     }
     let traced = bench.run(&["trace", "key/program-1.nc", "--json"]).json();
     assert_eq!(traced["as_made"], true, "{traced}");

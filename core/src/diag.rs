@@ -43,6 +43,10 @@ pub struct Diagnostic {
     pub notes: Vec<String>,
     /// What would be right.
     pub helps: Vec<String>,
+    /// Whether it only follows from another finding, which is the root: who mends that one need not
+    /// look at this one. A person is told of the roots; left out of JSON where it is one.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub follows: bool,
 }
 
 /// What a step made, if it could, and all that it found on the way.
@@ -75,7 +79,12 @@ impl Diagnostic {
     }
 
     fn new(code: &'static str, severity: Severity, headline: String) -> Self {
-        Self { code, severity, headline, labels: Vec::new(), notes: Vec::new(), helps: Vec::new() }
+        Self { code, severity, headline, labels: Vec::new(), notes: Vec::new(), helps: Vec::new(), follows: false }
+    }
+
+    /// Whether the work stops for this reason, and not only for what follows from another.
+    pub const fn is_root(&self) -> bool {
+        matches!(self.severity, Severity::Refused) && !self.follows
     }
 
     /// Adds a place.

@@ -22,7 +22,9 @@ use sha2::{Digest, Sha256};
 
 use crate::diag::Origin;
 use crate::formula::Value;
-use crate::part::{Characteristic, Measure, Part, Pose, attributes, gauge, inspected, looked_at_with, only_gauged};
+use crate::part::{
+    Characteristic, Measure, Part, Pose, attributes, called, gauge, inspected, looked_at_with, only_gauged,
+};
 use crate::plan::{Plan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
@@ -139,12 +141,24 @@ pub struct Rule {
     pub verdict: String,
     /// The condition.
     pub must: String,
-    /// The condition with its numbers.
+    /// The condition with its numbers, or why it does not apply.
     pub numbers: String,
+    /// Whether it says anything of this part; left out where it does.
+    #[serde(default = "yes", skip_serializing_if = "is_yes")]
+    pub applies: bool,
     /// What it means that it does not hold; empty where it holds.
     pub say: String,
     /// Where the rule comes from.
     pub source: String,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde gives it by reference")]
+const fn is_yes(truth: &bool) -> bool {
+    *truth
 }
 
 /// A tool in a record.
@@ -314,6 +328,7 @@ impl Record {
                 verdict: if verdict.holds { "holds" } else { verdict.level.word() }.to_owned(),
                 must: verdict.must.clone(),
                 numbers: verdict.numbers.clone(),
+                applies: verdict.applies,
                 say: verdict.say.clone(),
                 source: verdict.source.clone(),
             })
@@ -344,7 +359,7 @@ impl Record {
             loads: Vec::new(),
             order: None,
             proved,
-            first_piece: readings(&inspection(part, verdicts)),
+            first_piece: readings(part, &inspection(part, verdicts)),
             first_piece_words: checked(verdicts),
             time: piece_time(verdicts),
         }
@@ -439,7 +454,7 @@ pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
     inspected(part).into_iter().map(of).collect()
 }
 
-fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
+fn readings(part: &Part, inspection: &[proof::Reading]) -> Vec<Reading> {
     // Nine decimals: the dust of binary arithmetic does not reach a file.
     let tidy = |length: Length| Length::mm((length.as_mm() * 1e9).round() / 1e9);
     inspection
@@ -448,7 +463,7 @@ fn readings(inspection: &[proof::Reading]) -> Vec<Reading> {
             let size = &reading.characteristic.size;
             Reading {
                 name: size.name.clone(),
-                title: size.title.clone(),
+                title: called(part, &reading.characteristic),
                 nominal: size.nominal,
                 least: tidy(size.least()),
                 most: tidy(size.most()),

@@ -123,6 +123,10 @@ journey('what cannot be read is told at its size', async (page) => {
   assert.doesNotMatch(await text(page, '#verdict'), /slot_opening|=/u, 'in the words of the page');
   await page.locator('#verdict .finding button').click();
   assert.equal(await page.evaluate(() => document.activeElement.id), 'size-slot_opening');
+  await field.fill('10\' 6"');
+  assert.match(await text(page, '#size-slot_opening-message'), /^10' 6" \(3200\.4 mm\) is out of range; at most 40 mm\. 13\.5 mm would do/u);
+  await field.press('ArrowUp');
+  assert.equal(await field.inputValue(), '10\' 6"', 'no step of millimetres is put on feet');
   await field.fill('');
   await field.blur();
   assert.equal(await field.inputValue(), '10 mm', 'an empty size is the usual one');
@@ -432,6 +436,15 @@ journey('tabs by arrow keys', async (page) => {
   await page.getByRole('tab', { name: 'Rules' }).click();
   assert.match(await text(page, '#panel-rules'), /End distance/u);
 });
+
+journey('a rule that does not apply is told without numbers', async (page) => {
+  await page.getByRole('tab', { name: 'Rules' }).click();
+  assert.match(await text(page, '#panel-rules [data-rule=pin-wall]'), /^–\s+Pin wall\s+Does not apply: pins = no\s/u);
+  assert.match(await text(page, '#panel-rules tbody tr:last-child'), /^–/u, 'below those that say something');
+  assert.match(await text(page, '#sum'), /6 of 6 rules hold/u, 'and is not counted');
+  await page.getByLabel('Dowel pins beside the screws', { exact: true }).selectOption('yes');
+  assert.match(await text(page, '#panel-rules [data-rule=pin-wall]'), /holds\s+Pin wall\s+6 mm ≥ 3 mm\s/u);
+}, { hash: '#spacer-bar/mm' });
 
 journey('downloads are those of the command line', async (page) => {
   const theirs = made('joining-key', {}, 'mm');

@@ -207,7 +207,7 @@ function tell(marks) {
   const reading = result.goods?.first_piece.find((/** @type {any} */ one) => one.name === name);
   const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
   const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
-  const title = ask ?? reading?.title ?? known?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
+  const title = ask ?? known?.title ?? reading?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
   parts.push(make('strong', { text: headed(title ?? '') }), known ? ` ${said(known.text)}. ` : '. ');
   if (known?.why) parts.push(make('span', { class: 'quiet', text: `${headed(known.why).replace(/[.:]?$/u, '.')} ` }));
   const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);

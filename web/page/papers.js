@@ -85,18 +85,20 @@ function follows(result, pick) {
 /** @param {any} result @param {(pick: any) => void} pick */
 function rules(result, pick) {
   const order = { refused: 0, caution: 1, holds: 2 };
-  const sorted = [...result.rules].sort((a, b) => order[a.verdict] - order[b.verdict]);
+  // What does not apply stands last: it says nothing of this part.
+  const rank = (/** @type {any} */ rule) => (rule.applies ? order[rule.verdict] : 3);
+  const sorted = [...result.rules].sort((a, b) => rank(a) - rank(b));
   const rows = sorted.map((rule) =>
     make(
       'tr',
       { 'data-rule': rule.name },
-      make('td', { class: `mark ${rule.verdict}`, text: rule.verdict }),
+      make('td', { class: rule.applies ? `mark ${rule.verdict}` : 'mark', text: rule.applies ? rule.verdict : '–' }),
       make(
         'th',
         { scope: 'row' },
         make('button', { type: 'button', class: 'link', text: headed(rule.name.replaceAll('-', ' ')), onclick: () => pick({ rule: rule.name }) }),
       ),
-      make('td', {}, make('span', { class: 'formula', text: rule.numbers ? said(rule.numbers) : rule.must }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
+      make('td', {}, make('span', { class: 'formula', text: rule.applies ? said(rule.numbers) : headed(said(rule.numbers)) }), rule.say && make('p', { text: said(rule.say) }), make('p', { class: 'quiet', text: `${rule.must} · ${rule.source}` })),
     ),
   );
   panel('rules').replaceChildren(table('Rules', ['Verdict', 'Rule', 'Why'], rows));

@@ -141,7 +141,8 @@ export function reason(family, result) {
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
   const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
-  const held = result.rules.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
+  const judged = result.rules.filter((/** @type {any} */ rule) => rule.applies);
+  const held = judged.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
   for (const finding of roots(result.findings)) {
     const size = about(finding);
@@ -177,7 +178,7 @@ function verdict(family, result, on) {
     );
   }
   // One line among the sizes, the rest beside the sheet: no field moves under the hand that types.
-  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), result.goods || held < result.rules.length ? ` ${held} of ${result.rules.length} rules hold.` : '');
+  at('sum').replaceChildren(make('strong', { class: `mark ${state(result)}`, text: state(result) }), result.goods || held < judged.length ? ` ${held} of ${judged.length} rules hold.` : '');
   at('see').textContent = result.goods ? 'See the sheet' : 'See what would do';
   at('verdict').replaceChildren(...parts);
 }

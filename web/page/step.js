@@ -8,7 +8,9 @@ export function stepped(size, text, steps, unit) {
   const match = /^\s*([-+]?\d+(?:[.,]\d+)?)\s*((?![\d/⁄½⅓⅔¼¾⅛⅜⅝⅞-]).*)?$/u.exec(text);
   if (!match) return null;
   const word = (match[2] ?? '').trim();
-  const inch = size.kind === 'length' && (word === '' ? unit === 'in' : /^(in|inch|")/u.test(word));
+  // A step is of millimetres or inches; of `10' 6"` the first number is neither.
+  if (size.kind === 'length' && !/^(?:mm|in|inch|inches|["″”]|)$/u.test(word)) return null;
+  const inch = size.kind === 'length' && (word === '' ? unit === 'in' : word !== 'mm');
   const step = size.kind === 'count' ? '1' : inch ? '0.005' : /^[\d.]+/u.exec(size.step?.[0] ?? '')?.[0];
   if (!step) return null;
   const decimals = Math.max(...[match[1].replace(',', '.'), step].map((number) => number.split('.')[1]?.length ?? 0));
@@ -60,9 +62,5 @@ export function wrong(finding, name, remedy) {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-/** The findings to be told: where a size is wrong by itself, what the rules say of it is only what follows. @param {any[]} findings */
-export function roots(findings) {
-  const told = findings.filter((finding) => finding.code !== 'variant/remedy');
-  const own = told.filter((finding) => about(finding) !== null);
-  return own.length > 0 ? own : told;
-}
+/** The findings to be told: not those that only follow from another; what would do is told apart. @param {any[]} findings */
+export const roots = (findings) => findings.filter((finding) => !finding.follows && finding.code !== 'variant/remedy');

@@ -92,6 +92,7 @@ pub(crate) fn findings(findings: &[Diagnostic], sources: &[&Source]) -> Value {
         json!({
             "code": finding.code, "severity": finding.severity, "headline": finding.headline,
             "labels": labels.collect::<Vec<_>>(), "notes": finding.notes, "helps": finding.helps,
+            "follows": finding.follows,
         })
     });
     Value::Array(told.collect())
@@ -119,6 +120,7 @@ pub(crate) fn job(job: &Job, family: &Family) -> String {
             json!({
                 "name": verdict.rule, "verdict": if verdict.holds { "holds" } else { verdict.level.word() },
                 "must": verdict.must, "numbers": verdict.numbers, "say": verdict.say, "source": verdict.source,
+                "applies": verdict.applies,
             })
         })
         .collect();
@@ -261,5 +263,17 @@ mod tests {
             { "size": "slot_opening", "from": "7.5 mm", "to": "8.1mm", "measured": true },
         ]);
         assert_eq!(told["remedies"], remedies, "nothing is said of a choice");
+    }
+
+    #[test]
+    fn a_rule_that_does_not_apply_is_told_as_such() {
+        let mut desk = Desk::default();
+        desk.open_family("spacer-bar", None);
+        let told: Value = serde_json::from_str(&desk.make(r#"{"unit":"mm","sizes":{}}"#)).expect("JSON");
+        let rules = told["rules"].as_array().expect("rules");
+        let rule = |name: &str| rules.iter().find(|rule| rule["name"] == name).expect("the rule");
+        assert_eq!(rule("end-wall")["numbers"], "does not apply: end_holes = no", "no wall beside no hole");
+        assert_eq!(rule("end-wall")["applies"], false, "marked");
+        assert_eq!(rule("slender")["applies"], true, "one that applies");
     }
 }

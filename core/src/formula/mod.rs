@@ -12,6 +12,7 @@
 //! - functions: see [`functions`]; fields of what a standard knows: `screw.major`, see [`fields`]
 //! - words in quotes: `'cup'`
 
+mod condition;
 mod eval;
 mod fields;
 mod functions;
@@ -22,6 +23,7 @@ mod parse;
 mod say;
 mod tree;
 
+pub use condition::{Worked, say_condition, say_guarded};
 pub use eval::{Values, eval};
 pub use fields::{Field, fields};
 pub use functions::{Function, functions};
@@ -29,7 +31,7 @@ pub use infer::{Kinds, infer};
 pub use kind::{Fit, Kind, Value};
 pub use lex::LONGEST;
 pub use parse::{DEEPEST, parse};
-pub use say::{Template, say_condition, say_value, template};
+pub use say::{Template, say_value, template};
 pub use tree::{Expr, ExprKind, Operator, names};
 
 use crate::source::Span;

@@ -1,6 +1,6 @@
 //! Values in sentences.
 
-use super::{Expr, ExprKind, Fault, Fit, Kind, Kinds, Operator, Value, Values, eval, infer, parse};
+use super::{Expr, Fault, Fit, Kind, Kinds, Value, Values, eval, infer, parse};
 use crate::quantity::{Dim, Length, Quantity, Torque, Unit, pick, say_torque, trimmed};
 use crate::source::Span;
 
@@ -88,26 +88,6 @@ impl Template {
             }
         }
         said
-    }
-}
-
-/// A condition with the numbers in place of its formulas: `7.5 mm ≥ 7.5 mm`.
-pub fn say_condition(expr: &Expr, values: &dyn Values, unit: Unit) -> String {
-    let say = |expr: &Expr| match &expr.kind {
-        ExprKind::Compare(..) | ExprKind::Pair(Operator::And | Operator::Or, ..) | ExprKind::Not(_) => {
-            say_condition(expr, values, unit)
-        }
-        _ => eval(expr, values).map_or_else(|_| "…".to_owned(), |value| say_value(&value, unit)),
-    };
-    match &expr.kind {
-        ExprKind::Compare(first, rest) => {
-            rest.iter().fold(say(first), |text, (operator, other)| format!("{text} {} {}", operator.sign(), say(other)))
-        }
-        ExprKind::Pair(operator @ (Operator::And | Operator::Or), a, b) => {
-            format!("{} {} {}", say(a), operator.sign(), say(b))
-        }
-        ExprKind::Not(of) => format!("not {}", say(of)),
-        _ => say(expr),
     }
 }
 

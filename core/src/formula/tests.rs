@@ -34,6 +34,7 @@ fn known() -> Names {
         ("screw", Value::Thread(Arc::new(thread))),
         ("point", Value::Word("cup".to_owned())),
         ("zero", length(0.0)),
+        ("deep", Value::Truth(true)),
     ]))
 }
 
@@ -177,8 +178,65 @@ fn sentences_show_their_numbers() {
     assert_eq!(sentence.say(&known(), Unit::Mm), "The web is 3 mm; M5 needs 7.5 mm.", "in millimetres");
     assert_eq!(sentence.say(&known(), Unit::Inch), "The web is 0.1181 in; M5 needs 0.2953 in.", "in inches");
     assert!(template("The web is {web").is_err(), "an open brace");
-    let condition = parse("2 mm <= web < slot and not (count = 3)").expect("sound");
-    assert_eq!(say_condition(&condition, &known(), Unit::Mm), "2 mm ≤ 3 mm < 10 mm and not 4 = 3", "with numbers");
+}
+
+/// A condition told with the values of [`known`], and whether it applies.
+fn told(text: &str) -> (bool, String) {
+    let Worked { applies, words } = say_condition(&parse(text).expect("sound"), text, &known(), Unit::Mm);
+    (applies, words)
+}
+
+#[test]
+fn conditions_show_their_numbers() {
+    for (text, words) in [
+        ("2 mm <= web < slot and not (count = 3)", "2 mm ≤ 3 mm < 10 mm and count = 4"),
+        ("not (web > 5 mm)", "not (3 mm > 5 mm)"),
+        // A guard that does not hold says nothing; what it lets through does.
+        ("count = 1 or web >= 2 mm", "3 mm ≥ 2 mm"),
+        ("not deep or (web >= 4 mm and slot > web)", "3 mm ≥ 4 mm and 10 mm > 3 mm"),
+        // Of alternatives that are all measured, the one that holds; else all.
+        ("web >= 5 mm or slot >= 5 mm", "10 mm ≥ 5 mm"),
+        ("web >= 5 mm or slot >= 15 mm", "3 mm ≥ 5 mm or 10 mm ≥ 15 mm"),
+        ("deep and (web >= 5 mm or slot >= 15 mm)", "deep = yes and (3 mm ≥ 5 mm or 10 mm ≥ 15 mm)"),
+        // What is of choices alone stands with its names.
+        ("not (deep and count = 3)", "deep = yes, count = 4"),
+        ("deep", "deep = yes"),
+        ("count = 3", "4 = 3"),
+        ("if deep then web >= 2 mm else web >= 9 mm", "3 mm ≥ 2 mm"),
+    ] {
+        assert_eq!(told(text), (true, words.to_owned()), "{text}");
+    }
+}
+
+#[test]
+fn what_a_guard_keeps_away_does_not_apply() {
+    for (text, why) in [
+        ("not not deep or web >= 2 mm", "deep = yes"),
+        ("count = 4 or web >= 2 mm", "count = 4"),
+        ("web >= 2 mm or count != 3", "count = 4"),
+        ("count = 3 or deep or web >= 2 mm", "deep = yes"),
+        // Where all are choices the rule is about the last.
+        ("count != 3 or deep", "count = 4"),
+        ("(deep or web >= 2 mm) and (count = 4 or slot <= 2 mm)", "deep = yes, count = 4"),
+    ] {
+        assert_eq!(told(text), (false, format!("does not apply: {why}")), "{text}");
+    }
+    let part = told("(deep or web >= 2 mm) and slot >= 2 mm");
+    assert_eq!(part, (true, "10 mm ≥ 2 mm".to_owned()), "the half that applies");
+}
+
+#[test]
+fn a_guarded_condition_without_values() {
+    for (text, matter, guard) in [
+        ("not deep or web >= 2 mm", "web >= 2 mm", Some("not deep")),
+        ("count = 1 or deep or web >= 2 mm", "web >= 2 mm", Some("count = 1 or deep")),
+        ("web >= 2 mm", "web >= 2 mm", None),
+        ("not (deep and count = 3)", "not (deep and count = 3)", None),
+        ("count != 3 or deep", "deep", Some("count != 3")),
+    ] {
+        let expr = parse(text).expect("sound");
+        assert_eq!(say_guarded(&expr, text), (matter.to_owned(), guard.map(str::to_owned)), "{text}");
+    }
 }
 
 #[test]

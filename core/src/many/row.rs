@@ -101,7 +101,7 @@ impl Columns {
         let why: Vec<&str> = variant
             .findings
             .iter()
-            .filter(|finding| finding.severity == wanted)
+            .filter(|finding| finding.severity == wanted && !finding.follows)
             .map(|finding| finding.headline.as_str())
             .collect();
         let number = variant.part.as_ref().map_or(String::new(), |part| part.number.clone());

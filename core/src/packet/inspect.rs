@@ -4,7 +4,7 @@ use super::balloon::Numbered;
 use super::desk::{BODY, CLEAR, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Axis, Characteristic, Ends, Measure, Part, characteristics, gauge, only_gauged, thread_of};
+use crate::part::{Axis, Characteristic, Ends, Measure, Part, called, characteristics, gauge, only_gauged, thread_of};
 use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
 use crate::record::{BY_GAUGE, inspection};
@@ -46,12 +46,13 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     for (number, characteristic) in &numbered.rows {
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
-        let found = measured.iter().find(|reading| reading.characteristic.size.name == size.name);
+        // Equal holes share the name of their size: each has its own measure.
+        let found = measured.iter().find(|reading| reading.characteristic.measure == characteristic.measure);
         let measured = found.map_or_else(String::new, |reading| proof(part.unit, reading, &least));
         let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
             Cell::text(number.clone()),
-            Cell::text(capital(&size.title)),
+            Cell::text(capital(&called(part, characteristic))),
             Cell::text(nominal),
             Cell::text(least),
             Cell::text(most),

@@ -4,11 +4,12 @@ use std::collections::BTreeSet;
 
 use super::*;
 use crate::batch::{Count, batch};
+use crate::diag::Origin;
 use crate::drawing::{Format, Item, Shape, free, lay_out};
 use crate::job;
-use crate::part::{Hardware, Measure, Per, Place};
+use crate::part::{Basis, Depth, Face, Feature, Hardware, Kind, Make, Measure, Per, Place, Size, Slot, called};
 use crate::plan::tests::{m5_key, planned};
-use crate::proof::Times;
+use crate::proof::{Times, Verdict};
 use crate::quantity::{Length, Torque, Unit};
 use crate::shop::demo_shop;
 
@@ -53,8 +54,22 @@ fn texts(sheet: &Sheet) -> Vec<(Rect, String)> {
 
 /// A key made and proved, with what an order makes of it.
 fn pages_of(part: &Part, shop: &Shop, count: Count, stamp: &Stamp) -> Option<Vec<Sheet>> {
+    pages_with(part, shop, count, stamp, &|_| ())
+}
+
+/// The same, with other readings of the first piece.
+fn pages_with(
+    part: &Part,
+    shop: &Shop,
+    count: Count,
+    stamp: &Stamp,
+    change: &dyn Fn(&mut Verdict),
+) -> Option<Vec<Sheet>> {
     let plan = planned(part, shop);
-    let runs = job::runs(&plan, part, shop, stamp, true);
+    let mut runs = job::runs(&plan, part, shop, stamp, true);
+    for run in &mut runs {
+        change(&mut run.verdict);
+    }
     let times: Vec<&Times> = runs.iter().map(|run| &run.verdict.times).collect();
     let batch = batch(part, &plan, &times, shop, count, None).value?;
     let loads = job::loads(part, &plan, &batch, shop, stamp, false).value?;
@@ -159,7 +174,7 @@ fn pages_are_clear_for_any_order() {
             .collect();
         if dice.roll(3) == 0 {
             for feature in &mut part.features {
-                if let crate::part::Kind::Holes(holes) = &mut feature.kind {
+                if let Kind::Holes(holes) = &mut feature.kind {
                     let most = 1 + dice.roll(7);
                     holes.places = (0..most)
                         .map(|at| Place {
@@ -218,4 +233,68 @@ fn the_same_order_gives_the_same_pages() {
     for word in ["Route card", "Setup sheet 1", "Cut list", "Hazards"] {
         assert!(named.contains(word), "the contents name `{word}`");
     }
+}
+
+/// Equal holes share one size; each has a row of its own with its number and what it measures.
+#[test]
+fn equal_holes_are_told_apart() {
+    let mut part = m5_key();
+    for feature in &mut part.features {
+        if let Kind::Holes(holes) = &mut feature.kind {
+            let limits = (Length::mm(5.5), Length::mm(0.12), Length::mm(-0.12));
+            let (name, title) = ("hole".to_owned(), "width of the holes".to_owned());
+            let diameter =
+                Size { name, title, nominal: limits.0, upper: limits.1, lower: limits.2, basis: Basis::General };
+            holes.make = Make::Plain { diameter };
+        }
+    }
+    let measured = |run: &mut Verdict| {
+        for reading in &mut run.inspection {
+            if let Measure::HoleDiameter(_, at) = reading.characteristic.measure {
+                reading.measured = Some(Length::mm([5.51, 5.52, 5.53, 5.54][at]));
+            }
+        }
+    };
+    let count = Count { ordered: 2, spares: 0 };
+    let sheets = pages_with(&part, &demo_shop("canned"), count, &stamp(), &measured).expect("a packet");
+    let sheet = |sheet: &&Sheet| texts(sheet).iter().any(|(_, text)| text.starts_with("Inspection sheet"));
+    let told: Vec<String> = sheets.iter().filter(sheet).flat_map(texts).map(|(_, text)| text).collect::<Vec<_>>();
+    let joined = told.join(" ");
+    for (number, value) in [(1, "5.51"), (2, "5.52"), (3, "5.53"), (4, "5.54")] {
+        let row = format!("holes {number}, width of the holes");
+        assert_eq!(joined.matches(&row).count(), 1, "`{row}` once: {joined}");
+        assert!(told.iter().any(|text| text == value), "hole {number} measures {value}: {joined}");
+    }
+}
+
+/// Slots that share a size, and their own titles where they do not.
+#[test]
+fn slots_of_one_width_are_told_apart() {
+    let size = |title: &str| Size {
+        name: "slot_width".to_owned(),
+        title: title.to_owned(),
+        nominal: Length::mm(6.0),
+        upper: Length::mm(0.1),
+        lower: Length::ZERO,
+        basis: Basis::General,
+    };
+    let slot = |id: &str, title: &str, depth: &str| Feature {
+        id: id.to_owned(),
+        title: title.to_owned(),
+        face: Face::Top,
+        origin: Origin::default(),
+        kind: Kind::Slot(Slot {
+            place: Place { x: Length::ZERO, y: Length::ZERO },
+            place_tolerance: Length::mm(0.1),
+            length: None,
+            width: size("width of the slots"),
+            depth: Depth::Blind(size(depth)),
+        }),
+    };
+    let mut part = m5_key();
+    part.features = vec![slot("a", "Left slot", "its depth"), slot("b", "Right slot", "the other depth")];
+    let titles: Vec<String> = characteristics(&part).iter().skip(3).map(|one| called(&part, one)).collect();
+    let both = ["Left slot, place across the bar", "Left slot, width of the slots", "its depth"];
+    assert_eq!(titles[..3], both, "the first");
+    assert_eq!(titles[4..], ["Right slot, width of the slots", "the other depth"], "the second");
 }

@@ -126,6 +126,35 @@ pub fn inspected(part: &Part) -> Vec<Characteristic> {
     list
 }
 
+/// What an inspection calls a characteristic. Equal holes share a size and its title, so the title
+/// alone would stand there once for each: the hole's number goes before it, or the title of the
+/// feature where several features share one.
+pub fn called(part: &Part, characteristic: &Characteristic) -> String {
+    let Size { name, title, .. } = &characteristic.size;
+    let Some((id, number)) = characteristic.measure.whose() else { return title.clone() };
+    let Some(feature) = part.feature(id) else { return title.clone() };
+    if number == usize::MAX {
+        let titled = |size: &Size| size.title == *title;
+        let shares = |other: &Feature| match &other.kind {
+            Kind::Tongue(tongue) => titled(&tongue.width) || titled(&tongue.height),
+            Kind::Slot(slot) => {
+                titled(&slot.width)
+                    || slot.length.as_ref().is_some_and(titled)
+                    || slot.depth.blind().is_some_and(titled)
+            }
+            Kind::Holes(_) => false,
+        };
+        let twice = part.features.iter().any(|other| other.id != id && shares(other));
+        return if twice { format!("{}, {title}", feature.title) } else { title.clone() };
+    }
+    // What is made for one hole has its number in its name, and in its title.
+    let rest = name.strip_prefix(id).and_then(|rest| rest.strip_prefix('.'));
+    if rest.is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit())) {
+        return title.clone();
+    }
+    format!("{} {}, {title}", feature.title, number + 1)
+}
+
 impl Measure {
     /// The feature that it belongs to, and the number of its hole; what belongs to a whole group
     /// comes after its holes.

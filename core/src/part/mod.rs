@@ -16,7 +16,7 @@ mod pose;
 mod size;
 
 pub use characteristic::{
-    Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, characteristics, inspected,
+    Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, called, characteristics, inspected,
 };
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
 pub use gauge::{gauge, looked_at_with, only_gauged, thread_of};

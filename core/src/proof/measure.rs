@@ -7,7 +7,7 @@ use super::hole::Hole;
 use super::judge::Judge;
 use super::slot::{Channel, Ended};
 use super::tongue::Tongue;
-use crate::part::{Attribute, Axis, Characteristic, End, Measure, Part, Quality, Side, attributes, inspected};
+use crate::part::{Attribute, Axis, Characteristic, End, Measure, Part, Quality, Side, attributes, called, inspected};
 use crate::quantity::{Length, trimmed};
 use crate::shop::Shop;
 use crate::standards::thread::Hand;
@@ -88,12 +88,12 @@ impl Judge<'_> {
                 let what = match measured {
                     Some(measured) => format!(
                         "{}: {}, limits {} to {}.",
-                        size.title,
+                        called(part, &characteristic),
                         self.say(measured.as_mm()),
                         self.say(size.least().as_mm()),
                         self.say(size.most().as_mm())
                     ),
-                    None => format!("{}: there is nothing to measure.", size.title),
+                    None => format!("{}: there is nothing to measure.", called(part, &characteristic)),
                 };
                 self.tell_measure(found.line, fault("proof/size", what, "The piece is not the one on the drawing."));
             }

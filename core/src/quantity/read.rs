@@ -43,9 +43,10 @@ const UNITS: &[(&[&str], Dim, f64)] = &[
     (&["cm"], Dim::LENGTH, 10.0),
     (&["m"], Dim::LENGTH, 1000.0),
     (&["µm", "μm", "um"], Dim::LENGTH, 1e-3),
-    (&["in", "inch", "inches", "\"", "″", "''"], Dim::LENGTH, 25.4),
+    // Telephones make the typewriter's marks into quotation marks as they are typed.
+    (&["in", "inch", "inches", "\"", "″", "''", "”", "’’"], Dim::LENGTH, INCH),
     (&["thou", "mil"], Dim::LENGTH, 0.0254),
-    (&["ft", "'", "′"], Dim::LENGTH, 304.8),
+    (&["ft", "foot", "feet", "'", "′", "’"], Dim::LENGTH, FOOT),
     (&["mm²", "mm2", "mm^2"], Dim::AREA, 1.0),
     (&["in²", "in2", "in^2"], Dim::AREA, 645.16),
     (&["mm³", "mm3", "mm^3"], Dim::VOLUME, 1.0),
@@ -82,6 +83,10 @@ const UNITS: &[(&[&str], Dim, f64)] = &[
     (&["%"], Dim::NUMBER, 0.01),
 ];
 
+/// 1 in = 25.4 mm and 1 ft = 12 in exactly (NIST SP 811, appendix B).
+const INCH: f64 = 25.4;
+const FOOT: f64 = 12.0 * INCH;
+
 const LBF: f64 = 4.448_221_615_260_5;
 
 /// Reads a value with or without a unit; the dimension is `None` where no unit stands.
@@ -108,6 +113,9 @@ pub fn read(text: &str) -> Result<(f64, Option<Dim>), ReadError> {
     if sign.is_empty() {
         return bounded(number, None, text);
     }
+    if let Some(inches) = after_feet(sign) {
+        return bounded(dusted(feet_and_inches(number, inches, text)?), Some(Dim::LENGTH), text);
+    }
     let Some((dim, size)) = unit(sign) else {
         return Err(ReadError::new(
             format!("`{sign}` is no unit that is known here."),
@@ -115,9 +123,48 @@ pub fn read(text: &str) -> Result<(f64, Option<Dim>), ReadError> {
         ));
     };
     let value = number * size;
-    // 1.5 · 25.4 is 38.099 999 999 999 994: take the dust of binary arithmetic off what was typed.
-    let value = if dim == Dim::LENGTH { (value * 1e9).round() / 1e9 } else { value };
+    let value = if dim == Dim::LENGTH { dusted(value) } else { value };
     bounded(value, Some(dim), text)
+}
+
+/// 1.5 · 25.4 is 38.099 999 999 999 994: takes the dust of binary arithmetic off what was typed.
+fn dusted(length: f64) -> f64 {
+    (length * 1e9).round() / 1e9
+}
+
+/// The inches after a foot mark: of `10' 6"`, `10'-6 1/2"`, `10 ft 6 in`; nothing where no number
+/// follows.
+fn after_feet(sign: &str) -> Option<&str> {
+    let begins = sign.find(|c: char| c.is_ascii_digit() || c == '.' || "½⅓⅔¼¾⅛⅜⅝⅞".contains(c))?;
+    let (mark, inches) = sign.split_at(begins);
+    let feet = unit(mark.trim_end_matches(['-', ' '])).is_some_and(|(_, size)| size.to_bits() == FOOT.to_bits());
+    feet.then_some(inches)
+}
+
+/// Feet and inches as the trade writes them, in millimetres: whole feet, then inches below 12, which
+/// may have decimals or a fraction (common practice, no source).
+fn feet_and_inches(feet: f64, inches: &str, text: &str) -> Result<f64, ReadError> {
+    let wrong = |what: String| Err(ReadError::new(what, "Write feet and inches as `10' 6\"` or `10'-6 1/2\"`."));
+    let (more, sign) = number(inches)?;
+    if unit(sign).is_none_or(|(_, size)| size.to_bits() != INCH.to_bits()) {
+        return wrong(format!("`{text}` has feet, and then no inches."));
+    }
+    if feet.fract() != 0.0 || !(0.0..12.0).contains(&more) {
+        return wrong(format!("`{text}` is no whole number of feet with less than 12 inches."));
+    }
+    // The sign of -0' 6" is that of the text.
+    let below = text.starts_with(['-', '−']);
+    Ok((feet.abs() * FOOT + more * INCH) * if below { -1.0 } else { 1.0 })
+}
+
+/// Whether a text bears a unit of length other than this one: what is said of it in this unit then
+/// looks like something else.
+pub fn in_other_unit(text: &str, chosen: Unit) -> bool {
+    let Ok((_, rest)) = number(text.trim()) else { return false };
+    match unit(rest) {
+        Some((dim, size)) => dim == Dim::LENGTH && (size - chosen.length(1.0).as_mm()).abs() > 1e-9,
+        None => after_feet(rest.trim()).is_some(),
+    }
 }
 
 /// Reads a value of a known dimension; a bare length is read in `chosen`.
@@ -307,10 +354,45 @@ mod tests {
             ("6.4mm", 6.4),
             ("-2 mm", -2.0),
             ("5 thou", 0.127),
+            // 1 ft = 0.3048 m exactly (NIST SP 811, appendix B.8).
+            ("10'", 3048.0),
+            ("10 ft", 3048.0),
+            ("1 foot", 304.8),
+            ("10′ 6″", 3200.4),
+            ("10’ 6”", 3200.4),
+            ("10' 6\"", 3200.4),
+            ("10'-6\"", 3200.4),
+            ("10'6''", 3200.4),
+            ("10 FT 6 in", 3200.4),
+            ("0' 3/8\"", 9.525),
+            ("1'-1 1/2\"", 342.9),
+            ("1' ½\"", 317.5),
+            ("1' 0.5 in", 317.5),
+            ("-1' 6\"", -457.2),
+            ("-0' 6\"", -152.4),
+            ("6”", 152.4),
             ("0", 0.0),
         ] {
             approx::assert_relative_eq!(length(text), mm, epsilon = 1e-12);
         }
+    }
+
+    #[test]
+    fn feet_without_their_inches_are_told_how() {
+        for text in ["10' 6", "1.5' 6\"", "10' 12\""] {
+            let error = read(text).expect_err(text);
+            assert!(error.help.contains("10' 6\""), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn a_unit_that_was_not_chosen() {
+        for (text, other) in [("10'", true), ("10' 6\"", true), ("3/8 in", true), ("5 thou", true), ("5", false)] {
+            assert_eq!(in_other_unit(text, Unit::Mm), other, "{text}");
+        }
+        assert!(!in_other_unit("6,40 mm", Unit::Mm), "a comma is no unit");
+        assert!(!in_other_unit("120°", Unit::Mm), "an angle is said as it is typed");
+        assert!(!in_other_unit("3/8\"", Unit::Inch), "the same by another sign");
     }
 
     #[test]
@@ -347,6 +429,16 @@ mod tests {
             "9 8 mm",
             "--1 mm",
             "999999999999999 mm",
+            // Feet, and then something else than inches below a foot.
+            "10' 6",
+            "10' 6 mm",
+            "10' 6' ",
+            "10' 12\"",
+            "1.5' 6\"",
+            "1/2' 6\"",
+            "10' 1/0\"",
+            "10' mm",
+            "10'-",
         ] {
             let error = read(text).expect_err(text);
             assert!(!error.what.is_empty() && !error.help.is_empty(), "{text}");

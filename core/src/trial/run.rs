@@ -233,7 +233,7 @@ fn against(variant: &Variant) -> Option<(String, Option<crate::source::Span>)> {
     if variant.part.is_some() {
         return None;
     }
-    let finding = variant.findings.iter().find(|finding| finding.severity == Severity::Refused)?;
+    let finding = variant.findings.iter().find(|finding| finding.is_root())?;
     let place = finding.labels.first().map(|label| label.span);
     let how = finding.notes.first().map_or(String::new(), |note| format!(" ({note})"));
     Some((format!("{}{how}", finding.headline), place))

@@ -6,7 +6,7 @@ use super::scope::{Scope, increment};
 use crate::diag::{Diagnostic, nearest};
 use crate::family::{Ask, Example, Family, Formula, Parameter, ParameterKind};
 use crate::formula::{Fault, Value, Values, eval, say_value};
-use crate::quantity::{Dim, Length, Quantity, ReadError, Unit, trimmed};
+use crate::quantity::{Dim, Length, Quantity, ReadError, Unit, in_other_unit, trimmed};
 
 /// What a person asks for.
 #[derive(Clone, Debug, Default)]
@@ -148,7 +148,12 @@ impl<'f> Bound<'f> {
         outside(parameter, value, scope).is_none()
     }
 
-    /// Tells of a value outside the limits of its parameter.
+    /// What is usual for a parameter in the unit of the drawing.
+    pub(super) fn usual<'p>(&self, parameter: &'p Parameter) -> &'p Ask {
+        usual(parameter, self.unit)
+    }
+
+    /// Tells of a value outside the limits of its parameter, and whether it is.
     pub(super) fn check(
         &self,
         family: &Family,
@@ -156,8 +161,8 @@ impl<'f> Bound<'f> {
         value: &Value,
         scope: &Scope,
         findings: &mut Vec<Diagnostic>,
-    ) {
-        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return };
+    ) -> bool {
+        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return false };
         // A limit is told inward to what can be typed: 15 mm is 0.5905 in, not 0.5906.
         let step = increment(self.unit);
         let inward = |value: f64| match (bound.dim, low) {
@@ -168,8 +173,14 @@ impl<'f> Bound<'f> {
         let bound = Quantity::new(inward(bound.value), bound.dim);
         let say = |value: f64| say_value(&Value::Quantity(Quantity::new(value, bound.dim)), self.unit);
         let (word, end) = if low { ("at least", "smallest") } else { ("at most", "largest") };
-        let headline =
-            format!("{}: {} is out of range; {word} {}.", parameter.name, say(quantity.value), say(bound.value));
+        // What was typed in another unit is told as it was typed, so that it is known again.
+        let mut told = say(quantity.value);
+        if let Some((_, Came::Typed(text) | Came::Example(text))) = self.settled.get(parameter.name.as_str())
+            && in_other_unit(text, self.unit)
+        {
+            told = format!("{} ({told})", text.trim());
+        }
+        let headline = format!("{}: {told} is out of range; {word} {}.", parameter.name, say(bound.value));
         findings.push(
             Diagnostic::refused("variant/out-of-range", headline)
                 .at(family.source.name(), formula.span, format!("the {end} that the family makes"))
@@ -180,6 +191,7 @@ impl<'f> Bound<'f> {
                     if_measured(parameter.measured)
                 )),
         );
+        true
     }
 }
 

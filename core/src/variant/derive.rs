@@ -7,7 +7,7 @@ use super::bind::{Bound, Came, Inputs};
 use super::scope::{Scope, increment};
 use super::{build, remedy};
 use crate::diag::{Diagnostic, Severity};
-use crate::family::{Ask, Derived, Family, Level, Parameter, Rule, Snap};
+use crate::family::{Ask, Derived, Family, Formula, Level, Parameter, Rule, Snap, rests_on};
 use crate::formula::{Fault, Value, eval, say_condition, say_value};
 use crate::part::Part;
 use crate::quantity::{Length, Quantity, Unit};
@@ -67,9 +67,12 @@ pub struct Verdict {
     pub level: Level,
     /// Whether it holds.
     pub holds: bool,
+    /// Whether it says anything of this variant: one that a guard keeps away holds, and does not apply.
+    pub applies: bool,
     /// The condition, as the family file writes it.
     pub must: String,
-    /// The condition with the numbers in place of its formulas: `7.5 mm ≥ 7.5 mm`.
+    /// The condition with the numbers in place of its formulas, `7.5 mm ≥ 7.5 mm`, or why it does not
+    /// apply: `does not apply: pins = no`.
     pub numbers: String,
     /// What it means that it does not hold, with the numbers; empty where it holds.
     pub say: String,
@@ -80,6 +83,8 @@ pub struct Verdict {
 /// One derivation, without remedies.
 pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
     let mut findings = Vec::new();
+    // Which formula a finding is about, by its place among them.
+    let mut about: Vec<(usize, &Formula)> = Vec::new();
     let bound = Bound::new(family, inputs, &mut findings);
     let mut scope = Scope::new(rack, bound.unit);
     let mut entries = BTreeMap::new();
@@ -91,7 +96,12 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
                     scope.values.insert(name.clone(), value);
                 }
                 Err(None) => {}
-                Err(Some(fault)) => findings.push(tell(family, parameter.span, None, fault, name, &parameter.ask)),
+                Err(Some(fault)) => {
+                    if let Ask::Formula(formula) = bound.usual(parameter) {
+                        about.push((findings.len(), formula));
+                    }
+                    findings.push(tell(family, parameter.span, None, fault, name, &parameter.ask));
+                }
             }
         } else if let Some(derived) = family.derived(name) {
             match work_out(derived, &mut scope, bound.unit) {
@@ -101,17 +111,28 @@ pub(super) fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Va
                 Err(None) => {}
                 Err(Some(fault)) => {
                     let formula = &derived.formula;
+                    about.push((findings.len(), formula));
                     findings.push(tell(family, formula.span, formula.verbatim, fault, name, &derived.title));
                 }
             }
         }
     }
+    let mut outside = Vec::new();
     for parameter in &family.parameters {
-        if let Some(value) = scope.values.get(&parameter.name) {
-            bound.check(family, parameter, value, &scope, &mut findings);
+        if let Some(value) = scope.values.get(&parameter.name)
+            && bound.check(family, parameter, value, &scope, &mut findings)
+        {
+            outside.push(parameter.name.as_str());
         }
     }
-    let verdicts = judge(family, &scope, bound.unit, &mut findings);
+    let verdicts = judge(family, &scope, bound.unit, &mut findings, &mut about);
+    if !outside.is_empty() {
+        // What rests on a size that is out of range says only what follows from that.
+        let roots = family.roots();
+        for (at, formula) in about {
+            findings[at].follows = rests_on(formula, &roots).iter().any(|name| outside.contains(name));
+        }
+    }
     let refused = findings.iter().any(|finding| finding.severity == Severity::Refused);
     let part = if refused { None } else { build::part(family, &scope, bound.unit, &mut findings) };
     let in_order = family.parameters.iter().map(|p| &p.name).chain(family.derived.iter().map(|d| &d.name));
@@ -229,7 +250,7 @@ fn work_out(derived: &Derived, scope: &mut Scope, unit: Unit) -> Result<Worked, 
     }
     let mut limits = None;
     if let (Some(given), Some(nominal)) = (&derived.limits, value.length()) {
-        let length = |formula: &crate::family::Formula, scope: &Scope| -> Result<Length, Option<Fault>> {
+        let length = |formula: &Formula, scope: &Scope| -> Result<Length, Option<Fault>> {
             Ok(eval(&formula.expr, scope).map_err(missing)?.length().unwrap_or_default())
         };
         let step = increment(unit);
@@ -259,7 +280,13 @@ fn tell(family: &Family, span: Span, verbatim: Option<usize>, fault: Fault, name
         .note(format!("while working out `{name}` ({title})"))
 }
 
-fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnostic>) -> Vec<Verdict> {
+fn judge<'f>(
+    family: &'f Family,
+    scope: &Scope,
+    unit: Unit,
+    findings: &mut Vec<Diagnostic>,
+    about: &mut Vec<(usize, &'f Formula)>,
+) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for rule in &family.rules {
         let holds = match eval(&rule.must.expr, scope) {
@@ -268,6 +295,7 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
             Ok(_) => continue,
             Err(fault) if fault.code == "formula/no-value" => continue,
             Err(fault) => {
+                about.push((findings.len(), &rule.must));
                 let span = rule.must.verbatim.map_or(rule.must.span, |start| fault.span.moved(start));
                 findings.push(
                     Diagnostic::refused(fault.code, fault.what)
@@ -280,6 +308,7 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
         let mut say = String::new();
         if !holds {
             say = rule.say.template.say(scope, unit);
+            about.push((findings.len(), &rule.must));
             let finding = match rule.level {
                 Level::Refused => Diagnostic::refused("rule/refused", say.clone()),
                 Level::Caution => Diagnostic::caution("rule/caution", say.clone()),
@@ -290,12 +319,14 @@ fn judge(family: &Family, scope: &Scope, unit: Unit, findings: &mut Vec<Diagnost
                     .note(format!("rule {}; {}", rule.name, rule.source)),
             );
         }
+        let told = say_condition(&rule.must.expr, &rule.must.text, scope, unit);
         verdicts.push(Verdict {
             rule: rule.name.clone(),
             level: rule.level,
             holds,
+            applies: told.applies,
             must: rule.must.text.clone(),
-            numbers: say_condition(&rule.must.expr, scope, unit),
+            numbers: told.words,
             say,
             source: rule.source.clone(),
         });

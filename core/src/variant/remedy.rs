@@ -76,12 +76,26 @@ pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: 
             let so = if measured > 1 { ", if they measure so" } else { if_measured(measured == 1) };
             format!("The usual values would do: {}{so}.", said.join(" and "))
         };
-        Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help)
+        let finding =
+            Diagnostic::refused("variant/no-single-remedy", "No single size mends this by itself.").help(help);
+        // Where sizes are out of range each has its own nearest.
+        Diagnostic { follows: variant.findings.iter().any(is_outside), ..finding }
     } else {
         offered(&remedies)
     };
+    if !remedies.is_empty() {
+        // What all rules bear is known: the nearest that a range alone would bear is no help.
+        for finding in variant.findings.iter_mut().filter(|finding| is_outside(finding)) {
+            finding.helps.clear();
+        }
+    }
     variant.findings.push(finding);
     variant.remedies = remedies;
+}
+
+/// Whether a finding is of a size beyond its own limits.
+fn is_outside(finding: &Diagnostic) -> bool {
+    finding.code == "variant/out-of-range"
 }
 
 /// The finding that tells of remedies.
@@ -219,15 +233,16 @@ impl Search<'_> {
         let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
         let step = self.readable(step, parameter.kind);
         let end = if way < 0.0 { low } else { high };
-        let reach = end.map_or((NEAR + FAR) * step, |end| (end - now.value) * way);
         // A value out of range on this side: the search starts at the limit.
         let mut from = now.value;
         if let (Some(low), Some(high)) = (low, high) {
             from = from.clamp(low, high);
         }
-        if reach < 0.0 && (from - now.value) * way <= 0.0 {
+        if end.is_some_and(|end| (end - now.value) * way < 0.0) && (from - now.value) * way <= 0.0 {
             return None;
         }
+        // From there, however far out the value is: the strides stay those of the range.
+        let reach = end.map_or((NEAR + FAR) * step, |end| (end - from) * way);
         let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() };
         // The value so many steps on, no further than the end of the range.
         let at = |steps: f64| {

@@ -134,6 +134,24 @@ fn told(variant: &Variant) -> Vec<&str> {
     remedies.flat_map(|finding| &finding.helps).map(String::as_str).collect()
 }
 
+/// The 13.5 mm of [`a_measured_size_would_do_only_if_it_measures_so`], however far out the slot was typed.
+#[test]
+fn the_nearest_is_the_same_from_however_far() {
+    for typed in ["41 mm", "300 mm", "10'", "10'-6 1/2\"", "90 m"] {
+        let variant = given(&[("slot_opening", typed)]);
+        let remedies: Vec<(&str, &str)> =
+            variant.remedies.iter().map(|remedy| (remedy.parameter.as_str(), remedy.to.as_str())).collect();
+        assert_eq!(remedies, [("slot_opening", "13.5mm")], "{typed}");
+    }
+    // Feet are told as they were typed beside the millimetres that they are.
+    let variant = given(&[("slot_opening", "10' 6\"")]);
+    let said: Vec<&str> = variant.findings.iter().map(|finding| finding.headline.as_str()).collect();
+    let range = "slot_opening: 10' 6\" (3200.4 mm) is out of range; at most 40 mm.";
+    assert!(said.contains(&range), "{said:?}");
+    let variant = given(&[("slot_opening", "300 mm")]);
+    assert!(variant.findings.iter().any(|one| one.headline.starts_with("slot_opening: 300 mm is out")), "once");
+}
+
 /// A slot 20 mm wide over a channel of 16.5 mm: the bar of 16 lies beside the slot, not under its lips. By
 /// hand: the overlap (16 − S)/2 − 0.25 is 1 mm at S = 13.5, and no choice makes a lip where none is. The slot
 /// is what it is, so that is said of it.
@@ -144,14 +162,40 @@ fn a_measured_size_would_do_only_if_it_measures_so() {
     assert_eq!((slot.parameter.as_str(), slot.to.as_str(), slot.measured), ("slot_opening", "13.5mm", true));
     assert_eq!(told(&variant), ["slot_opening=13.5mm  (now 20 mm), if it measures so"], "and nothing chosen would");
     // Beyond what the family makes, its limit is told in the same words; of a choice without them.
-    for (size, text, says) in [
-        ("slot_opening", "41 mm", "The nearest is slot_opening=40mm, if it measures so."),
-        ("length_per_rail", "201 mm", "The nearest is length_per_rail=200mm."),
-    ] {
-        let variant = given(&[(size, text)]);
-        let finding = variant.findings.iter().find(|finding| finding.code == "variant/out-of-range");
-        assert_eq!(finding.expect("out of range").helps, [says], "{size}");
-    }
+    let helps = |sizes: &[(&str, &str)]| -> Vec<String> {
+        let variant = given(sizes);
+        let beyond = variant.findings.iter().filter(|finding| finding.code == "variant/out-of-range");
+        beyond.flat_map(|finding| finding.helps.clone()).collect()
+    };
+    let both = [("slot_opening", "41 mm"), ("length_per_rail", "201 mm")];
+    let nearest = ["The nearest is slot_opening=40mm, if it measures so.", "The nearest is length_per_rail=200mm."];
+    assert_eq!(helps(&both), nearest, "two sizes");
+    // 40 mm is in range, and broken by the rules: where all is known that is no help.
+    assert_eq!(helps(&both[..1]), [""; 0], "13.5 mm would do");
+}
+
+/// What rests on a size that is out of range only follows; what does not is a root of its own.
+#[test]
+fn what_only_follows_is_known_as_such() {
+    let told = |sizes: &[(&str, &str)]| {
+        let variant = given(sizes);
+        let of = |follows: bool| -> Vec<String> {
+            let some = variant.findings.iter().filter(|finding| finding.follows == follows);
+            some.filter(|finding| finding.code != "variant/remedy").map(|finding| finding.headline.clone()).collect()
+        };
+        (of(false), of(true))
+    };
+    let (roots, follow) = told(&[("slot_opening", "10'")]);
+    assert_eq!(roots, ["slot_opening: 10' (3048 mm) is out of range; at most 40 mm."], "the size alone");
+    let about = |word: &str| follow.iter().any(|headline| headline.contains(word));
+    assert!(about("ISO 286-1") && about("under its lip") && about("MPa"), "values and rules: {follow:?}");
+    // The torque is too much for the screw, whatever the slot is.
+    let (roots, _) = told(&[("slot_opening", "300 mm"), ("torque", "8 N·m")]);
+    assert_eq!(roots.len(), 2, "{roots:?}");
+    assert!(roots[1].starts_with("8 N·m is more than"), "{roots:?}");
+    // Without a size out of range everything that is broken is a root.
+    let (roots, follow) = told(&[("screws", "4")]);
+    assert_eq!((roots.len(), follow.len()), (3, 0), "{roots:?}");
 }
 
 /// A slot of 7.5 mm leaves M5 too thin a wall. By hand: a wall of 0.3 · 5 = 1.5 wants a tongue of 8 at least,
