@@ -2,26 +2,18 @@
 // asks for just that; nothing else, and nothing to take or print.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
-import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
 import { join } from 'node:path';
-import { browser, made, root, serve } from './house.mjs';
+import { made } from './house.mjs';
+import { journeys } from './journey.mjs';
 
-let server, chrome;
-before(async () => {
-  server = await serve();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
+const { stand } = journeys();
 
 const { USUAL: usual } = await import('../../web/dist/usual.js');
 
 /** A page whose module is on its way until `let go` is called, or never comes. */
 async function waiting(address, { fails = false, ...options } = {}) {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block', ...options });
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block', ...options });
   const page = await context.newPage();
   await page.addInitScript(() => {
     globalThis.shift = 0;
@@ -33,7 +25,7 @@ async function waiting(address, { fails = false, ...options } = {}) {
     await gone;
     await (fails ? route.abort() : route.continue());
   });
-  await page.goto(server.address + address, { waitUntil: 'commit' });
+  await page.goto(stand.server.address + address, { waitUntil: 'commit' });
   await page.locator('footer').waitFor();
   const there = async (state) => {
     go();
@@ -128,6 +120,16 @@ test('what is typed before the core is there waits for it, and nothing of before
   assert.equal(await page.evaluate(() => document.activeElement?.id), 'size-slot_opening');
   assert.equal(await page.evaluate(() => document.body.dataset.busy), 'no');
   await page.waitForFunction(() => location.hash.includes('slot_opening=9'));
+  await end();
+});
+
+test('the unit turned before the core is there leaves the part what it is', async () => {
+  const { page, there, end } = await waiting('');
+  await page.locator('#size-slot_opening').fill('9');
+  await page.locator('input[name=unit][value=in]').check();
+  await there('yes');
+  assert.equal(await page.locator('#size-slot_opening').inputValue(), '9 mm');
+  assert.match(await page.locator('#number').innerText(), /^JK-0\.354/u);
   await end();
 });
 

@@ -1,24 +1,17 @@
 // How it looks and prints: accessibility, paper, widths, light and dark.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { browser, open, root, serve } from './house.mjs';
+import { open, root } from './house.mjs';
+import { journeys } from './journey.mjs';
 import { frame, printed } from './paper.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-let server, chrome;
-before(async () => {
-  server = await serve();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
+const { stand } = journeys();
 
 /** What the checker finds. */
 async function findings(page) {
@@ -33,11 +26,11 @@ const REFUSED = '#joining-key/mm?screws=4';
 for (const scheme of ['light', 'dark']) {
   for (const width of WIDTHS) {
     test(`${scheme}, ${width} wide: no finding, nothing off the side`, async () => {
-      const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, reducedMotion: 'reduce' });
+      const context = await stand.chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme, reducedMotion: 'reduce' });
       const shots = join(root, 'target/page');
       mkdirSync(shots, { recursive: true });
       for (const [name, hash] of [['holds', ''], ['refused', REFUSED]]) {
-        const page = await open(context, server.address + hash);
+        const page = await open(context, stand.server.address + hash);
         if (name === 'holds') await page.locator('#size-slot_opening').focus();
         assert.deepEqual(await findings(page), [], name);
         for (const tab of ['First piece', 'What follows', 'Rules', 'Files', 'Program']) {
@@ -56,9 +49,9 @@ for (const scheme of ['light', 'dark']) {
 
 for (const [scheme, width] of [['light', 360], ['dark', 1024]]) {
   test(`parts of several setups, ${scheme}, ${width} wide: no finding, nothing off the side`, async () => {
-    const context = await chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme });
+    const context = await stand.chrome.newContext({ viewport: { width, height: 900 }, colorScheme: scheme });
     for (const [name, hash] of [['plate', '#tapped-plate/mm'], ['clamp', '#clamp-bar/in'], ['post', '#spacer-bar/mm?length=60&cross_holes=1&holes=tapped&end_holes=yes']]) {
-      const page = await open(context, server.address + hash);
+      const page = await open(context, stand.server.address + hash);
       await page.locator('#runs button').last().click();
       for (const tab of ['First piece', 'Program']) {
         await page.getByRole('tab', { name: tab }).click();
@@ -73,8 +66,8 @@ for (const [scheme, width] of [['light', 360], ['dark', 1024]]) {
 }
 
 test('at 200 % nothing is lost and nothing goes off the side', async () => {
-  const context = await chrome.newContext({ viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 });
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext({ viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 });
+  const page = await open(context, stand.server.address);
   assert.deepEqual(await findings(page), []);
   assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0);
   await context.close();
@@ -82,8 +75,8 @@ test('at 200 % nothing is lost and nothing goes off the side', async () => {
 
 test('a whole sheet is whole, whatever its paper, on every width that shows it so', async () => {
   for (const width of [1024, 1280, 1680]) {
-    const context = await chrome.newContext({ viewport: { width, height: 900 } });
-    const page = await open(context, server.address);
+    const context = await stand.chrome.newContext({ viewport: { width, height: 900 } });
+    const page = await open(context, stand.server.address);
     for (const unit of ['mm', 'inch', 'mm']) {
       await page.getByLabel(unit, { exact: true }).check();
       const over = await page.locator('#sheet').evaluate((node) => [node.scrollHeight - node.clientHeight, node.scrollWidth - node.clientWidth]);
@@ -94,8 +87,8 @@ test('a whole sheet is whole, whatever its paper, on every width that shows it s
 });
 
 test('in forced colours the sheet is paper, and the picked thing is told without plum', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, forcedColors: 'active', colorScheme: 'dark' });
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 }, forcedColors: 'active', colorScheme: 'dark' });
+  const page = await open(context, stand.server.address);
   await page.locator('#size-slot_opening').focus();
   assert.deepEqual(await findings(page), []);
   const seen = await page.evaluate(() => {
@@ -108,8 +101,8 @@ test('in forced colours the sheet is paper, and the picked thing is told without
 });
 
 test('on a phone the words of the drawing can be read', async () => {
-  const context = await chrome.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
+  const page = await open(context, stand.server.address);
   const sizes = await page.locator('#sheet text').evaluateAll((nodes) => nodes.map((node) => parseFloat(node.getAttribute('font-size')) * node.ownerSVGElement.getScreenCTM().d));
   assert.ok(Math.min(...sizes) >= 8.5, `smallest ${Math.min(...sizes)} px`);
   const targets = await page.locator('button:visible, select:visible, input:visible, summary:visible').evaluateAll((nodes) =>
@@ -130,8 +123,8 @@ function contrast(one, other) {
 
 test('ink and lines stand out from both grounds, on the canvas and in the drawing too', async () => {
   for (const scheme of ['light', 'dark']) {
-    const context = await chrome.newContext({ colorScheme: scheme });
-    const page = await open(context, server.address);
+    const context = await stand.chrome.newContext({ colorScheme: scheme });
+    const page = await open(context, stand.server.address);
     const colour = await page.evaluate(() => Object.fromEntries(['bench', 'sheet', 'ink', 'quiet', 'rule', 'thread', 'holds', 'caution', 'refused'].map((name) => [name, getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim()])));
     for (const ground of ['bench', 'sheet']) {
       for (const name of ['ink', 'quiet', 'thread', 'holds', 'caution', 'refused']) assert.ok(contrast(colour[name], colour[ground]) >= 4.5, `${scheme}: ${name} on ${ground}`);
@@ -143,8 +136,8 @@ test('ink and lines stand out from both grounds, on the canvas and in the drawin
 
 for (const scheme of ['light', 'dark']) {
   test(`prints the sheet alone at its true size, from ${scheme}`, async () => {
-    const context = await chrome.newContext({ colorScheme: scheme });
-    const page = await open(context, server.address);
+    const context = await stand.chrome.newContext({ colorScheme: scheme });
+    const page = await open(context, stand.server.address);
     await page.locator('#size-slot_opening').focus();
     const { pages, width, height, words, ink } = await printed(page);
     assert.equal(pages, 1);
@@ -165,9 +158,9 @@ for (const scheme of ['light', 'dark']) {
 }
 
 test('each sheet of a drawing has a page', async () => {
-  const context = await chrome.newContext();
+  const context = await stand.chrome.newContext();
   const sizes = { length: '200mm', width: '60mm', pitch: '15mm', screw: 'M5', omit: '1/2, 2/1, 3/1, 3/2, 4/1, 4/2, 5/1, 5/2, 7/1, 7/2, 8/1, 8/2, 10/1, 10/2' };
-  const page = await open(context, `${server.address}#tapped-plate/mm?${new URLSearchParams(sizes)}`);
+  const page = await open(context, `${stand.server.address}#tapped-plate/mm?${new URLSearchParams(sizes)}`);
   const sheets = await page.locator('#sheet svg').count();
   assert.ok(sheets > 1);
   assert.equal((await printed(page)).pages, sheets);
@@ -175,8 +168,8 @@ test('each sheet of a drawing has a page', async () => {
 });
 
 test('a refusal prints no drawing', async () => {
-  const context = await chrome.newContext();
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext();
+  const page = await open(context, stand.server.address);
   await page.locator('#size-screws').fill('4');
   const { pages, words } = await printed(page);
   assert.equal(pages, 1);

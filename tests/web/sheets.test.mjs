@@ -1,24 +1,17 @@
 // A drawing is changed line by line where that will do: it must come to the same as if it were read anew.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
-import { browser, open, serve } from './house.mjs';
+import { test } from 'node:test';
+import { open } from './house.mjs';
+import { journeys } from './journey.mjs';
 
-let server, chrome;
-before(async () => {
-  server = await serve();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
+const { stand } = journeys();
 
 /** Edits of one family, one after the other: how often the sheet differs from a fresh reading, and how much was read. */
 async function edited(address, family, edits) {
   // The comparison reads markup itself, which the page's policy forbids.
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, bypassCSP: true });
-  const page = await open(context, `${server.address}${address}`);
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 }, bypassCSP: true });
+  const page = await open(context, `${stand.server.address}${address}`);
   const found = await page.evaluate(async ({ family, edits }) => {
     const { Core } = await import('./core.js');
     const core = new Core();

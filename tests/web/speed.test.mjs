@@ -2,21 +2,14 @@
 // machine; times are printed and hold nothing, since a busy machine would break them.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { brotliCompressSync, constants } from 'node:zlib';
-import { browser, open, root, serve } from './house.mjs';
+import { open, root, serve } from './house.mjs';
+import { journeys } from './journey.mjs';
 
-let server, chrome;
-before(async () => {
-  server = await serve();
-  chrome = await browser();
-});
-after(async () => {
-  await chrome.close();
-  server.end();
-});
+const { stand } = journeys();
 
 const sorted = (list) => [...list].sort((a, b) => a - b);
 const median = (list) => sorted(list)[Math.floor(list.length / 2)];
@@ -34,13 +27,13 @@ test('what the page weighs', () => {
 });
 
 test('what it asks for before the first drawing, once each', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 }, serviceWorkers: 'block' });
   const asked = [];
   context.on('request', (request) => asked.push(new URL(request.url()).pathname));
   const firsts = [];
   for (let round = 0; round < 3; round++) {
     asked.length = 0;
-    const page = await open(context, server.address);
+    const page = await open(context, stand.server.address);
     firsts.push(await page.evaluate(() => ['drawn', 'ready'].map((name) => performance.getEntriesByName(name)[0].startTime.toFixed(0)).join(' and ')));
     await page.close();
     const scripts = asked.filter((name) => name !== '/icon.svg');
@@ -121,12 +114,12 @@ const edits = (page, { size, texts, count = 200 }) =>
 const SLOTS = Array.from({ length: 20 }, (_, at) => (9 + at / 10).toFixed(1));
 
 test('a keystroke is worked out once, and moves no more than it must', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 } });
   await context.addInitScript(() => {
     globalThis.shift = 0;
     new PerformanceObserver((list) => list.getEntries().forEach((entry) => (globalThis.shift += entry.hadRecentInput ? 0 : entry.value))).observe({ type: 'layout-shift', buffered: true });
   });
-  const page = await open(context, server.address);
+  const page = await open(context, stand.server.address);
   await page.waitForTimeout(500);
   const shift = await page.evaluate(() => globalThis.shift);
   await edits(page, { size: 'slot_opening', texts: SLOTS, count: 20 });
@@ -145,9 +138,9 @@ test('a keystroke is worked out once, and moves no more than it must', async () 
 });
 
 test('a plate with a hundred holes', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 } });
   const at = async (pitch) => {
-    const page = await open(context, `${server.address}#tapped-plate/mm?length=200mm&width=100mm&pitch=${pitch}mm`);
+    const page = await open(context, `${stand.server.address}#tapped-plate/mm?length=200mm&width=100mm&pitch=${pitch}mm`);
     await edits(page, { size: 'corner', texts: ['2', '3', '4'], count: 5 });
     const work = await edits(page, { size: 'corner', texts: ['2', '3', '4'], count: 20 });
     const holes = await page.evaluate(() => (document.getElementById('number').textContent.match(/(\d+)x(\d+)x/u) ?? []).slice(1).reduce((all, one) => all * Number(one), 1));
@@ -165,8 +158,8 @@ test('a plate with a hundred holes', async () => {
 });
 
 test('a phone’s processor, as a quarter of this one', async () => {
-  const context = await chrome.newContext({ viewport: { width: 1280, height: 900 } });
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext({ viewport: { width: 1280, height: 900 } });
+  const page = await open(context, stand.server.address);
   const session = await context.newCDPSession(page);
   await edits(page, { size: 'slot_opening', texts: SLOTS, count: 20 });
   await session.send('Emulation.setCPUThrottlingRate', { rate: 4 });
@@ -189,7 +182,7 @@ test('a phone’s processor, as a quarter of this one', async () => {
 
 test('over a slow line to a phone’s processor', async () => {
   const slow = await serve(true);
-  const context = await chrome.newContext({ viewport: { width: 390, height: 800 }, serviceWorkers: 'block' });
+  const context = await stand.chrome.newContext({ viewport: { width: 390, height: 800 }, serviceWorkers: 'block' });
   try {
     // So that the server has compressed everything before anybody waits for it.
     await (await open(context, slow.address)).close();
@@ -213,8 +206,8 @@ test('over a slow line to a phone’s processor', async () => {
 });
 
 test('memory stays flat over many edits', async () => {
-  const context = await chrome.newContext();
-  const page = await open(context, server.address);
+  const context = await stand.chrome.newContext();
+  const page = await open(context, stand.server.address);
   const session = await context.newCDPSession(page);
   const heap = async () => {
     await session.send('HeapProfiler.collectGarbage');

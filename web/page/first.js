@@ -1,5 +1,5 @@
 // What stands on the page until its core is there: the usual variant, worked out by the same core when
-// the page was built. Nothing of it can be taken; what is typed waits for the core.
+// the page was built. No file of it is given; what is typed waits for the core.
 
 import { USUAL } from './usual.js';
 

@@ -408,10 +408,10 @@ function early() {
   return true;
 }
 
-/** The core is there: from here on everything is its own. @param {boolean} shown whether the usual variant stands there */
+/** The core is there: from here on everything is its own. @param {boolean} shown whether the usual variant stands there, and what was typed since */
 function begin(shown) {
   core = new Core();
-  if (!shown || !first(location.hash, sizes.unit())) return fromAddress();
+  if (!shown) return fromAddress();
   openShop();
   core.openFamily(state.name);
   work.now();
@@ -419,13 +419,14 @@ function begin(shown) {
 
 async function start() {
   const loading = load();
+  const hash = location.hash;
   wire();
   const shown = early();
   // Only the core knows another family, control or shop.
   const later = [at('family'), at('control'), at('own')];
   for (const field of later) field.disabled = true;
   await loading;
-  begin(shown);
+  begin(shown && location.hash === hash);
   for (const field of later) field.disabled = false;
   files.listen(own, (text) => {
     at('own-findings').replaceChildren();

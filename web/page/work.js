@@ -63,7 +63,7 @@ export class Work {
     } catch {
       this.#beside = null;
     }
-    // The key waits then, but what it wrote is painted first.
+    // The key waits then; what it wrote may be painted first.
     return new Promise((rest) => setTimeout(rest, 0, null));
   }
 
