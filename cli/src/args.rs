@@ -388,7 +388,7 @@ pub(crate) struct Table {
     /// One drawing for all variants that hold, with letters and a table: a .pdf or .svg
     #[arg(long, value_name = "FILE")]
     pub(crate) drawing: Option<PathBuf>,
-    /// The file to write; usually standard output
+    /// The file to write; usually, and with `-`, standard output
     #[arg(short, long, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
 }
