@@ -1,6 +1,7 @@
 //! Barwright on the command line: thin around `barwright_core`, which knows nothing of files.
 
 mod adjust;
+mod anew;
 mod args;
 mod batch;
 mod check;

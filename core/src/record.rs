@@ -25,7 +25,7 @@ use crate::formula::Value;
 use crate::part::{
     Characteristic, Measure, Part, Pose, attributes, called, gauge, inspected, looked_at_with, only_gauged,
 };
-use crate::plan::{Plan, program_file};
+use crate::plan::{Plan, SetupPlan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Stand, Tool};
@@ -333,18 +333,6 @@ impl Record {
                 source: verdict.source.clone(),
             })
             .collect();
-        let programs = plan
-            .setups
-            .iter()
-            .map(|setup| ProgramUse {
-                file: program_file(setup.setup.number, proved),
-                unit: control.unit.unwrap_or(part.unit),
-                control: control.name.clone(),
-                datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
-                pose: setup.pose,
-                setup: setup.setup.clone(),
-            })
-            .collect();
         Self {
             format: FORMAT.to_owned(),
             version: VERSION,
@@ -355,13 +343,31 @@ impl Record {
             rules,
             part: part.clone(),
             tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
-            programs,
+            programs: programs(part, plan, control, proved),
             loads: Vec::new(),
             order: None,
             proved,
             first_piece: readings(part, &inspection(part, verdicts)),
             first_piece_words: checked(verdicts),
             time: piece_time(verdicts),
+        }
+    }
+
+    /// The record of the same part with the same sizes as another plan makes it. Its order stays, the
+    /// programs of the order's loads are to be entered anew.
+    #[must_use]
+    pub fn made_by(&self, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
+        let part = &self.part;
+        let proved = verdicts.iter().all(|verdict| verdict.proved());
+        Self {
+            tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
+            programs: programs(part, plan, control, proved),
+            loads: Vec::new(),
+            proved,
+            first_piece: readings(part, &inspection(part, verdicts)),
+            first_piece_words: checked(verdicts),
+            time: piece_time(verdicts),
+            ..self.clone()
         }
     }
 
@@ -452,6 +458,18 @@ pub fn inspection(part: &Part, verdicts: &[&Verdict]) -> Vec<proof::Reading> {
         proof::Reading { characteristic, measured, holds }
     };
     inspected(part).into_iter().map(of).collect()
+}
+
+fn programs(part: &Part, plan: &Plan, control: &Control, proved: bool) -> Vec<ProgramUse> {
+    let of_setup = |setup: &SetupPlan| ProgramUse {
+        file: program_file(setup.setup.number, proved),
+        unit: control.unit.unwrap_or(part.unit),
+        control: control.name.clone(),
+        datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
+        pose: setup.pose,
+        setup: setup.setup.clone(),
+    };
+    plan.setups.iter().map(of_setup).collect()
 }
 
 fn readings(part: &Part, inspection: &[proof::Reading]) -> Vec<Reading> {
