@@ -76,11 +76,11 @@ fn readings(typed: &[String]) -> Result<Readings, Failure> {
                 reading.escape_debug()
             )));
         };
-        let name = name.trim().replace('-', "_");
+        let name = name.trim();
         if name == "time" {
             timed = Some(value.to_owned());
         } else {
-            list.push((name, value.to_owned()));
+            list.push((name.to_owned(), value.to_owned()));
         }
     }
     Ok((list, timed))
