@@ -150,7 +150,7 @@ fn every_row_of_a_list_is_made_or_told_of() {
         "from the joint",
         "try    length_per_rail=",
         "row 4, line 5",
-        "no count of pieces",
+        "`few` is no number of pieces",
         "3 of 5 rows made, 2 refused",
     ]);
     let made = names(&bench.path("out"));
