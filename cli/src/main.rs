@@ -12,6 +12,7 @@ mod families;
 mod files;
 mod help;
 mod holes;
+mod leftover;
 mod lines;
 mod list;
 mod make;

@@ -293,6 +293,24 @@ fn has_another_name(_: &fs::Metadata) -> bool {
     false
 }
 
+/// Takes a packet of ours away, its seal first, and its folder where nothing of others is in it.
+/// Gives whether nothing of the packet is left.
+pub(crate) fn clear_packet(folder: &Path) -> bool {
+    let taken = || {
+        fs::remove_file(folder.join(SEAL))?;
+        for item in fs::read_dir(folder)? {
+            let item = item?;
+            if item.file_name().to_str().is_some_and(of_a_packet) && !item.file_type()?.is_dir() {
+                fs::remove_file(item.path())?;
+            }
+        }
+        // What others put there stays, and its folder with it.
+        let _stays = fs::remove_dir(folder);
+        io::Result::Ok(())
+    };
+    taken().is_ok()
+}
+
 /// Makes a folder, where it is not there.
 pub(crate) fn create_folder(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(|error| machine("write", folder, &error))
