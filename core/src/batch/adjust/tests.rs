@@ -51,8 +51,8 @@ fn names_with_a_dash() {
     let plan = planned(&key, &shop);
     let read = |part: &Part, name: &str, text: &str| adjust(part, &plan, &[(name.to_owned(), text.to_owned())]);
     assert!(read(&key, "guide-width", "8.06").value.expect("as typed").changes_program(), "the size of this name");
-    let plain = self::key();
-    assert!(read(&plain, "tongue-width", "8.06").value.expect("`-` for `_`").changes_program(), "tongue_width");
+    let usual = self::key();
+    assert!(read(&usual, "tongue-width", "8.06").value.expect("`-` for `_`").changes_program(), "tongue_width");
     let thread = key.holes().find(|(_, holes)| holes.thread().is_some()).map(|(feature, _)| feature.id.clone());
     assert_eq!(thread.as_deref(), Some("side-holes"), "they have a thread");
     for name in ["side-holes.go", "side-holes.not-go", "side-holes.not_go"] {
