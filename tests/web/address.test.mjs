@@ -54,6 +54,15 @@ journey('a link to a family that is not here says so, is kept, and is taken when
   assert.equal(await page.locator('#note').isVisible(), false);
 }, { hash: '#mine.yaml/mm?reach=52+mm' });
 
+journey('a link that is followed from a page in use is kept as well', async (page) => {
+  await page.locator('#size-slot_opening').fill('9');
+  await page.waitForFunction(() => location.hash.includes('slot_opening=9'));
+  await page.evaluate(() => (location.hash = '#mine.yaml/mm?reach=52+mm'));
+  await page.waitForFunction(() => document.getElementById('note').textContent.includes('mine.yaml, which is not here'));
+  await page.waitForTimeout(500);
+  assert.match(page.url(), /#mine\.yaml\/mm\?reach=/u, 'the address stays as it came');
+});
+
 journey('a link says when its sizes made another part as it was written', async (page) => {
   assert.match(await text(page, '#note'), /digest 0123456789ab; the same sizes make one of [0-9a-f]{12} here/u);
   await page.waitForTimeout(500);

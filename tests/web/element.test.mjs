@@ -236,6 +236,17 @@ journey('what was typed is there again after going back', FORM, async (page) => 
   assert.match((await result(page)).number, /^JK-9.5mm-/u);
 });
 
+journey('what the shop fixed keeps its unit, in whichever the visitor came back with', FORM.replace('<barwright-part ', '<barwright-part fixed="length_per_rail=30" '), async (page) => {
+  const long = () => page.evaluate(() => document.querySelector('barwright-part').sizes.length_per_rail);
+  await page.locator('#units').selectOption('in');
+  assert.match(await long(), /^1\.18/u);
+  await order(page);
+  await page.goBack();
+  await ready(page);
+  assert.match(await long(), /^1\.18/u);
+  assert.equal(await page.locator('#units').inputValue(), 'in');
+});
+
 journey('what it could not load it loads when asked again', FORM, async (page) => {
   await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
   await page.context().unroute('**/*.wasm');

@@ -5,7 +5,7 @@ import { test } from 'node:test';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { made, open, root } from './house.mjs';
-import { drawing, journeys, program, text, word } from './journey.mjs';
+import { drawing, drop, journeys, program, text, word } from './journey.mjs';
 
 const { journey, stand } = journeys();
 
@@ -526,13 +526,6 @@ journey('own family and own shop, which stay here', async (page) => {
   assert.deepEqual(asked, [], 'nothing was asked of any server');
 });
 
-/** Drops files on the page, as from a folder of the visitor's. */
-const drop = (page, files) => page.evaluate((files) => {
-  const carried = new DataTransfer();
-  for (const [name, text] of files) carried.items.add(new File([text], name));
-  for (const kind of ['dragover', 'drop']) document.body.dispatchEvent(new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true }));
-}, files);
-
 journey('files are dropped anywhere; what is none is said to be none', async (page) => {
   const family = readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
   const shop = readFileSync(join(root, 'families/shop/shop.yaml'), 'utf8').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop');
@@ -545,6 +538,19 @@ journey('files are dropped anywhere; what is none is said to be none', async (pa
   assert.match(await page.title(), /My clamp/u, 'what lay there stays');
   await drop(page, [['bad.yaml', `family: ${'['.repeat(5000)}`]]);
   await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('bad.yaml is refused'));
+});
+
+journey('a control that is none is refused, and the one before it stays', async (page) => {
+  await drop(page, [['control-mine.yaml', 'name: mine\n']]);
+  await page.waitForFunction(() => document.querySelector('#control option[value=mine]'));
+  const before = await program(page);
+  await page.locator('#control').selectOption('mine');
+  assert.match(await text(page, '#own-said'), /‘mine’ is refused/u);
+  assert.ok((await page.locator('#own-findings .finding').count()) > 0, 'the reason is told');
+  assert.equal(await page.locator('#control').inputValue(), 'canned', 'what is shown is what the program is for');
+  assert.equal(await program(page), before);
+  await page.locator('#control').selectOption('absolute');
+  assert.notEqual(await program(page), before);
 });
 
 journey('works without a network once loaded', async (page, context) => {

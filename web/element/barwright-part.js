@@ -147,7 +147,7 @@ export class BarwrightPart extends Base {
     this.#family = family;
     this.#failed = false;
     this.#starting ??= Promise.resolve();
-    this.#meant ??= { value: this.units, fixed: this.units };
+    this.#meant ??= { value: this.#attribute, fixed: this.#attribute };
     this.#last = '';
     this.#given = { ...this.#begin(), ...this.#known(typed(this), this.#attribute), ...this.#known(this.#pending ?? {}) };
     this.#pending = null;

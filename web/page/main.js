@@ -425,15 +425,20 @@ async function start() {
   // Only the core knows another family, control or shop.
   const later = [at('family'), at('control'), at('own')];
   for (const field of later) field.disabled = true;
-  await loading;
-  begin(shown && location.hash === hash);
-  for (const field of later) field.disabled = false;
-  files.listen(own, (text) => {
+  // What is dropped before it is there waits for it; a browser would turn to the file instead.
+  files.listen((list) => loading.then(() => own(list), () => undefined), (text) => {
     at('own-findings').replaceChildren();
     at('own-said').textContent = text;
   });
+  await loading;
+  begin(shown && location.hash === hash);
+  for (const field of later) field.disabled = false;
   addEventListener('hashchange', () => {
-    if (location.hash !== written) fromAddress();
+    if (location.hash === written) return;
+    fromAddress();
+    // As with a fresh page: what the link asks for stays in the address until something is typed. Said
+    // last, since a field that goes with its text still tells of a change.
+    quiet = true;
   });
   document.body.dataset.ready = 'yes';
   performance.mark('ready');
@@ -472,7 +477,14 @@ function wire() {
     open(at('family').value, {});
   });
   at('control').addEventListener('change', () => {
-    openShop(at('control').value);
+    const chosen = at('control').value;
+    const opened = openShop(chosen);
+    files.showFindings(opened.findings);
+    if (!opened.shop) {
+      openShop(state.control);
+      at('own-said').textContent = at('said').textContent = `The control ‘${chosen}’ is refused; the one before it stays.`;
+      at('own-said').scrollIntoView({ block: 'start' });
+    }
     work.soon();
   });
   at('example').addEventListener('change', () => {
