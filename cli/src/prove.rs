@@ -27,10 +27,9 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     let program = program(arguments, &record, &text)?;
     let control = arguments.place.control.as_deref().unwrap_or(&program.control);
     let shop = files::shop(&arguments.place.shop, Some(control))?;
-    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
-    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
+    let tapping = Tapping::by_hand(&record.tapped_by_hand);
     let posed = record.part.posed(program.pose);
-    let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, tapping);
+    let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, &tapping);
     let said = if arguments.form.json {
         as_json(&record.part, &verdict)
     } else {
@@ -83,9 +82,8 @@ fn named_setup(text: &str) -> Option<u32> {
 fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Outcome {
     let control = arguments.place.control.as_deref().unwrap_or(&load.control);
     let shop = files::shop(&arguments.place.shop, Some(control))?;
-    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
-    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
-    let verdict = proof::prove_load(text, &record.part.posed(load.pose), &shop, &load.stands, tapping);
+    let tapping = Tapping::by_hand(&record.tapped_by_hand);
+    let verdict = proof::prove_load(text, &record.part.posed(load.pose), &shop, &load.stands, &tapping);
     let proved = verdict.proved();
     let pieces = verdict.pieces.iter().map(|piece| Verdict {
         inspection: piece.inspection.clone(),

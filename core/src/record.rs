@@ -61,6 +61,9 @@ pub struct Record {
     pub part: Part,
     /// The tools that its programs use.
     pub tools: Vec<ToolUse>,
+    /// The features whose threads a person taps at the bench; the programs mill all others.
+    #[serde(default)]
+    pub tapped_by_hand: Vec<String>,
     /// Its programs.
     pub programs: Vec<ProgramUse>,
     /// The programs of an order's loads of several pieces.
@@ -354,7 +357,8 @@ impl Record {
             derived,
             rules,
             part: part.clone(),
-            tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
+            tools: plan.tools.iter().map(|tool| tool_use(tool, part, plan)).collect(),
+            tapped_by_hand: plan.tapped_by_hand().map(str::to_owned).collect(),
             programs,
             loads: Vec::new(),
             order: None,
@@ -546,7 +550,7 @@ fn datum(value: &Value) -> (Datum, String) {
     }
 }
 
-fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
+fn tool_use(tool: &Tool, part: &Part, plan: &Plan) -> ToolUse {
     let kind = match &tool.cutter {
         Cutter::Spot { .. } => "spot",
         Cutter::Drill { .. } => "drill",
@@ -555,13 +559,8 @@ fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
         Cutter::Countersink { .. } => "countersink",
         Cutter::ThreadMill { .. } => "thread mill",
     };
-    let threads = matches!(tool.cutter, Cutter::ThreadMill { .. });
-    let pitch = part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.pitch).next();
-    ToolUse {
-        number: tool.number,
-        kind: kind.to_owned(),
-        title: tool.title.clone(),
-        diameter: tool.diameter,
-        pitch: pitch.filter(|_| threads),
-    }
+    let first = plan.threads_of(tool.number).next();
+    let milled = part.holes().find(|(feature, _)| Some(feature.id.as_str()) == first);
+    let pitch = milled.and_then(|(_, holes)| holes.thread()).map(|(thread, _)| thread.pitch);
+    ToolUse { number: tool.number, kind: kind.to_owned(), title: tool.title.clone(), diameter: tool.diameter, pitch }
 }
