@@ -323,6 +323,35 @@ fn row(length: &str, sizes: &[(&str, &str)]) -> Variant {
     derive(&family, &Inputs { unit: None, like: None, given }, &rack())
 }
 
+/// A limit that cannot be worked out lets nothing through, and is told once, at its place.
+#[test]
+fn a_limit_without_an_answer_refuses() {
+    for (limit, end, at) in [
+        ("to: 300 mm / (holes - 2)", "largest", "(holes - 2)"),
+        ("from: 1 mm / (holes - 2)", "smallest", "(holes - 2)"),
+    ] {
+        let variant = row(limit, &[("holes", "2")]);
+        assert!(variant.part.is_none(), "{limit}");
+        let found: Vec<_> = variant.findings.iter().filter(|finding| finding.code.starts_with("formula/")).collect();
+        assert_eq!(found.len(), 1, "once: {:?}", variant.findings);
+        assert_eq!(found[0].notes, [format!("while working out the {end} `length` (Length)")]);
+        let (from, to) = (found[0].labels[0].span.start, found[0].labels[0].span.end);
+        assert_eq!(to - from, at.len(), "what divides is marked: {:?}", found[0].labels);
+        let mended: Vec<_> = variant.remedies.iter().map(|remedy| remedy.said()).collect();
+        assert!(mended.iter().any(|said| said == "holes=3  (now 2)"), "and it can be mended: {mended:?}");
+        assert!(row(limit, &[("holes", "3")]).part.is_some(), "{limit}: three holes");
+    }
+}
+
+/// Limits that leave nothing between them refuse, and no value is told that would not do.
+#[test]
+fn limits_that_cross_have_no_nearest() {
+    let variant = row("from: 20 mm, to: 300 mm / (holes - 2)", &[("holes", "1")]);
+    let found = variant.findings.iter().find(|finding| finding.code == "variant/out-of-range").expect("refused");
+    assert_eq!((found.headline.as_str(), found.helps.len()), ("length: 60 mm is out of range; at most -300 mm.", 0));
+    assert_eq!(variant.remedies.first().map(|remedy| remedy.to.as_str()), Some("3"), "{:?}", variant.remedies);
+}
+
 /// However fine the steps of a family are, the nearest are looked for in those that a drawing shows.
 #[test]
 fn a_step_too_fine_to_see_ends_the_search_all_the_same() {
