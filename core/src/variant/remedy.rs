@@ -387,9 +387,12 @@ fn answers(parameter: &Parameter) -> Vec<String> {
     }
 }
 
-/// Values for the limits of a parameter, which may name other parameters.
+/// Values for the limits and steps of a parameter, which may name other parameters and the unit.
 impl Values for Variant {
     fn value(&self, name: &str) -> Option<Value> {
+        if name == "inch" {
+            return Some(Value::Truth(self.unit == Unit::Inch));
+        }
         self.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
     }
 }
@@ -410,10 +413,10 @@ mod tests {
             (2.0_f64.powi(60), 2.0_f64.powi(60) + 512.0, 0.0, Some("1152921504606847232")),
             (50.0, f64::NAN, 60.0, None),
         ] {
-            let tries = Cell::new(0);
+            let count = Cell::new(0);
             let tried = |steps: f64| {
-                tries.set(tries.get() + 1);
-                assert!(tries.get() < 2000, "{low} to {high} ends");
+                count.set(count.get() + 1);
+                assert!(count.get() < 2000, "{low} to {high} ends");
                 (steps >= first).then(|| format!("{steps:.0}"))
             };
             assert_eq!(first_between(low, high, &tried).as_deref(), found, "{low} to {high}");

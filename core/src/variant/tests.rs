@@ -337,7 +337,7 @@ fn a_limit_without_an_answer_refuses() {
         assert_eq!(found[0].notes, [format!("while working out the {end} `length` (Length)")]);
         let (from, to) = (found[0].labels[0].span.start, found[0].labels[0].span.end);
         assert_eq!(to - from, at.len(), "what divides is marked: {:?}", found[0].labels);
-        let mended: Vec<_> = variant.remedies.iter().map(|remedy| remedy.said()).collect();
+        let mended: Vec<_> = variant.remedies.iter().map(Remedy::said).collect();
         assert!(mended.iter().any(|said| said == "holes=3  (now 2)"), "and it can be mended: {mended:?}");
         assert!(row(limit, &[("holes", "3")]).part.is_some(), "{limit}: three holes");
     }
@@ -360,6 +360,7 @@ fn a_step_too_fine_to_see_ends_the_search_all_the_same() {
         ("0.0004 mm", "120mm"),
         ("1 mm / 10^9 / 10^9 / 10^9", "120mm"),
         ("7 mm", "126mm"),
+        ("if inch then 0.5 in else 50 mm", "150mm"),
         ("10 mm * 10^9 * 10^9", "300mm"),
     ] {
         let variant = row(&format!("from: 20 mm, to: 300 mm, step: {step}"), &[("holes", "12")]);
