@@ -33,7 +33,7 @@ pub(super) fn check(part: &Part, refused: &mut Vec<Diagnostic>) {
             }
         }
         for (feature, slot) in posed.slots() {
-            slot_inside(&posed, feature, slot, &mut refuse);
+            slot_inside(&posed, part, feature, slot, &mut refuse);
         }
         if let Some((one, other)) = meeting(&posed) {
             refuse(if one == other {
@@ -82,7 +82,7 @@ fn depths(posed: &Part, feature: &Feature, holes: &Holes, refuse: &mut impl FnMu
 /// Whether a hole leaves the face it is cut into.
 fn leaves(posed: &Part, part: &Part, pose: Pose, holes: &Holes) -> bool {
     let radius = holes.entry_radius();
-    let (half_x, half_y) = (posed.length.nominal / 2.0, posed.width.nominal / 2.0);
+    let (half_x, half_y) = (posed.length.least() / 2.0, posed.width.least() / 2.0);
     let tongue = part.tongues().next().map(|(_, tongue)| tongue);
     let out = |place: &Place| {
         let beyond = place.x.abs() + radius >= half_x || place.y.abs() + radius >= half_y;
@@ -92,22 +92,31 @@ fn leaves(posed: &Part, part: &Part, pose: Pose, holes: &Holes) -> bool {
             (Pose::OnLeft | Pose::OnRight, Some(tongue)) => place.y + radius >= half_y - tongue.height.most(),
             _ => false,
         };
-        let rounded = part.ends.corner.as_ref().is_some_and(|corner| {
-            // Inside the square of a corner, the hole must keep within its arc.
-            let (x, y) = (place.x.abs() - (half_x - corner.most()), place.y.abs() - (half_y - corner.most()));
-            matches!(pose, Pose::Top | Pose::Bottom)
-                && x > Length::ZERO
-                && y > Length::ZERO
-                && trig::hypot(x.as_mm(), y.as_mm()) + radius.as_mm() >= corner.most().as_mm()
-        });
+        // An end is flat between its rounded corners.
+        let rounded = match pose {
+            Pose::OnLeft | Pose::OnRight => {
+                part.ends.corner.as_ref().is_some_and(|corner| place.x.abs() + radius >= half_x - corner.most())
+            }
+            _ => over_corner(part, *place, radius),
+        };
         beyond || off || rounded
     };
     holes.places.iter().any(out)
 }
 
-fn slot_inside(posed: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl FnMut(String)) {
+/// Whether a round thing on the top or the bottom leaves one of the rounded corners: inside the square
+/// of a corner, it must keep within its arc.
+fn over_corner(part: &Part, place: Place, radius: Length) -> bool {
+    let Some(corner) = &part.ends.corner else { return false };
+    let corner = corner.most();
+    let (x, y) =
+        (place.x.abs() - (part.length.least() / 2.0 - corner), place.y.abs() - (part.width.least() / 2.0 - corner));
+    x > Length::ZERO && y > Length::ZERO && trig::hypot(x.as_mm(), y.as_mm()) + radius.as_mm() >= corner.as_mm()
+}
+
+fn slot_inside(posed: &Part, part: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl FnMut(String)) {
     let title = &feature.title;
-    let land = posed.tongues().fold(posed.width.nominal, |land, (_, tongue)| land.min(tongue.width.least()));
+    let land = posed.tongues().fold(posed.width.least(), |land, (_, tongue)| land.min(tongue.width.least()));
     if slot.place.y.abs() + slot.width.most() / 2.0 >= land / 2.0 {
         refuse(format!("{title}: the slot leaves the face it is cut into."));
     }
@@ -115,8 +124,15 @@ fn slot_inside(posed: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl F
         if length.least() < slot.width.most() {
             refuse(format!("{title}: the slot is shorter than it is wide; that is a hole."));
         }
-        if slot.place.x.abs() + length.most() / 2.0 >= posed.length.nominal / 2.0 {
+        if slot.place.x.abs() + length.most() / 2.0 >= posed.length.least() / 2.0 {
             refuse(format!("{title}: the slot leaves the part at an end."));
+        } else {
+            // The middle of the round end that is nearest to a corner.
+            let radius = slot.width.most() / 2.0;
+            let end = Place { x: slot.place.x.abs() + length.most() / 2.0 - radius, y: slot.place.y };
+            if over_corner(part, end, radius) {
+                refuse(format!("{title}: the slot leaves the part at a rounded corner."));
+            }
         }
     }
     if slot.depth.blind().is_some_and(|depth| depth.most() >= posed.height.least()) {

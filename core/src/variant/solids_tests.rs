@@ -9,13 +9,18 @@ use crate::standards::stock::Bar;
 
 /// A block of 42 × 20 × 12 mm with these cuts; its ends 42 ± 0.3 (ISO 2768-m), its bar ± 0.05.
 fn block(cuts: &[String]) -> Variant {
+    block_with("notes: []", cuts)
+}
+
+/// Such a block with one more line in its shape.
+fn block_with(shape: &str, cuts: &[String]) -> Variant {
     let cuts = cuts.join("\n    - ");
     let text = format!(
         "family: block\ntitle: Block\nnumber: B\n\
          sizes:\n  screw: {{ is: thread, ask: Thread, usual: M5 }}\n  \
          material: {{ is: material, ask: Material, usual: brass-c36000 }}\n\
          shape:\n  bar: rack.smallest(material, 20 mm, 12 mm)\n  material: material\n  length: 42 mm\n  \
-         general: ISO 2768-m\n  cut:\n    - {cuts}\n"
+         general: ISO 2768-m\n  {shape}\n  cut:\n    - {cuts}\n"
     );
     let family = load(&Source::new("block.yaml", text)).into_result().expect("the family is sound");
     let bar = Bar {
@@ -155,6 +160,23 @@ fn a_slot_leaves_a_floor_in_the_thinnest_bar() {
     let said = told(&[slot("width: 6 mm, length: 14 mm, depth: 11.78 mm")]);
     assert_eq!(said.first().map(|(headline, _)| headline.as_str()), Some("Slot: the slot is as deep as the part."));
     assert_eq!(told(&[slot("width: 6 mm, length: 14 mm, depth: 11.7 mm")]), []);
+}
+
+/// An end is flat between its rounded corners: at 10 − 0.025 − 6.1 it is 3.875 wide on either side. A slot keeps
+/// within the arcs.
+#[test]
+fn rounded_corners_are_kept_clear() {
+    let ends = "ends: { allowance: 1 mm, corner: 6 mm }";
+    let refused = |cut: String| {
+        let variant = block_with(ends, &[cut]);
+        variant.findings.into_iter().filter(|one| one.code == "shape/outside").map(|one| one.headline).next()
+    };
+    let right = |y: &str| hole("Right", "right", &format!("[{y}, 0 mm]"), "diameter: 2 mm, depth: 5 mm");
+    assert_eq!(refused(right("3 mm")).as_deref(), Some("Right: a hole leaves the face it is cut into."));
+    assert_eq!(refused(right("-2 mm")), None);
+    let long = |y: &str| slot(&format!("width: 4 mm, length: 40 mm, depth: 3 mm, middle: [0 mm, {y}]"));
+    assert_eq!(refused(long("7 mm")).as_deref(), Some("Slot: the slot leaves the part at a rounded corner."));
+    assert_eq!(refused(long("0 mm")), None);
 }
 
 /// Whether a point lies in a solid, by its definition.
