@@ -52,6 +52,8 @@ struct Met {
     free: [f64; 2],
     /// How far the first must move across to be clear, to the front and to the back.
     across: [f64; 2],
+    /// How far they overlap across, where it is most.
+    overlap: f64,
 }
 
 /// How deep a hole reaches with the point of its drill; as deep as the part for one that goes through.
@@ -120,7 +122,7 @@ fn told(part: &Part, cuts: &[Cut<'_>], numbers: [usize; 2], met: &Met) -> Meetin
     if let Some((length, _)) = shifts.iter().find(|one| clear(one)) {
         ways.push(format!("they are {} further apart across the bar", say(Length::mm(length + 1e-6).up_to(step))));
     }
-    let (by, word) = by.unwrap_or((shifts[0].0, "across the bar"));
+    let (by, word) = by.unwrap_or((met.overlap, "across the bar"));
     let by = say(Length::mm(by).up_to(step).max(step));
     let headline = format!("{} and {} meet inside the part: they overlap by {by} {word}.", names[0], names[1]);
     let help =
@@ -346,7 +348,8 @@ impl<'p> Cut<'p> {
         let Some(free) = free else { return };
         let [mine, its] = [self.extent[1], other.extent[1]];
         let across = [mine[1] - its[0], its[1] - mine[0]];
-        let met = found.entry((self.number, other.number)).or_insert(Met { free, across });
+        let met = found.entry((self.number, other.number)).or_insert(Met { free, across, overlap: 0.0 });
+        met.overlap = met.overlap.max(across[0].min(across[1]));
         for side in 0..2 {
             met.free[side] = met.free[side].min(free[side]);
             met.across[side] = met.across[side].max(across[side]);

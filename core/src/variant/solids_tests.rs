@@ -154,6 +154,19 @@ fn a_row_is_told_once_and_cleared_as_a_whole() {
     assert_eq!(told(&[row.to_owned(), end("Right", "right", "7.568 mm"), end("Left", "left", "3 mm")]), []);
 }
 
+/// Holes right through have no depth to change: the most that one reaches into another is told, 3.1 − 1, and how far
+/// apart clears them all, 3.1 + 1.
+#[test]
+fn holes_through_from_both_sides_are_told_by_how_much() {
+    let row =
+        |name: &str, from: &str, y: &str| hole(name, from, &format!("[0 mm, {y}], [9 mm, -{y}]"), "diameter: 3 mm");
+    let [(headline, helps)] = &told(&[row("One", "top", "1 mm"), row("Two", "bottom", "0 mm")])[..] else {
+        panic!("one refusal")
+    };
+    assert_eq!(headline, "One and Two meet inside the part: they overlap by 2.1 mm across the bar.");
+    assert_eq!(helps[0], "They keep clear where they are 4.101 mm further apart across the bar.");
+}
+
 /// A slot's floor is below the bar as soon as the thinnest bar has none: 12 ± 0.05, and 11.8 ± 0.2 deep.
 #[test]
 fn a_slot_leaves_a_floor_in_the_thinnest_bar() {
