@@ -196,8 +196,8 @@ fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]
     let runs = job::runs(&plan, part, shop, &stamp, record.proved);
     let sheet = anew::sheet(part, &stamp, record.proved, pages)?;
     let verdicts: Vec<_> = runs.iter().map(|run| &run.verdict).collect();
-    let next = record.clone().planned(&plan, &shop.control, &verdicts);
-    let mut goods = Goods { part: part.clone(), plan, record: next, sheet, runs, stamp };
+    let planned = record.clone().planned(&plan, &shop.control, &verdicts);
+    let mut goods = Goods { part: part.clone(), plan, record: planned, sheet, runs, stamp };
     let mut tables = job::probes(part, &goods.plan, shop, &goods.stamp)
         .into_iter()
         .filter_map(|probed| probed.program.ok())

@@ -95,10 +95,10 @@ fn a_single_part_keeps_its_drawing_and_revision() {
 fn what_cannot_be_made_anew_is_not_written_over() {
     let bench = Bench::new();
     bench.run(&[&ORDER[..], &["-o", "ord"]].concat()).made();
-    // A record of loads, of before there were seals, that does not tell their order.
+    // A record of loads that does not tell their order, as those before the seal did not.
     let mut record: Value = serde_json::from_str(&bench.text("ord/part.json")).expect("JSON");
-    for name in ["order", "seal"] {
-        record.as_object_mut().expect("a map").remove(name).expect("it had one");
+    for key in ["order", "seal"] {
+        record.as_object_mut().expect("a map").remove(key).expect("it had one");
     }
     bench.file("ord/part.json", &record.to_string());
     let before = bench.text("ord/program-1.nc");
