@@ -187,7 +187,7 @@ fn corrected(
         return Err(refused(&format!("The corrected program does not prove: {why}")));
     }
     let verdicts: Vec<_> = runs.iter().map(|run| &run.verdict).collect();
-    let next = record.made_by(&plan, &shop.control, &verdicts);
+    let next = record.clone().planned(&plan, &shop.control, &verdicts);
     let drawn = beside("drawing.pdf").filter(|bytes| record::named_digest(bytes).as_ref() == Some(&record.digest));
     let pages = drawn.as_ref().and_then(|bytes| drawing::pdf::texts(bytes));
     let Some(sheet) = anew::sheet(&record.part, &stamp, true, pages.as_deref()) else {

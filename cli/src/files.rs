@@ -64,7 +64,12 @@ pub(crate) fn shop(asked: &InShop, control: Option<&str>) -> Result<Shop, Failur
     };
     let loaded = shop::load_with(&files, &entry, control).into_result();
     let sources: Vec<&Source> = files.values().collect();
-    loaded.map(|loaded| loaded.shop).map_err(|findings| Failure::Refused(report::of_sources(&findings, &sources)))
+    loaded.map(|loaded| loaded.shop).map_err(|findings| {
+        // What stands in no file, such as a control that there is not, is told in words alone.
+        let placed = findings.iter().any(|finding| !finding.labels.is_empty());
+        let told = if placed { report::of_sources(&findings, &sources) } else { report::of_sizes(&findings) };
+        Failure::Refused(told)
+    })
 }
 
 fn demo() -> BTreeMap<String, Source> {

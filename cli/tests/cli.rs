@@ -99,7 +99,7 @@ fn a_control_is_chosen_in_a_shop_of_any_form() {
         assert!(bench.text("next/part.json").contains("\"control\": \"written-out\""), "{own}");
         bench
             .make(&["--shop", &shop, "--control", "gone"])
-            .refused(&["no control `gone`", "absolute, canned, written-out"]);
+            .refused(&["refused  The shop has no control `gone`", "absolute, canned, written-out"]);
     }
 }
 
