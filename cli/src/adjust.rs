@@ -26,6 +26,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
         arguments.place.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
     let shop = files::shop(&arguments.place.shop, control)?;
     let part = &record.part;
+    let mill = shop.control.speaks(part.unit);
     let (readings, timed) = readings(&arguments.readings)?;
     let learnt = timed.map(|time| learn(&record, &shop, &time)).transpose()?;
     let planned = plan::plan(part, &shop);
@@ -45,7 +46,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
     let adjustment = if readings.is_empty() && learnt.is_some() {
         Adjustment::default()
     } else {
-        let checked = batch::adjust(part, &plan, &readings);
+        let checked = batch::adjust(part, &plan, mill, &readings);
         findings.extend(checked.findings);
         let Some(adjustment) = checked.value else {
             return Err(Failure::Refused(report::of_sizes(&findings)));
@@ -57,7 +58,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
         let text = json!({ "digest": record.digest, "adjustment": adjustment, "learnt": learnt, "findings": findings, "written": written });
         return Ok(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n");
     }
-    Ok(text(part, &adjustment, learnt.as_ref(), &findings, written.as_deref()))
+    Ok(text((part, mill), &adjustment, learnt.as_ref(), &findings, written.as_deref()))
 }
 
 type Readings = (Vec<(String, String)>, Option<String>);
@@ -97,7 +98,8 @@ fn write(arguments: &Adjust, record: &Record, shop: &Shop, adjustment: &Adjustme
     let Some(folder) = &arguments.output else { return Ok(None) };
     let mut list = vec![(
         "adjust.csv".to_owned(),
-        batch::adjustment_csv(adjustment, record.part.unit, &record.digest).into_bytes(),
+        batch::adjustment_csv(adjustment, record.part.unit, shop.control.speaks(record.part.unit), &record.digest)
+            .into_bytes(),
     )];
     if adjustment.changes_program() {
         let next = adjustment.applied(shop);
@@ -132,7 +134,7 @@ fn write(arguments: &Adjust, record: &Record, shop: &Shop, adjustment: &Adjustme
 }
 
 fn text(
-    part: &Part,
+    (part, mill): (&Part, Unit),
     adjustment: &Adjustment,
     learnt: Option<&Learnt>,
     findings: &[Diagnostic],
@@ -156,7 +158,7 @@ fn text(
         out.push_str("\nBefore the next piece\n");
     }
     for correction in &adjustment.corrections {
-        let (what, how, why) = told(unit, correction);
+        let (what, how, why) = told(mill, correction);
         let _infallible = write!(out, "  {what:10} {}\n{:13}{}\n", wrapped(&how, 13), "", wrapped(why, 13));
     }
     if let Some(learnt) = learnt {

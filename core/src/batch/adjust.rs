@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 use crate::diag::{Checked, Diagnostic};
 use crate::part::{Axis, Part};
 use crate::plan::Plan;
-use crate::quantity::Length;
+use crate::quantity::{Length, Unit};
 use crate::shop::Shop;
 
 /// What a reading comes to.
@@ -131,13 +131,13 @@ impl Adjustment {
 }
 
 /// Judges the readings of a first piece: name and what was read, as typed, bare lengths in the
-/// part's unit. A name that stands more than once is a size read in several places. For threads
+/// part's unit; what is to be changed is told in that of the control, `mill`. A name that stands more than once is a size read in several places. For threads
 /// `holes.go=no` and `holes.not_go=yes` say what the plug gauge did.
 ///
 /// # Errors
 /// As findings: a name that is no size of the part, what is no length, a reading so far off that
 /// something else must be wrong.
-pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checked<Adjustment> {
+pub fn adjust(part: &Part, plan: &Plan, mill: Unit, readings: &[(String, String)]) -> Checked<Adjustment> {
     let (read, mut findings) = read::read(part, readings);
     if read.is_empty() && findings.is_empty() {
         findings.push(
@@ -151,14 +151,14 @@ pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checke
         if let Some(axis) = place::axis_of(reading) {
             places.entry((place::face_of(part, reading), axis)).or_insert_with(Vec::new).push(reading);
         } else {
-            size::judge(part, plan, reading, &mut done, &mut findings);
+            size::judge((part, plan, mill), reading, &mut done, &mut findings);
         }
     }
-    size::by_their_mean(part.unit, &mut done);
+    size::by_their_mean(mill, &mut done);
     for ((face, axis), readings) in places {
-        place::judge((part, plan), (face, axis), &readings, &mut done, &mut findings);
+        place::judge((part, plan, mill), (face, axis), &readings, &mut done, &mut findings);
     }
-    size::all_alike(part.unit, &mut done);
+    size::all_alike(mill, &mut done);
     Checked::unless_refused(done, findings)
 }
 

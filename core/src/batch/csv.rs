@@ -1,4 +1,5 @@
-//! Each table as CSV (RFC 4180), lengths in the part's unit, times in seconds.
+//! Each table as CSV (RFC 4180), times in seconds; lengths in the unit that the caller wants, which
+//! stands beside them.
 
 use super::adjust::{Adjustment, Correction, Verdict};
 use super::cut::CutList;
@@ -194,8 +195,8 @@ pub fn route_csv(route: &[Step], digest: &str) -> String {
     table.text
 }
 
-/// Readings and corrections.
-pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> String {
+/// Readings in the part's unit, and corrections in that of the control, `mill`.
+pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, mill: Unit, digest: &str) -> String {
     let mut table = Table::new(&["what", "name", "least", "most", "aim", "read", "verdict", "text", "unit"], digest);
     for judged in &adjustment.judged {
         let word = match judged.verdict {
@@ -218,15 +219,15 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
     for correction in &adjustment.corrections {
         let (name, from, to, why) = match correction {
             Correction::Diameter { tool, from, to, why, .. } => {
-                (format!("T{tool} diameter"), length(unit, *from), length(unit, *to), why)
+                (format!("T{tool} diameter"), length(mill, *from), length(mill, *to), why)
             }
             Correction::LengthOffset { tool, by, why, .. } => {
-                (format!("H{tool} add"), String::new(), length(unit, *by), why)
+                (format!("H{tool} add"), String::new(), length(mill, *by), why)
             }
             Correction::Datum { setup, axis, by, why } => {
                 let axis = axis.letter();
                 let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
-                (format!("zero {axis}{which} add"), String::new(), length(unit, *by), why)
+                (format!("zero {axis}{which} add"), String::new(), length(mill, *by), why)
             }
         };
         let blank = String::new;
@@ -239,7 +240,7 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
             from,
             blank(),
             why.clone(),
-            unit.sign().to_owned(),
+            mill.sign().to_owned(),
         ]);
     }
     table.text

@@ -124,8 +124,9 @@ impl Table<'_> {
         let unit = self.part.unit;
         let length = self.posed.blank.length;
         let vise = &self.shop.vise;
-        // A distance that is easily set and checked.
-        let step = match unit {
+        // A distance that is easily set and checked, with the axes of the machine.
+        let mill = self.shop.control.speaks(unit);
+        let step = match mill {
             Unit::Mm => Length::mm(0.5),
             Unit::Inch => Length::inch(0.02),
         };
@@ -148,8 +149,8 @@ impl Table<'_> {
         let mut notes = self.setup.notes.clone();
         notes.push(format!(
             "{columns} pieces in a row, {} from one to the next: each against a stop of its own {} thick, the stops on one strip at the fixed jaw.",
-            unit.say(pitch),
-            unit.say(self.setup.setup.stop_thickness)
+            mill.say(pitch),
+            mill.say(self.setup.setup.stop_thickness)
         ));
         notes.push("Pieces of one load from one bar, or a strip of card at the moving jaw: a narrower one would be loose. An empty place takes a blank of the same width, or the jaws tilt.".to_owned());
         notes.extend(self.touched_off());
@@ -212,14 +213,15 @@ impl Table<'_> {
         let against = too.or_else(unheld).or_else(|| self.crowded(plate)).or_else(|| too_few(&zeros, count));
         let setup =
             held.as_ref().and_then(|held| held.value.as_ref()).map_or(&self.setup.setup, |held| &held.setup).clone();
+        let mill = self.shop.control.speaks(unit);
         let mut notes = self.own_notes();
         notes.push(format!(
             "{}: supports of {} in every place, the jaws grip {} and end {} below the top; {} stay free under the piece.",
             capital(&plate.name),
-            unit.say(setup.parallel_height),
-            unit.say(setup.jaw_top - setup.parallel_top),
-            unit.say(-setup.jaw_top),
-            unit.say(setup.parallel_height)
+            mill.say(setup.parallel_height),
+            mill.say(setup.jaw_top - setup.parallel_top),
+            mill.say(-setup.jaw_top),
+            mill.say(setup.parallel_height)
         ));
         notes.extend(self.touched_off());
         let words = zeros.as_deref().unwrap_or_default();

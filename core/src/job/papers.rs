@@ -104,7 +104,7 @@ impl Worked {
         let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
         let tables = [
             ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
-            ("loads.csv", batch::loads_csv(&batch.setups, unit, digest)),
+            ("loads.csv", batch::loads_csv(&batch.setups, shop.control.speaks(unit), digest)),
             ("times.csv", batch::times_csv(&batch.setups, &batch.route, digest)),
             ("route.csv", batch::route_csv(&batch.route, digest)),
             ("hardware.csv", batch::hardware_csv(&batch.hardware, digest)),

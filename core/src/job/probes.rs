@@ -6,7 +6,7 @@ use crate::part::{Depth, Face, Part, Place, Pose};
 use crate::plan::{Plan, SetupPlan};
 use crate::program::{self, Header, Piece, SEARCH, TIP};
 use crate::proof::{self, Probing};
-use crate::quantity::{Length, trig};
+use crate::quantity::{Length, Unit, trig};
 use crate::shop::Shop;
 
 /// The share of what a program searches by which pieces stand off when it is tried: nearly as far
@@ -46,7 +46,7 @@ pub fn probes(part: &Part, plan: &Plan, shop: &Shop, stamp: &Stamp) -> Vec<Probe
     }
     let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, true) };
     let made = plan.setups.iter().map(|setup| {
-        let program = touches(part, setup).and_then(|piece| {
+        let program = touches(part, setup, shop.control.speaks(part.unit)).and_then(|piece| {
             let text = program::emit_probe(setup, &piece, &header, &shop.control)
                 .ok_or_else(|| "its work offset is none of G54 to G59".to_owned())?;
             let name = format!("probe-{}.nc", setup.setup.number);
@@ -85,13 +85,12 @@ fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop)
     Ok(())
 }
 
-/// Where the piece of a setup can be touched before it is cut there.
+/// Where the piece of a setup can be touched before it is cut there; lengths are told in `unit`.
 ///
 /// # Errors
 /// In words: what of it no probe can reach.
-pub fn touches(part: &Part, setup: &SetupPlan) -> Result<Piece, String> {
+pub fn touches(part: &Part, setup: &SetupPlan, unit: Unit) -> Result<Piece, String> {
     let posed = part.posed(setup.pose);
-    let unit = part.unit;
     let along = posed.blank_along();
     let width = posed.blank.width;
     let vise = &setup.setup;
@@ -272,7 +271,7 @@ mod tests {
         shop.vise.jaw_width = Length::mm(30.0);
         let plan = planned(&part, &shop);
         let setup = &plan.setups[0];
-        let piece = touches(&part, setup).expect("the ends stand out");
+        let piece = touches(&part, setup, part.unit).expect("the ends stand out");
         let header = header(&part, &shop, &stamp(), true);
         let run = |piece: &Piece| {
             let text = program::emit_probe(setup, piece, &header, &shop.control).expect("a probe");

@@ -84,7 +84,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     desk.text(
         &format!(
             "All in {}. Pieces are those of one bar. An offcut from the rack has a clean end and is not trimmed.",
-            super::setup::words(unit)
+            unit.words()
         ),
         BODY,
     );

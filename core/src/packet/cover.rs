@@ -9,6 +9,7 @@ use crate::quantity::Length;
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
     desk.page("Route card");
+    super::two_units(desk, order);
     let mut facts = Table::facts(told(order));
     let pages: Vec<String> = contents.iter().map(|(title, page)| format!("{page} {title}")).collect();
     if !pages.is_empty() {

@@ -13,6 +13,7 @@ use crate::record::{BY_GAUGE, inspection};
 pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Numbered) {
     let part = order.part;
     desk.page("Inspection sheet of the first piece");
+    super::two_units(desk, order);
     desk.text(
         "The numbers are those of the balloons on the drawing. Measure before the piece is unclamped what can be reached, the rest after; let it come to the room's temperature first.",
         BODY,
@@ -86,7 +87,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     };
     desk.text(word, BODY);
     desk.text("Places and middles are halves of differences: measure from both ends, sides or shoulders, to a snug pin in the hole; half of what the one is more than the other.", BODY);
-    corrections(desk, part);
+    corrections(desk, part, order.screen());
     desk.need(16.0);
     desk.gap(2.0);
     let mut release = Table::form(
@@ -108,7 +109,7 @@ fn proof(unit: Unit, reading: &Reading, limit: &str) -> String {
 }
 
 /// What a reading that is out asks for, as far as the part has it.
-fn corrections(desk: &mut Desk<'_>, part: &Part) {
+fn corrections(desk: &mut Desk<'_>, part: &Part, screen: Unit) {
     desk.heading("Where a reading is out", 20.0);
     let has = |there: bool, text: &'static str| there.then_some(text);
     let tongues = part.tongues().next().is_some();
@@ -135,11 +136,11 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
             "Too long or too short: the zero of X in the setup that mills the second end, by the difference; toward the stop where the piece is too long.",
         ),
         has(
-            threads && part.unit == Unit::Mm,
+            threads && screen == Unit::Mm,
             "Thread gauge does not enter: a path radius 0.01 mm larger. NOT GO enters: 0.015 mm smaller.",
         ),
         has(
-            threads && part.unit == Unit::Inch,
+            threads && screen == Unit::Inch,
             "Thread gauge does not enter: a path radius 0.0004 in larger. NOT GO enters: 0.0006 in smaller.",
         ),
         Some("Whoever makes the program can have all of this reckoned from the readings."),

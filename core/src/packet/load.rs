@@ -14,17 +14,18 @@ use crate::shop::Stand;
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     let Some((_, load)) = order.batch.setups.get(at) else { return };
     let Some(first) = load.places.first().filter(|_| load.pieces > 1) else { return };
-    let unit = order.part.unit;
+    let unit = order.screen();
     let held = SetupPlan { setup: first.setup.clone(), ..setup.clone() };
     let scene = Scene::of(order.part, &held);
     let papers: Vec<&LoadPaper> = order.loads.iter().filter(|paper| paper.setup == setup.setup.number).collect();
     desk.page(&format!("Load sheet {}: {}", setup.setup.number, load.title));
+    super::two_units(desk, order);
     desk.table(&Table::facts(told(order, (setup, load), &scene, &papers)));
     desk.gap(1.0);
     load_picture::draw(desk, load, &scene, unit);
     let own = load.places.iter().any(|stand| stand.setup.work_offset != first.setup.work_offset);
     desk.titled("The places", &places(&load.places, unit));
-    desk.text(&format!("X and Y are counted from the zero of place 1, in {}.", super::setup::words(unit)), BODY);
+    desk.text(&format!("X and Y are counted from the zero of place 1, in {}.", unit.words()), BODY);
     steps(desk, order, load, own);
 }
 
@@ -34,7 +35,7 @@ fn told(
     scene: &Scene,
     papers: &[&LoadPaper],
 ) -> Vec<(&'static str, String)> {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let say = |length: Length| unit.say(length);
     let factor = order.shop.batch.time_factor;
     let mut rows: Vec<(&'static str, String)> = Vec::new();
@@ -107,7 +108,7 @@ fn places(stands: &[Stand], unit: Unit) -> Table {
 }
 
 fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let near = unit.say(if unit == Unit::Mm { Length::mm(0.02) } else { Length::inch(0.001) });
     desk.heading("Loading", 20.0);
     let mut points = Vec::new();
@@ -132,7 +133,8 @@ fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     for text in &points {
         desk.point(None, text, CLEAR);
     }
-    for note in &load.notes {
+    let units = order.shop.control.two_units(order.part.unit);
+    for note in load.notes.iter().filter(|note| units.as_ref() != Some(*note)) {
         desk.point(Some("–"), note, BODY);
     }
 }

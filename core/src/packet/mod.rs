@@ -35,7 +35,7 @@ use crate::geom::{Point, Rect};
 use crate::part::{Part, characteristics};
 use crate::plan::{Plan, program_file};
 use crate::proof::{LoadVerdict, Verdict};
-use crate::quantity::Time;
+use crate::quantity::{Time, Unit};
 use crate::shop::Shop;
 
 /// All that the papers tell of.
@@ -62,6 +62,14 @@ pub struct Order<'a> {
     pub probed: Vec<(u32, Result<String, String>)>,
     /// The programs of loads of several pieces.
     pub loads: Vec<LoadPaper>,
+}
+
+impl Order<'_> {
+    /// The unit that program and screen speak: what is set, typed or read at the machine is told in
+    /// it, sizes of the piece in the part's.
+    fn screen(&self) -> Unit {
+        self.shop.control.speaks(self.part.unit)
+    }
 }
 
 /// What the papers tell of the program of a load.
@@ -169,6 +177,13 @@ const fn extent(paper: Paper) -> (f64, f64) {
 fn frame(paper: Paper) -> Rect {
     let (width, height) = extent(paper);
     Rect::new(Point::new(20.0, 10.0), Point::new(width - 10.0, height - 10.0))
+}
+
+/// A line that nobody misses where program and drawing speak different units.
+fn two_units(desk: &mut Desk<'_>, order: &Order<'_>) {
+    if let Some(text) = order.shop.control.two_units(order.part.unit) {
+        desk.framed(&text);
+    }
 }
 
 /// The name of the program of a setup.

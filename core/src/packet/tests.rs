@@ -223,6 +223,55 @@ fn balloons_match_the_sheet() {
     assert!(numbered.rows.iter().any(|(_, one)| matches!(one.measure, Measure::PitchDiameter(..))), "threads too");
 }
 
+/// An inch order on a control that always speaks millimetres, and the other way round: what is set,
+/// typed or read at the machine has the control's unit alone, what is measured the drawing's.
+#[test]
+fn what_is_typed_has_the_unit_of_the_control() {
+    for (drawn, screen) in [(Unit::Inch, Unit::Mm), (Unit::Mm, Unit::Inch)] {
+        let (mut part, mut shop) = (m5_key(), demo_shop("canned"));
+        part.unit = drawn;
+        shop.control.unit = Some(screen);
+        let sheets = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
+        let number = |word: &str| word.trim_start_matches(['(', '+']).parse::<f64>().is_ok();
+        let speaks = |words: &[&str], unit: Unit| {
+            let sign = |word: &str| word.trim_end_matches(|sign: char| !sign.is_alphabetic()) == unit.sign();
+            words.windows(2).any(|pair| number(pair[0]) && sign(pair[1]))
+        };
+        let both = format!("Program and screen in {}, drawing in {}.", screen.words(), drawn.words());
+        let field = format!("program {}, drawing {}", screen.sign(), drawn.sign());
+        for (start, unit) in [
+            ("Setup sheet", screen),
+            ("Finding the zero", screen),
+            ("Load sheet", screen),
+            ("In-process sheet", drawn),
+            ("Cut list", drawn),
+        ] {
+            let other = if unit == Unit::Mm { Unit::Inch } else { Unit::Mm };
+            let told: Vec<Vec<String>> = sheets
+                .iter()
+                .filter(|sheet| texts(sheet).iter().any(|(_, text)| text.starts_with(start)))
+                .filter(|sheet| texts(sheet).iter().all(|(_, text)| !text.starts_with("Route card")))
+                .map(|sheet| texts(sheet).into_iter().map(|(_, text)| text).collect())
+                .collect();
+            assert!(!told.is_empty(), "there is a page `{start}`");
+            assert!(told.iter().all(|page| page.contains(&field)), "{start}: both units in the strip");
+            assert!(unit == drawn || told[0].contains(&both), "{start}: said at its head: {:?}", told[0]);
+            // Names of bars and tools keep their own words.
+            let named = |text: &String| text.contains("brass") || text.contains("mill ") || text.contains("drill ");
+            for text in told.iter().flatten().filter(|text| !named(text)) {
+                let words: Vec<&str> = text.split_whitespace().collect();
+                assert!(!speaks(&words, other), "{start}, drawn in {}: {text}", drawn.words());
+            }
+        }
+        let joined = texts(&sheets[0]).into_iter().map(|(_, text)| text).collect::<Vec<_>>().join(" ");
+        assert!(joined.contains(&both), "on the cover");
+        part.unit = screen;
+        let one = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
+        let all: Vec<String> = one.iter().flat_map(texts).map(|(_, text)| text).collect();
+        assert!(all.iter().all(|text| !text.contains("Program and screen")), "one unit needs no word");
+    }
+}
+
 #[test]
 fn the_same_order_gives_the_same_pages() {
     let (part, shop) = (m5_key(), demo_shop("canned"));

@@ -53,7 +53,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     if !control.probing {
         return None;
     }
-    let unit = control.unit.unwrap_or(header.unit);
+    let unit = control.speaks(header.unit);
     let decimals = match unit {
         Unit::Mm => control.decimals_mm,
         Unit::Inch => control.decimals_inch,

@@ -5,7 +5,7 @@ use super::{Adjustment, Correction, Judged, Verdict};
 use crate::diag::Diagnostic;
 use crate::part::{Axis, Face, Measure, Part};
 use crate::plan::Plan;
-use crate::quantity::{Length, trimmed};
+use crate::quantity::{Length, Unit, trimmed};
 
 /// The axis along which a reading tells a place, if it tells one.
 pub(super) fn axis_of(read: &Read) -> Option<Axis> {
@@ -28,7 +28,7 @@ pub(super) fn face_of(part: &Part, read: &Read) -> Face {
 /// Judges all places along one axis together: all off alike is the datum, growing with the
 /// distance is the axis, anything else is neither.
 pub(super) fn judge(
-    (part, plan): (&Part, &Plan),
+    (part, plan, mill): (&Part, &Plan, Unit),
     (face, axis): (Face, Axis),
     readings: &[&Read],
     done: &mut Adjustment,
@@ -103,7 +103,7 @@ pub(super) fn judge(
         let places = trimmed(count, 0);
         let why = format!(
             "mean of {places} readings along {word}: {} off; no offset of a tool mends a place",
-            say(mean.abs())
+            mill.say(mean.abs())
         );
         let own = plan.setups.iter().find(|setup| setup.pose.face() == face && !setup.pose.mills_an_end());
         let setup = own.filter(|_| plan.setups.len() > 1).map(|setup| setup.setup.number);

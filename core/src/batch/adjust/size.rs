@@ -14,9 +14,16 @@ const TIGHT: Length = Length::mm(0.010);
 const LOOSE: Length = Length::mm(0.015);
 
 /// Judges one size that is no place.
-pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment, findings: &mut Vec<Diagnostic>) {
+///
+/// What is read is told in the part's unit, what is changed in that of the control, `mill`.
+pub(super) fn judge(
+    (part, plan, mill): (&Part, &Plan, Unit),
+    read: &Read,
+    done: &mut Adjustment,
+    findings: &mut Vec<Diagnostic>,
+) {
     if let Said::Plug(go, not_go) = read.said {
-        plug(part.unit, plan, read, (go, not_go), done);
+        plug(mill, plan, read, (go, not_go), done);
         return;
     }
     let Some(measured) = read.mean() else { return };
@@ -51,28 +58,26 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
     judged.verdict = Verdict::Corrected;
     let correction = match &read.characteristic.measure {
         Measure::TongueWidth(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| width(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_end_mill).map(|tool| width(mill, tool, measured, size.middle()))
         }
         Measure::TongueHeight(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
         }
         Measure::PitchDiameter(feature, _) | Measure::MajorDiameter(feature, _) => {
-            cutter(plan, feature, is_thread_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_thread_mill).map(|tool| inside(mill, tool, measured, size.middle()))
         }
         Measure::HeadDiameter(feature, _) | Measure::SlotWidth(feature) | Measure::SlotLength(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_end_mill).map(|tool| inside(mill, tool, measured, size.middle()))
         }
         Measure::HeadDepth(feature, _) | Measure::SlotDepth(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
         }
         Measure::HoleDepth(feature, _) => cutter(plan, feature, |tool| matches!(tool.cutter, Cutter::Drill { .. }))
-            .map(|tool| deeper(part.unit, tool, measured, size.middle())),
+            .map(|tool| deeper(mill, tool, measured, size.middle())),
         Measure::ThreadDepth(feature, _) => {
-            cutter(plan, feature, is_thread_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
+            cutter(plan, feature, is_thread_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
         }
-        Measure::ChamferDiameter(feature, _) => {
-            cutter(plan, feature, is_spot).map(|tool| chamfer(part.unit, tool, off))
-        }
+        Measure::ChamferDiameter(feature, _) => cutter(plan, feature, is_spot).map(|tool| chamfer(mill, tool, off)),
         Measure::HoleDiameter(feature, _) | Measure::MinorDiameter(feature, _) => {
             judged.text = drill(part.unit, plan, feature, off);
             None
@@ -81,8 +86,8 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             let by = tidy(-off);
             let why = format!(
                 "{} long where {} is wanted: the zero follows the stop, {}",
-                say(measured),
-                say(size.middle()),
+                mill.say(measured),
+                mill.say(size.middle()),
                 if off > Length::ZERO { "this piece can be run again while it is held" } else { "this piece is scrap" }
             );
             Correction::Datum { setup: Some(setup), axis: Axis::X, by, why }

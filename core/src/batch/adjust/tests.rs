@@ -22,7 +22,7 @@ fn judged(readings: &[(&str, &str)]) -> Checked<Adjustment> {
     let (key, shop) = (key(), demo_shop("canned"));
     let readings: Vec<(String, String)> =
         readings.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
-    adjust(&key, &planned(&key, &shop), &readings)
+    adjust(&key, &planned(&key, &shop), key.unit, &readings)
 }
 
 #[track_caller]
@@ -173,8 +173,39 @@ fn slips_are_told_with_what_would_be_right() {
         key
     };
     let plan = planned(&inch, &demo_shop("canned"));
-    let read = adjust(&inch, &plan, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
+    let read =
+        adjust(&inch, &plan, Unit::Inch, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
     assert!(!read.good(), "0.3173 in is 8.06 mm");
+}
+
+/// Read in inches on a control that speaks millimetres: what is typed at it is told in its unit.
+#[test]
+fn what_is_changed_is_told_in_the_unit_of_the_control() {
+    let mut part = key();
+    part.unit = Unit::Inch;
+    let plan = planned(&part, &demo_shop("canned"));
+    // 8.06 mm where 7.98 mm is aimed at; 0.10 mm too deep.
+    let read =
+        [("tongue", "0.31732"), ("tongue_height", "0.10039"), ("screws.1.x", "-0.8799"), ("screws.4.x", "0.8921")];
+    let read = read.map(|(name, text)| (name.to_owned(), text.to_owned()));
+    let done = adjust(&part, &plan, Unit::Mm, &read).value.expect("an adjustment");
+    let whys: Vec<&str> = done
+        .corrections
+        .iter()
+        .map(|correction| match correction {
+            Correction::Diameter { why, .. } | Correction::LengthOffset { why, .. } | Correction::Datum { why, .. } => {
+                why.as_str()
+            }
+        })
+        .collect();
+    assert_eq!(whys.len(), 3, "{done:?}");
+    assert!(whys.iter().all(|why| why.contains(" mm") && !why.contains(" in ")), "{whys:?}");
+    assert!(whys[0].contains("(8.0599 - 7.98) / 2"), "{whys:?}");
+    let csv = super::super::adjustment_csv(&done, Unit::Inch, Unit::Mm, "0");
+    for line in csv.lines().skip(1) {
+        let unit = if line.starts_with("reading") { ",in," } else { ",mm," };
+        assert!(line.ends_with(unit), "{line}");
+    }
 }
 
 /// 60.08 read where 60 is aimed at: the zero of the setup that mills the second end goes back by
@@ -183,7 +214,7 @@ fn slips_are_told_with_what_would_be_right() {
 fn a_length_that_is_milled_follows_its_zero() {
     let (mut part, shop) = (key(), demo_shop("canned"));
     let read = |part: &Part, name: &str, text: &str| {
-        let checked = adjust(part, &planned(part, &shop), &[(name.to_owned(), text.to_owned())]);
+        let checked = adjust(part, &planned(part, &shop), part.unit, &[(name.to_owned(), text.to_owned())]);
         checked.value.unwrap_or_else(|| panic!("{:?}", checked.findings))
     };
     let name = part.length.name.clone();
@@ -212,7 +243,7 @@ fn a_length_that_is_milled_follows_its_zero() {
         let mut done = Adjustment::default();
         let (readings, _) = read::read(&part, &[("screws.1.y".to_owned(), "0.3".to_owned())]);
         let plan = planned(&key(), &shop);
-        place::judge((&part, &plan), (face, Axis::Y), &[&readings[0]], &mut done, &mut Vec::new());
+        place::judge((&part, &plan, part.unit), (face, Axis::Y), &[&readings[0]], &mut done, &mut Vec::new());
         let [Correction::Datum { by, .. }] = done.corrections.as_slice() else { panic!("{done:?}") };
         assert!(near(*by, 0.3 * sign), "the part's Y points the other way below: {face:?} {by:?}");
     }
