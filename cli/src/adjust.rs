@@ -55,7 +55,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
     };
     let written = write(arguments, &record, &shop, &adjustment)?;
     if arguments.form.json {
-        let text = json!({ "digest": record.digest, "adjustment": adjustment, "learnt": learnt, "findings": findings, "written": written });
+        let text = json!({ "digest": record.digest, "adjustment": adjustment, "good": adjustment.good(), "stop": adjustment.stops(), "learnt": learnt, "findings": findings, "written": written });
         return Ok(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n");
     }
     Ok(text((part, mill), &adjustment, learnt.as_ref(), &findings, written.as_deref()))
@@ -149,9 +149,12 @@ fn text(
             Verdict::NotByOffset => "no offset",
         };
         let number = |length: Length| trimmed(unit.of(length), unit.decimals());
-        let read = judged.measured.map_or_else(String::new, |measured| {
-            format!(" {}, wanted {} … {}", number(measured), number(judged.least), unit.say(judged.most))
-        });
+        let all: Vec<String> = judged.read.iter().map(|length| number(*length)).collect();
+        let read = if all.is_empty() {
+            String::new()
+        } else {
+            format!(" {}, wanted {} … {}", all.join(" and "), number(judged.least), unit.say(judged.most))
+        };
         let _infallible = write!(out, "\n  {word:10} {}{read}\n{:13}{}\n", judged.name, "", wrapped(&judged.text, 13));
     }
     if !adjustment.corrections.is_empty() {
@@ -180,7 +183,10 @@ fn text(
             let _infallible = writeln!(out, "             {}", wrapped(help, 13));
         }
     }
-    let last = if adjustment.judged.is_empty() {
+    let stop =
+        "Stop: the piece is bad, and nothing typed at the control mends it. Find the cause before the next piece.";
+    let stop = if adjustment.stops() { stop } else { "" };
+    let last = if adjustment.judged.is_empty() || (adjustment.stops() && adjustment.corrections.is_empty()) {
         ""
     } else if adjustment.changes_program() {
         match written {
@@ -189,10 +195,12 @@ fn text(
         }
     } else if adjustment.corrections.is_empty() {
         "The program goes on as it is."
+    } else if adjustment.stops() {
+        "The same program goes on after that, with the new offsets."
     } else {
         "The same program goes on, with the new offsets."
     };
-    for line in [written.unwrap_or_default(), last] {
+    for line in [written.unwrap_or_default().to_owned(), wrapped(stop, 0), wrapped(last, 0)] {
         if !line.is_empty() {
             let _infallible = write!(out, "\n{line}");
         }

@@ -2,7 +2,8 @@
 //!
 //! A wall that is milled lies where its cutter's radius puts it, a floor where its tool's length
 //! does, a thread where the thread mill's radius does: these are corrected. A hole is as wide as
-//! its drill cuts and lies where the datum is: no offset of a tool mends that, and it is said so.
+//! its drill cuts and lies where the datum and the axes put it: no offset of a tool mends that, and
+//! it is said so.
 
 mod place;
 mod read;
@@ -22,11 +23,12 @@ use crate::shop::Shop;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
-    /// Within its limits: leave it.
+    /// Every reading within the limits: leave it.
     Good,
     /// Outside, and a correction mends the next piece.
     Corrected,
-    /// Outside, and no offset of a tool mends it.
+    /// Outside, and nothing that is typed at the control mends it: the cause must be found before the
+    /// next piece.
     NotByOffset,
 }
 
@@ -43,7 +45,10 @@ pub struct Judged {
     pub most: Length,
     /// What the program aims at.
     pub aim: Length,
-    /// The mean of the readings; nothing for a gauge.
+    /// Each reading; none for a gauge.
+    #[serde(default)]
+    pub read: Vec<Length>,
+    /// Their mean, which a correction counts from; nothing for a gauge.
     pub measured: Option<Length>,
     /// What it comes to.
     pub verdict: Verdict,
@@ -106,6 +111,11 @@ impl Adjustment {
     /// Whether all that was read is good.
     pub fn good(&self) -> bool {
         self.judged.iter().all(|judged| judged.verdict == Verdict::Good)
+    }
+
+    /// Whether the work stops here: something is out, and no correction mends it.
+    pub fn stops(&self) -> bool {
+        self.judged.iter().any(|judged| judged.verdict == Verdict::NotByOffset)
     }
 
     /// Whether the next program differs: a cutter has another diameter.

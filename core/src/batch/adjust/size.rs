@@ -35,6 +35,7 @@ pub(super) fn judge(
         least: size.least(),
         most: size.most(),
         aim: size.middle(),
+        read: read.lengths().to_vec(),
         measured: Some(measured),
         verdict: Verdict::Good,
         text: String::new(),
@@ -50,13 +51,51 @@ pub(super) fn judge(
             .help("A taper is the tool bending or the vise lifting, no offset: lighter cuts, a sharper tool, tap the part down."),
         );
     }
-    if size.holds(measured) {
+    if read.holds() {
         judged.text = format!("within limits, {} from the middle: leave it", say(off.abs()));
         done.judged.push(judged);
         return;
     }
+    // Wherever their mean lies, one offset shifts all readings alike.
+    if let Some((least, most)) = read.ends().filter(|(least, most)| *most - *least > size.most() - size.least()) {
+        judged.verdict = Verdict::NotByOffset;
+        judged.text = format!(
+            "from {} to {}, further apart than the limits: no offset brings both within; look for a tool that bends, a vise that lifts",
+            say(least),
+            say(most)
+        );
+        done.judged.push(judged);
+        return;
+    }
     judged.verdict = Verdict::Corrected;
-    let correction = match &read.characteristic.measure {
+    let correction = correction((part, plan, mill), read, measured, &mut judged.text);
+    if let Some(correction) = correction {
+        judged.text = format!(
+            "{} {} from the middle of its limits",
+            say(off.abs()),
+            if off > Length::ZERO { "up" } else { "down" }
+        );
+        done.corrections.push(correction);
+    } else {
+        judged.verdict = Verdict::NotByOffset;
+        if judged.text.is_empty() {
+            judged.text = String::from("no tool of the plan makes it: left to the bench");
+        }
+    }
+    done.judged.push(judged);
+}
+
+/// The correction that a size out of its limits asks for; what mends it where none does is told as
+/// text.
+fn correction(
+    (part, plan, mill): (&Part, &Plan, Unit),
+    read: &Read,
+    measured: Length,
+    text: &mut String,
+) -> Option<Correction> {
+    let size = &read.characteristic.size;
+    let off = measured - size.middle();
+    match &read.characteristic.measure {
         Measure::TongueWidth(feature) => {
             cutter(plan, feature, is_end_mill).map(|tool| width(mill, tool, measured, size.middle()))
         }
@@ -79,7 +118,7 @@ pub(super) fn judge(
         }
         Measure::ChamferDiameter(feature, _) => cutter(plan, feature, is_spot).map(|tool| chamfer(mill, tool, off)),
         Measure::HoleDiameter(feature, _) | Measure::MinorDiameter(feature, _) => {
-            judged.text = drill(part.unit, plan, feature, off);
+            *text = drill(part.unit, plan, feature, off);
             None
         }
         Measure::Extent(Axis::X) if facing(plan).is_some() => facing(plan).map(|setup| {
@@ -93,7 +132,7 @@ pub(super) fn judge(
             Correction::Datum { setup: Some(setup), axis: Axis::X, by, why }
         }),
         Measure::Extent(axis) => {
-            judged.text = match axis {
+            *text = match axis {
                 Axis::X => "the ends are faced, not cut by this program: mend it at facing".to_owned(),
                 Axis::Y | Axis::Z => "the bar's own size: measure the next bar before it is cut".to_owned(),
             };
@@ -105,21 +144,7 @@ pub(super) fn judge(
         | Measure::SlotPlace(..)
         | Measure::CornerRadius
         | Measure::EndDistance(..) => None,
-    };
-    if let Some(correction) = correction {
-        judged.text = format!(
-            "{} {} from the middle of its limits",
-            say(off.abs()),
-            if off > Length::ZERO { "up" } else { "down" }
-        );
-        done.corrections.push(correction);
-    } else {
-        judged.verdict = Verdict::NotByOffset;
-        if judged.text.is_empty() {
-            judged.text = String::from("no tool of the plan makes it: left to the bench");
-        }
     }
-    done.judged.push(judged);
 }
 
 /// What several readings ask of one number at the machine is corrected once, by the mean of what each
@@ -274,6 +299,7 @@ fn plug(unit: Unit, plan: &Plan, read: &Read, said: (Option<bool>, Option<bool>)
         least: size.least(),
         most: size.most(),
         aim: size.middle(),
+        read: Vec::new(),
         measured: None,
         verdict: Verdict::Good,
         text: "GO enters, NOT GO does not: leave it".to_owned(),

@@ -129,16 +129,52 @@ fn places_are_the_datum_or_the_axis() {
     let shifted = done(&[("screws.1.x", "-22.35"), ("screws.4.x", "22.66")]);
     let [Correction::Datum { axis: Axis::X, by, .. }] = shifted.corrections.as_slice() else { panic!("{shifted:?}") };
     assert!(near(*by, -0.155), "back by the mean: {by:?}");
-    assert!(shifted.judged.iter().all(|judged| judged.verdict == Verdict::NotByOffset), "no tool mends it");
+    assert!(shifted.judged.iter().all(|judged| judged.verdict == Verdict::Corrected), "the zero mends it: {shifted:?}");
+    assert!(!shifted.stops(), "and the same program goes on");
     // 45.30 from hole to hole where 45.00 is wanted: 0.667 in 100.
     let scaled = done(&[("screws.1.x", "-22.65"), ("screws.4.x", "22.65"), ("screws.2.x", "-7.55")]);
     assert!(scaled.corrections.is_empty(), "nothing to shift");
     assert!(scaled.judged[0].text.contains("steps of the axis"), "{}", scaled.judged[0].text);
+    assert!(scaled.judged[0].text.contains("the datum is right") && scaled.stops(), "{scaled:?}");
     let wild = done(&[("screws.1.x", "-22.2"), ("screws.2.x", "-7.8"), ("screws.3.x", "7.8"), ("screws.4.x", "22.3")]);
-    assert!(wild.judged[0].text.contains("backlash"), "{}", wild.judged[0].text);
+    assert!(wild.judged[0].text.contains("backlash") && wild.stops(), "{}", wild.judged[0].text);
     // Shoulders of 3.90 and 4.20: the tongue lies 0.15 off the middle.
     let off = done(&[("tongue.offset", "0.15")]);
     assert!(matches!(off.corrections.as_slice(), [Correction::Datum { axis: Axis::Y, .. }]), "{off:?}");
+}
+
+/// 0.05 off at one end and 0.30 at the other, 45 apart: 0.175 at the zero in the middle, and 0.25 in
+/// 45, 0.556 in 100, with the way.
+#[test]
+fn datum_and_axis_are_told_apart() {
+    let both = done(&[("screws.1.x", "-22.45"), ("screws.4.x", "22.80")]);
+    let text = &both.judged[1].text;
+    assert!(text.contains("grows by 0.556 mm in 100 mm"), "{text}");
+    assert!(text.contains("the datum besides lies 0.175 mm off along X"), "{text}");
+    let [Correction::Datum { axis: Axis::X, by, .. }] = both.corrections.as_slice() else { panic!("{both:?}") };
+    assert!(near(*by, -0.175), "{by:?}");
+    assert!(both.stops(), "the steps are set first");
+}
+
+/// 8.03 and 7.93 where 7.96 to 8.00 are wanted: their mean is 7.98, and both are scrap.
+#[test]
+fn a_mean_hides_no_reading() {
+    for (text, verdict, corrections) in [
+        (["8.03", "7.93"], Verdict::NotByOffset, 0),
+        // 0.03 apart: one correction of 0.01 brings both within.
+        (["7.975", "8.005"], Verdict::Corrected, 1),
+        (["7.97", "7.99"], Verdict::Good, 0),
+    ] {
+        let adjustment = done(&text.map(|text| ("tongue", text)));
+        assert_eq!(adjustment.judged[0].verdict, verdict, "{text:?}: {adjustment:?}");
+        assert_eq!(adjustment.corrections.len(), corrections, "{text:?}: {adjustment:?}");
+        assert_eq!(adjustment.good(), verdict == Verdict::Good, "{text:?}");
+        assert_eq!(adjustment.stops(), verdict == Verdict::NotByOffset, "{text:?}");
+        assert_eq!(adjustment.judged[0].read.len(), 2, "both readings are told");
+    }
+    let place = done(&[("screws.1.x", "-22.35"), ("screws.1.x", "-22.65")]);
+    assert!(!place.good(), "0.15 off either way, nothing in the mean: {place:?}");
+    assert!(done(&[("screws.1.minor", "4.40")]).stops(), "no offset of a drill");
 }
 
 #[test]
