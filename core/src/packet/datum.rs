@@ -4,6 +4,8 @@ use super::Order;
 use super::desk::{BODY, CLEAR, Desk};
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
+use crate::batch::held_length;
+use crate::part::Pose;
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit};
 use crate::shop::LengthOffset;
@@ -64,10 +66,19 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         ));
     } else {
         steps.extend(sides("X", names.left, names.right, stop));
+        let check = if matches!(setup.pose, Pose::OnLeft | Pose::OnRight) {
+            format!("{}, as the bar measures", say(length))
+        } else {
+            // What the route card asks for, so that no good piece is out here.
+            let held = held_length(order.part);
+            format!(
+                "{} to {}; outside is a chip, a burr or a piece that was not brought to length: clean, touch again",
+                say(held.least),
+                say(held.most)
+            )
+        };
         steps.push(format!(
-        "X zero = (X1 + X2) / 2{shifted}. The finder's diameter drops out. Check: X2 - X1 less the finder's diameter is {}; more than {} off is a chip or a burr: clean, touch again.",
-        say(length),
-        say(if unit == Unit::Mm { Length::mm(0.05) } else { Length::inch(0.002) })
+            "X zero = (X1 + X2) / 2{shifted}. The finder's diameter drops out. Check: X2 - X1 less the finder's diameter is {check}."
         ));
     }
     steps.extend(sides("Y", "front face", "back face", &over));

@@ -22,8 +22,10 @@ pub struct Piece {
     pub by_stop: bool,
     /// Its width.
     pub width: Length,
-    /// How far length and width may be off what is said here, either way.
-    pub tolerance: Length,
+    /// How far the length may be off what is said here, either way.
+    pub long_off: Length,
+    /// How far the width may.
+    pub wide_off: Length,
     /// Where the top is touched.
     pub top: Place,
     /// How far below the top the sides are touched.
@@ -118,18 +120,18 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         text.line(&format!("#{number}={result}"));
         text.line(&format!("G0 {axis}[{result}{away}{back}]"));
         text.line(&up);
-        let (low_side, size) = match number {
+        let (low_side, size, off) = match number {
             // From the end at the stop to the middle of the blank as it should be.
             101 if piece.by_stop => {
                 text.line(&format!("#106=[#101+[#100/2.0]+[{}]]", length((to - from) / 2.0)));
                 continue;
             }
-            102 => (101, to - from),
-            105 => (104, piece.width),
+            102 => (101, to - from, piece.long_off),
+            105 => (104, piece.width, piece.wide_off),
             _ => continue,
         };
         comments(&mut text, control, &["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
-        text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(piece.tolerance), length(size)));
+        text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(off), length(size)));
         let (found, low_side) = if number == 102 { (106, 101) } else { (107, 104) };
         text.line(&format!("#{found}=[[#{low_side}+#{number}]/2.0]"));
     }
