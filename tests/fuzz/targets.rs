@@ -412,7 +412,7 @@ fn records() -> Box<dyn FnMut(&str) -> Answer> {
             Err(error) => return Ok(shape(&error.to_string())),
         };
         record.digest = digest(&record.part);
-        let csv = record.first_piece_csv().len();
+        let csv = record.first_piece_csv(&[]).len();
         let planned = plan::plan(&record.part, &shop);
         let mut kind = format!("{} {}", csv / 200, codes(&planned.findings));
         if let Some(program_use) = record.programs.first() {

@@ -132,7 +132,7 @@ pub fn files(goods: &Goods, of_order: Vec<File>) -> Result<Vec<File>, Unwritable
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }
-    files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
+    files.push(("first-piece.csv".to_owned(), super::first_piece_csv(goods).into_bytes()));
     files.extend(of_order);
     files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
     Ok(files)

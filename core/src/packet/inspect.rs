@@ -4,7 +4,9 @@ use super::balloon::Numbered;
 use super::desk::{BODY, CLEAR, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Axis, Characteristic, Ends, Measure, Part, called, characteristics, gauge, only_gauged, thread_of};
+use crate::part::{
+    Axis, Characteristic, Ends, Measure, Part, bores, called, characteristics, gauge, only_gauged, thread_of,
+};
 use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
 use crate::record::{BY_GAUGE, inspection};
@@ -43,12 +45,14 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         ("Good", 12.5, Side::Middle),
     ];
     let mut table = Table::form(&columns, 7.0);
-    let measured = inspection(part, &order.verdicts);
+    let all = inspection(part, &order.verdicts);
     for (number, characteristic) in &numbered.rows {
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
         // Equal holes share the name of their size: each has its own measure.
-        let found = measured.iter().find(|reading| reading.characteristic.measure == characteristic.measure);
+        let found = all.iter().find(|reading| reading.characteristic.measure == characteristic.measure);
+        let width = all.iter().find(|one| bores(&one.characteristic.measure, &characteristic.measure));
+        let bore = width.and_then(|reading| reading.measured);
         let measured = found.map_or_else(String::new, |reading| proof(part.unit, reading, &least));
         let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
@@ -57,7 +61,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
             Cell::text(nominal),
             Cell::text(least),
             Cell::text(most),
-            Cell::text(gauge(part, characteristic)),
+            Cell::text(gauge(part, characteristic, bore)),
             Cell::text(measured),
             read(),
             read(),
@@ -222,8 +226,12 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     for (characteristic, head) in watched.iter().zip(heads) {
         let size = &characteristic.size;
         let [least, most] = aligned(part.unit, [size.least(), size.most()]);
-        let text =
-            format!("{head}: {}, {least} to {most} {}, {}", size.title, part.unit.sign(), gauge(part, characteristic));
+        let text = format!(
+            "{head}: {}, {least} to {most} {}, {}",
+            size.title,
+            part.unit.sign(),
+            gauge(part, characteristic, None)
+        );
         desk.text(&text, BODY);
     }
     if !threads.is_empty() {

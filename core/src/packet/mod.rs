@@ -32,7 +32,7 @@ use crate::diag::{Checked, Diagnostic};
 use crate::drawing::lettering::Lettering;
 use crate::drawing::{Paper, Sheet, Stamp};
 use crate::geom::{Point, Rect};
-use crate::part::{Part, characteristics};
+use crate::part::{Measure, Part, asked_for};
 use crate::plan::{Plan, program_file};
 use crate::proof::{LoadVerdict, Verdict};
 use crate::quantity::{Time, Unit};
@@ -113,6 +113,11 @@ pub fn packet(order: &Order<'_>, paper: Paper) -> Checked<Vec<Sheet>> {
     Checked::unless_refused(sheets, findings)
 }
 
+/// The numbers that balloons give to what is measured on a part, as its inspection sheet has them.
+pub fn numbers(part: &Part, drawing: &Sheet) -> Vec<(String, Measure)> {
+    balloon::numbers(part, &std::iter::once(drawing).chain(&drawing.following).collect::<Vec<_>>())
+}
+
 /// The upright paper that goes with a drawing: A4, or Letter with Letter and Tabloid.
 pub fn upright(drawing: &Sheet) -> Paper {
     let [letter, tabloid] = [Paper::Letter, Paper::Tabloid].map(|paper| paper.extent().0);
@@ -128,7 +133,7 @@ enum Leaf {
 
 fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(String, usize)]) -> Vec<Leaf> {
     let drawings: Vec<&Sheet> = std::iter::once(order.drawing).chain(&order.drawing.following).collect();
-    let numbered = balloon::numbered(&characteristics(order.part), &drawings);
+    let numbered = balloon::numbered(&asked_for(order.part), &drawings);
     let mut leaves = Vec::new();
     let mut desk = Desk::new(letters, frame(paper));
     cover::write(&mut desk, order, contents);
