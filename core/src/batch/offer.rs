@@ -1,6 +1,6 @@
 //! The ways in which a shop can hold several pieces, and what stands against each.
 
-use super::load::Way;
+use super::load::{ONE_ZERO, Way};
 use crate::part::Part;
 use crate::plan::{self, Reach, SetupPlan};
 use crate::quantity::{Length, Time, Unit};
@@ -154,6 +154,7 @@ impl Table<'_> {
         ));
         notes.push("Pieces of one load from one bar, or a strip of card at the moving jaw: a narrower one would be loose. An empty place takes a blank of the same width, or the jaws tilt.".to_owned());
         notes.extend(self.touched_off());
+        notes.extend(self.shared_zero());
         let words = zeros.as_deref().unwrap_or_default();
         let stands = (0..columns).map(|at| {
             let x = pitch * f64::from(at);
@@ -224,6 +225,7 @@ impl Table<'_> {
             mill.say(setup.parallel_height)
         ));
         notes.extend(self.touched_off());
+        notes.extend(self.shared_zero());
         let words = zeros.as_deref().unwrap_or_default();
         let cells = (0..plate.rows).flat_map(|row| (0..plate.columns).map(move |column| (column, row)));
         let stands = cells.zip(0..wanted).map(|((column, row), at)| Stand {
@@ -267,6 +269,11 @@ impl Table<'_> {
         let vise = plan::held(self.part, self.setup, self.shop, &self.shop.vise).value;
         let of_vise = vise.map_or_else(Vec::new, |held| held.notes);
         self.setup.notes.iter().filter(|note| !of_vise.contains(note)).cloned().collect()
+    }
+
+    fn shared_zero(&self) -> Option<String> {
+        let asked = self.shop.batch.loading.zeros == Zeros::Each;
+        (asked && self.shop.control.length_offset == LengthOffset::TouchOff).then(|| ONE_ZERO.to_owned())
     }
 
     fn touched_off(&self) -> Option<String> {

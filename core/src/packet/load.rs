@@ -8,7 +8,7 @@ use super::{LoadPaper, Order};
 use crate::batch::{Load, Way, say_time};
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit, trimmed};
-use crate::shop::Stand;
+use crate::shop::{LengthOffset, Stand};
 
 /// Writes the sheet of the loads of this setup, where they are of several pieces.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
@@ -43,7 +43,8 @@ fn told(
         let which = if index == 0 { "Program" } else { "Last load" };
         let word = if paper.proved { "proved on every piece" } else { "UNPROVED" };
         let time = say_time(paper.time * factor);
-        rows.push((which, format!("{}, {} pieces, {word}; {time} without loading", paper.file, paper.pieces)));
+        let pieces = if paper.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", paper.pieces) };
+        rows.push((which, format!("{}, {pieces}, {word}; {time} without loading", paper.file)));
     }
     rows.push(("Loads", load.reason.clone()));
     let first = load.places.first().map_or("", |stand| stand.setup.work_offset.as_str());
@@ -107,6 +108,14 @@ fn places(stands: &[Stand], unit: Unit) -> Table {
     table
 }
 
+/// What helps beside the stop, where the control has it.
+fn each_zero(order: &Order<'_>) -> &'static str {
+    match order.shop.control.length_offset {
+        LengthOffset::Table => ", or give each place a zero of its own (`zeros: each` in the shop's file)",
+        LengthOffset::TouchOff => "",
+    }
+}
+
 fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     let unit = order.screen();
     let near = unit.say(if unit == Unit::Mm { Length::mm(0.02) } else { Length::inch(0.001) });
@@ -120,7 +129,7 @@ fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     points.push(if own {
         "Find the zero of every other place in the same way and enter it under its own work offset; X and Y above tell about where it lies.".to_owned()
     } else {
-        format!("With a piece of the right size in every place measure X and Y of each from place 1 and write them down: more than {near} off goes into the pieces; set the stop, or give each place a zero of its own (`zeros: each` in the shop's file).")
+        format!("With a piece of the right size in every place measure X and Y of each from place 1 and write them down: more than {near} off goes into the pieces; set the stop{}.", each_zero(order))
     });
     points.push("Stops, jaws and supports free of chips; each piece against its stop, tightened alike, tapped down until nothing moves under it.".to_owned());
     points.push("First run above the pieces, then single steps at the first move down at every place.".to_owned());
