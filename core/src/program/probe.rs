@@ -159,7 +159,7 @@ fn head(text: &mut Text<'_>, (setup, by_stop): (&SetupPlan, bool), header: &Head
             format!("DIGEST {}", header.digest),
             format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
             "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
-            "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
+            "SET PARAMETER 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
         ],
     );
     if by_stop {
