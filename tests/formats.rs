@@ -52,6 +52,7 @@ fn records_are_read_and_their_programs_proved() {
             serde_json::from_str(&written).unwrap_or_else(|error| panic!("version {version}: {error}"));
         assert_eq!((record.format.as_str(), record.version), (FORMAT, version), "it says what it is");
         assert_eq!(digest(&record.part), record.digest, "version {version}: the part has its digest still");
+        assert_ne!(record.sealed(), Some(false), "version {version}: its seal holds still, where it has one");
         let program = &record.programs[0];
         let verdict = proof::prove(
             &text(&format!("tests/formats/{version}/program-1.nc")),

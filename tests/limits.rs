@@ -4,18 +4,20 @@
 #![allow(clippy::format_collect, reason = "texts of a test are put together piece by piece")]
 
 use std::fmt::Write as _;
+use std::sync::OnceLock;
 
 use barwright_core::batch::{Count, MOST};
 use barwright_core::family::Family;
 use barwright_core::formula::{self, parse};
-use barwright_core::job::{self, Order};
+use barwright_core::job::Goods;
 use barwright_core::many::{self, Grid, MOST_ROWS, vary};
-use barwright_core::proof::{self, Verdict};
+use barwright_core::proof::{self, Bench, Breach, Verdict};
 use barwright_core::quantity::{Unit, read};
+use barwright_core::shop::Shop;
 use barwright_core::source::Source;
 use barwright_core::standards::look_up;
 use barwright_core::variant::Inputs;
-use barwright_tests::{CONTROLS, demo_shop, key};
+use barwright_tests::{CONTROLS, demo_shop, key, make};
 
 #[test]
 fn quantities_and_names() {
@@ -63,36 +65,104 @@ fn lists_and_grids() {
     assert!(Count::read("1", &(MOST + 1).to_string()).is_err(), "spares too many");
 }
 
-fn judged(text: &str) -> Verdict {
-    let shop = demo_shop(CONTROLS[0]);
-    let family = key();
-    let inputs = Inputs { unit: Some(Unit::Mm), ..Inputs::default() };
-    let stamp = barwright_core::drawing::Stamp::default();
-    let order = Order { inputs, title: None, format: None, stamp, unproved: false };
-    let goods = job::make(&family, &order, &shop).goods.expect("made");
-    proof::prove(text, &goods.part, &shop, &goods.runs[0].setup)
+/// The key as it is made, and its shop.
+fn made() -> &'static (Goods, Shop) {
+    static MADE: OnceLock<(Goods, Shop)> = OnceLock::new();
+    MADE.get_or_init(|| {
+        let shop = demo_shop(CONTROLS[0]);
+        let inputs = Inputs { unit: Some(Unit::Mm), ..Inputs::default() };
+        (make(&key(), inputs, &shop).goods.expect("made"), shop)
+    })
 }
 
-/// Not proved, and this is among the reasons.
+/// The key's own program, whole and good, with these lines before its first cycle.
+fn with(lines: &str) -> String {
+    let (goods, _) = made();
+    let good = &goods.runs[0].program.text;
+    let cycle = good.find("G99 G82").expect("the spot drill's cycle");
+    let at = good[..cycle].rfind('\n').expect("a line before") + 1;
+    format!("{}{lines}{}", &good[..at], &good[at..])
+}
+
+fn judged(text: &str) -> Verdict {
+    let (goods, shop) = made();
+    proof::prove(text, &goods.part, shop, &goods.runs[0].setup)
+}
+
+/// What the control itself makes of a text.
+fn moves(text: &str) -> usize {
+    let (goods, shop) = made();
+    proof::trace(text, &Bench::of(shop, &goods.runs[0].setup, goods.part.unit)).events.len()
+}
+
+/// Not proved, and this is told of it, once, by its own code.
 #[track_caller]
-fn stops(what: &str, text: &str, words: &str) {
+fn stops(what: &str, text: &str, code: &str, words: &str) -> Breach {
     let verdict = judged(text);
     let told: String = verdict.breaches.iter().fold(String::new(), |mut told, breach| {
         let _infallible = writeln!(told, "{} {}", breach.code, breach.what);
         told
     });
-    assert!(told.contains(words), "{what}: `{words}` is not told:\n{}", &told[..told.len().min(1500)]);
-    assert!(verdict.breaches.len() <= 201, "{what}: {} breaches", verdict.breaches.len());
+    let told = &told[..told.len().min(1500)];
+    let found: Vec<&Breach> = verdict.breaches.iter().filter(|breach| breach.code == code).collect();
+    assert_eq!(found.len(), 1, "{what}: `{code}` is told once:\n{told}");
+    assert!(found[0].what.contains(words), "{what}: `{words}` is not told:\n{told}");
+    found[0].clone()
 }
 
 #[test]
 fn programs() {
-    stops("lines", &"G0 X1\nG0 X2\n".repeat(110_000), "proof/too-long");
-    stops("a line", &format!("G0 X1 ({})\n", "x".repeat(300)), "256");
-    stops("brackets", &format!("G0 X{}1{}\n", "[".repeat(80), "]".repeat(80)), "deep");
-    stops("breaches", &(0..5_000).map(|at| format!("G0 Y{at} K{at}\n")).collect::<String>(), "proof/");
-    let repeats = "G21 G90 G17 T12 M6 S1000 M3 G43 H12 G0 Z5 X0 Y0\nG91 G81 X0.001 Z-1 R1 F100 L99999999\n";
-    stops("repeats of a cycle", repeats, "proof/");
-    let pecks = "G21 G90 G17 T12 M6 S1000 M3 G43 H12 G0 Z5 X0 Y0\nG83 X0 Z-10 R1 Q0.0000001 F100\n";
-    stops("pecks", pecks, "proof/");
+    assert!(judged(&with("")).proved(), "{:?}", judged(&with("")).breaches);
+    stops("lines", &with(&"G0 X1\nG0 X2\n".repeat(110_000)), "proof/too-long", "200000");
+    stops("a line", &with(&format!("G0 X1 ({})\n", "x".repeat(300))), "proof/line-length", "256");
+    let deep = format!("G0 X{}1{}\n", "[".repeat(80), "]".repeat(80));
+    stops("brackets", &with(&deep), "proof/expression", "deep");
+    let alike: String = (0..5_000).map(|at| format!("G0 Y{at} K{at}\n")).collect();
+    let breach = stops("breaches alike", &with(&alike), "proof/unused-word", "I, J or K");
+    assert_eq!(breach.more, 4_999, "counted, not listed");
+    // Every tool's section has causes of its own.
+    let sections = with(&"M5\nT1 M6\nG0 Y1 K1\nG1 Z1 Q1\n".repeat(2_000));
+    let verdict = judged(&sections);
+    assert!(verdict.breaches.iter().any(|breach| breach.code == "proof/unused-word"), "{:?}", verdict.breaches.first());
+    assert!((200..=400).contains(&verdict.breaches.len()), "breaches: {}", verdict.breaches.len());
+}
+
+fn line_of(text: &str, words: &str) -> usize {
+    1 + text.lines().position(|line| line.contains(words)).expect("it is there")
+}
+
+/// One line may ask for as many strokes as it likes.
+#[test]
+fn cycles() {
+    let before = moves(&with("M30\n"));
+    for (what, line, code, words) in [
+        ("repeats", "G91 G99 G81 X0.001 Z-1 R1 F100 L99999999", "proof/cycle", "more than 10000 times"),
+        ("repeats, one more", "G91 G99 G81 X0.001 Z-1 R1 F100 L10001", "proof/cycle", "more than 10000 times"),
+        ("pecks", "G99 G83 X0 Y0 Z-10 R1 Q0.0000001 F100", "proof/cycle", "more than 10000 times"),
+        ("both at once", "G91 G99 G83 X0.001 Z-10 R1 Q0.00101 F100 L9999", "proof/too-long", "1000000 moves"),
+        ("just too many", "G91 G99 G83 X0 Z-10 R1 Q0.2 F100 L6580", "proof/too-long", "1000000 moves"),
+    ] {
+        let text = with(&format!("{line}\nM30\n"));
+        let breach = stops(what, &text, code, words);
+        assert_eq!(breach.words, line, "{what}: by its line");
+        assert!(moves(&text) <= before, "{what}: nothing is made of it");
+    }
+    // Nothing after such a line is read, and so nothing is said of it.
+    let cut_off = with("G91 G99 G83 X0.001 Z-10 R1 Q0.00101 F100 L9999\nnonsense\n");
+    assert!(judged(&cut_off).breaches.iter().all(|breach| breach.line <= line_of(&cut_off, "L9999")), "read on");
+    for (what, line, many) in [
+        ("repeats", "G91 G99 G81 X0 Z-1 R1 F100 L10000", 20_000),
+        ("pecks", "G99 G83 X-22.5 Y0 Z-2.625 R2 Q0.0005 F100", 27_000),
+        ("both at once", "G91 G99 G83 X0 Z-10 R1 Q0.2 F100 L6550", 950_000),
+    ] {
+        let text = with(&format!("{line}\nG90\n"));
+        assert!(moves(&text) > many, "{what}: followed to the last");
+        let verdict = judged(&text);
+        assert!(verdict.proved(), "{what}: {:?}", verdict.breaches);
+    }
+    for repeats in ["0", "-1", "1.5"] {
+        let text = with(&format!("G91 G99 G81 X0 Z-1 R1 F100 L{repeats}\nG90\n"));
+        stops("repeats", &text, "proof/cycle", "L needs a whole number above zero");
+    }
+    stops("pecks", &with("G99 G83 X0 Y0 Z-10 R1 Q0 F100\n"), "proof/cycle", "Q, the depth of a peck");
 }

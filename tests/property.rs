@@ -168,6 +168,7 @@ fn the_same_sizes_give_the_same_bytes() {
         let back: Record = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{inputs:?}: {error}"));
         same_lines(&back.json(), &text, &format!("{inputs:?}: the record comes back as it went"));
         assert_eq!(digest(&back.part), back.digest, "{inputs:?}: the digest is the part's");
+        assert_eq!(back.sealed(), Some(true), "{inputs:?}: its seal holds");
         // Given one by one in the other order, the sizes are the same sizes.
         let mut other = Inputs { unit: inputs.unit, ..Inputs::default() };
         for (name, value) in inputs.given.iter().rev() {

@@ -4,10 +4,12 @@ use std::fmt::Write;
 use std::path::Path;
 
 use barwright_core::batch::say_time;
-use barwright_core::part::{Part, called};
+use barwright_core::part::{Pose, called};
+use barwright_core::plan;
 use barwright_core::proof::{self, Breach, Tapping, Verdict, unmeasured};
 use barwright_core::quantity::{Length, Unit, fixed, trimmed};
 use barwright_core::record::{FORMAT, LoadUse, ProgramUse, Record, VERSION, digest};
+use barwright_core::shop::{Setup, Shop};
 use serde_json::{Value, json};
 
 use crate::args::Prove;
@@ -27,14 +29,13 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
     let program = program(arguments, &record, &text)?;
     let control = arguments.place.control.as_deref().unwrap_or(&program.control);
     let shop = files::shop(&arguments.place.shop, Some(control))?;
-    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
-    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
-    let posed = record.part.posed(program.pose);
-    let verdict = proof::prove_with(&text, &posed, &shop, &program.setup, tapping);
+    let held = Held::of(arguments, &record, program, &shop)?;
+    let posed = record.part.posed(held.pose);
+    let verdict = proof::prove_with(&text, &posed, &shop, &held.setup, &held.tapping);
     let said = if arguments.form.json {
-        as_json(&record.part, &verdict)
+        as_json(&record, &verdict)
     } else {
-        other_part(&text, &record.digest) + &as_text(&verdict, record.part.unit)
+        other_part(&text, &record.digest) + &held.caution + &as_text(&verdict, record.part.unit)
     };
     if verdict.proved() {
         Ok(said)
@@ -43,6 +44,44 @@ pub(crate) fn run(arguments: &Prove) -> Outcome {
         Err(Failure::Told(said))
     } else {
         Err(Failure::Refused(said))
+    }
+}
+
+/// How the part stands for a program, and which threads the program leaves to the bench.
+struct Held {
+    pose: Pose,
+    setup: Setup,
+    tapping: Tapping,
+    /// What is to be said of where this comes from; empty where the record's seal holds for it.
+    caution: String,
+}
+
+impl Held {
+    /// As a sealed record has it. Of one without a seal nothing but the part is believed: the rest
+    /// is worked out anew, as the shop makes the part.
+    fn of(arguments: &Prove, record: &Record, program: &ProgramUse, shop: &Shop) -> Result<Self, Failure> {
+        if record.seal.is_some() {
+            let tapping = Tapping::by_hand(&record.tapped_by_hand);
+            return Ok(Self { pose: program.pose, setup: program.setup.clone(), tapping, caution: String::new() });
+        }
+        let number = program.setup.number;
+        let plan = plan::plan(&record.part, shop).value.unwrap_or_default();
+        let Some(anew) = plan.setups.iter().find(|setup| setup.setup.number == number) else {
+            return Err(Failure::Refused(format!(
+                "refused  {} has no seal for how its part is held, and this shop has no setup {number} for it.\n  \
+                 try    Name the shop that it was made in with `--shop`, or make it anew.",
+                arguments.part.display()
+            )));
+        };
+        let same = anew.pose == program.pose && anew.setup == program.setup;
+        let other = if same { "" } else { " It says otherwise of the setup: that is not believed." };
+        let said = format!(
+            "The record has no seal, as those that were written first: how the part is held and what is tapped by hand \
+             are worked out anew from part and shop.{other}"
+        );
+        let tapping = Tapping::by_hand(plan.tapped_by_hand());
+        let caution = format!("caution    {}\n\n", wrapped(&said, 11));
+        Ok(Self { pose: anew.pose, setup: anew.setup.clone(), tapping, caution })
     }
 }
 
@@ -83,9 +122,14 @@ fn named_setup(text: &str) -> Option<u32> {
 fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Outcome {
     let control = arguments.place.control.as_deref().unwrap_or(&load.control);
     let shop = files::shop(&arguments.place.shop, Some(control))?;
-    let milled = record.tools.iter().any(|tool| tool.kind == "thread mill");
-    let tapping = if milled { Tapping::Milled } else { Tapping::ByHand };
-    let verdict = proof::prove_load(text, &record.part.posed(load.pose), &shop, &load.stands, tapping);
+    if record.seal.is_none() {
+        return Err(Failure::Refused(format!(
+            "refused  {} has no seal for how its loads are held.\n  try    Make it anew with `barwright make … quantity=N`.",
+            arguments.part.display()
+        )));
+    }
+    let tapping = Tapping::by_hand(&record.tapped_by_hand);
+    let verdict = proof::prove_load(text, &record.part.posed(load.pose), &shop, &load.stands, &tapping);
     let proved = verdict.proved();
     let pieces = verdict.pieces.iter().map(|piece| Verdict {
         inspection: piece.inspection.clone(),
@@ -95,7 +139,7 @@ fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Ou
     let pieces: Vec<Verdict> = pieces.collect();
     if arguments.form.json {
         let whole = Verdict { breaches: verdict.breaches.clone(), times: verdict.times.clone(), ..Verdict::default() };
-        let said = load_as_json(&record.part, &whole, &pieces, proved);
+        let said = load_as_json(record, &whole, &pieces, proved);
         // A reader of JSON reads standard output, whatever the verdict.
         return if proved { Ok(said) } else { Err(Failure::Told(said)) };
     }
@@ -165,6 +209,10 @@ pub(crate) fn record(path: &Path) -> Result<Record, Failure> {
     }
     if digest(&record.part) != record.digest {
         return Err(refused("its part was changed after it was made; the digest does not match.".to_owned()));
+    }
+    if record.sealed() == Some(false) {
+        let what = "its setups, loads, tapping, tools, order, verdict or times were changed after it was made";
+        return Err(refused(format!("{what}; the seal does not match.")));
     }
     Ok(record)
 }
@@ -290,8 +338,8 @@ fn times(verdict: &Verdict, line: &mut impl FnMut(String)) {
 }
 
 /// A load as JSON: what one program has, and the sizes of every piece.
-fn load_as_json(part: &Part, whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
-    let read = |verdict: &Verdict| serde_json::from_str::<Value>(&as_json(part, verdict)).unwrap_or_default();
+fn load_as_json(record: &Record, whole: &Verdict, pieces: &[Verdict], proved: bool) -> String {
+    let read = |verdict: &Verdict| serde_json::from_str::<Value>(&as_json(record, verdict)).unwrap_or_default();
     let mut all = read(whole);
     let pieces: Vec<Value> = pieces
         .iter()
@@ -309,7 +357,8 @@ fn load_as_json(part: &Part, whole: &Verdict, pieces: &[Verdict], proved: bool) 
     serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
 }
 
-fn as_json(part: &Part, verdict: &Verdict) -> String {
+fn as_json(record: &Record, verdict: &Verdict) -> String {
+    let part = &record.part;
     let inspection: Vec<_> = verdict
         .inspection
         .iter()
@@ -335,7 +384,7 @@ fn as_json(part: &Part, verdict: &Verdict) -> String {
     let sections: Vec<_> =
         verdict.times.sections.iter().map(|(tool, time)| json!({ "tool": tool, "seconds": time })).collect();
     let text = json!({
-        "proved": verdict.proved(), "lengths_in": "mm", "breaches": verdict.breaches, "first_piece": inspection,
+        "proved": verdict.proved(), "sealed": record.seal.is_some(), "lengths_in": "mm", "breaches": verdict.breaches, "first_piece": inspection,
         "first_piece_words": words,
         "time": {
             "sections": sections, "operations": verdict.times.operations, "changes": verdict.times.changes,

@@ -27,7 +27,8 @@ pub(crate) fn run(arguments: &Trace) -> Outcome {
     // The same words, by their names.
     let (belongs, said) = match outcome {
         Ok(said) => (true, said),
-        Err(Failure::Refused(said)) => (false, said),
+        // What begins so is no answer: the record could not be read, or is not as it was made.
+        Err(Failure::Refused(said)) if !said.starts_with("refused") => (false, said),
         Err(other) => return Err(other),
     };
     let lines = said.lines().skip(1).filter_map(|line| line.trim_start().split_once("  "));
@@ -54,6 +55,9 @@ fn look(arguments: &Trace) -> Outcome {
     let file = arguments.file.display();
     let mut out =
         format!("{file}\n  part       {}  {}\n  digest     {}\n", record.part.number, record.part.title, record.digest);
+    if record.seal.is_none() {
+        out.push_str("  seal       none, as those that were written first: its setups are worked out anew\n");
+    }
     let pages = drawing::pdf::texts(&bytes);
     let text = String::from_utf8_lossy(&bytes);
     if let Some(strangers) = strangers(pages.as_deref(), &record.digest) {
@@ -222,7 +226,9 @@ fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]
         None => sheets.next()?,
         Some(_) => sheets.min_by_key(near)?,
     };
-    let mut goods = Goods { part: part.clone(), plan, record: record.clone(), sheet, runs, stamp };
+    let verdicts: Vec<_> = runs.iter().map(|run| &run.verdict).collect();
+    let record = record.clone().planned(&plan, &shop.control, &verdicts);
+    let mut goods = Goods { part: part.clone(), plan, record, sheet, runs, stamp };
     let mut tables = job::probes(part, &goods.plan, shop, &goods.stamp)
         .into_iter()
         .filter_map(|probed| probed.program.ok())

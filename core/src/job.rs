@@ -199,12 +199,12 @@ pub fn drawn(part: &Part, format: &Format, stamp: &Stamp, proved: bool) -> Check
 
 /// Writes the program of each setup and reads it back.
 pub fn runs(plan: &Plan, part: &Part, shop: &Shop, stamp: &Stamp, proved: bool) -> Vec<Run> {
-    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    let tapping = Tapping::by_hand(plan.tapped_by_hand());
     let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, proved) };
     let run = |setup: &SetupPlan| {
         let program = program::emit(setup, &header, &shop.control);
         let posed = part.posed(setup.pose);
-        let verdict = proof::prove_with(&program.text, &posed, shop, &setup.setup, tapping);
+        let verdict = proof::prove_with(&program.text, &posed, shop, &setup.setup, &tapping);
         Run { pose: setup.pose, setup: setup.setup.clone(), program, verdict }
     };
     plan.setups.iter().map(run).collect()
@@ -253,7 +253,7 @@ pub fn load_run(
     stamp: &Stamp,
     proved: bool,
 ) -> LoadRun {
-    let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+    let tapping = Tapping::by_hand(plan.tapped_by_hand());
     let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, proved) };
     let pieces = u32::try_from(stands.len()).unwrap_or(u32::MAX);
     let mut first = setup.clone();
@@ -262,7 +262,7 @@ pub fn load_run(
     }
     first.notes = notes.to_vec();
     let program = program::emit_load(&first, title, &stands, &header, &shop.control);
-    let verdict = proof::prove_load(&program.text, &part.posed(setup.pose), shop, &stands, tapping);
+    let verdict = proof::prove_load(&program.text, &part.posed(setup.pose), shop, &stands, &tapping);
     LoadRun {
         setup: setup.setup.number,
         pieces,

@@ -7,15 +7,16 @@
 //! Lengths are plain numbers of millimetres, angles of radians, forces of newtons, moments of
 //! newton millimetres, masses of grams.
 
-use std::collections::BTreeMap;
 mod belongs;
+mod seal;
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
 
 pub use belongs::{
     CellDifference, Difference, Differences, cell_differences, differences, digests_of, first_difference, named_digest,
     named_revision,
 };
-
-use std::fmt::Write;
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -25,7 +26,7 @@ use crate::formula::Value;
 use crate::part::{
     Characteristic, Measure, Part, Pose, attributes, bores, called, gauge, inspected, looked_at_with, only_gauged,
 };
-use crate::plan::{Plan, program_file};
+use crate::plan::{Plan, SetupPlan, program_file};
 use crate::proof::{self, Verdict};
 use crate::quantity::{Length, Time, Unit, trimmed};
 use crate::shop::{Control, Cutter, Setup, Stand, Tool};
@@ -49,6 +50,10 @@ pub struct Record {
     pub version: u32,
     /// Names this variant: what drawing, program and papers carry.
     pub digest: String,
+    /// Names what a program is proved by beside the part: setups, loads, what is tapped by hand,
+    /// tools, order, verdict and time ([`Record::seal_of`]). Records that were written first have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seal: Option<String>,
     /// The unit of every bare number in this file that is a length.
     pub lengths_in: String,
     /// What was given, and what was taken as usual.
@@ -61,6 +66,9 @@ pub struct Record {
     pub part: Part,
     /// The tools that its programs use.
     pub tools: Vec<ToolUse>,
+    /// The features whose threads a person taps at the bench; the programs mill all others.
+    #[serde(default)]
+    pub tapped_by_hand: Vec<String>,
     /// Its programs.
     pub programs: Vec<ProgramUse>,
     /// The programs of an order's loads of several pieces.
@@ -270,7 +278,7 @@ pub struct Checked {
 }
 
 /// Predicted times of one piece at the machine, in seconds.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct PieceTime {
     /// Number of each tool in turn, and its time with the change before it.
     pub sections: Vec<(u32, Time)>,
@@ -287,7 +295,6 @@ pub struct PieceTime {
 impl Record {
     /// The record of a part.
     pub fn new(variant: &Variant, part: &Part, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
-        let proved = verdicts.iter().all(|verdict| verdict.proved());
         let (parameters, derived): (Vec<_>, Vec<_>) = variant.entries.iter().partition(|entry| entry.parameter);
         let parameters = parameters
             .into_iter()
@@ -333,36 +340,52 @@ impl Record {
                 source: verdict.source.clone(),
             })
             .collect();
-        let programs = plan
-            .setups
-            .iter()
-            .map(|setup| ProgramUse {
-                file: program_file(setup.setup.number, proved),
-                unit: control.unit.unwrap_or(part.unit),
-                control: control.name.clone(),
-                datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
-                pose: setup.pose,
-                setup: setup.setup.clone(),
-            })
-            .collect();
-        Self {
+        let bare = Self {
             format: FORMAT.to_owned(),
             version: VERSION,
             digest: digest(part),
+            seal: Some(String::new()),
             lengths_in: "mm".to_owned(),
             parameters,
             derived,
             rules,
             part: part.clone(),
-            tools: plan.tools.iter().map(|tool| tool_use(tool, part)).collect(),
-            programs,
+            tools: Vec::new(),
+            tapped_by_hand: Vec::new(),
+            programs: Vec::new(),
             loads: Vec::new(),
             order: None,
-            proved,
-            first_piece: readings(part, &inspection(part, verdicts)),
-            first_piece_words: checked(verdicts),
-            time: piece_time(verdicts),
-        }
+            proved: false,
+            first_piece: Vec::new(),
+            first_piece_words: Vec::new(),
+            time: PieceTime::default(),
+        };
+        bare.planned(plan, control, verdicts)
+    }
+
+    /// The same part as it is made by a plan and measured by these verdicts, with its seal where it
+    /// has one.
+    #[must_use]
+    pub fn planned(mut self, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
+        let part = &self.part;
+        let proved = verdicts.iter().all(|verdict| verdict.proved());
+        let program = |setup: &SetupPlan| ProgramUse {
+            file: program_file(setup.setup.number, proved),
+            unit: control.unit.unwrap_or(part.unit),
+            control: control.name.clone(),
+            datum: format!("{}: {}", setup.setup.work_offset, setup.datum),
+            pose: setup.pose,
+            setup: setup.setup.clone(),
+        };
+        self.programs = plan.setups.iter().map(program).collect();
+        self.tools = plan.tools.iter().map(|tool| tool_use(tool, part, plan)).collect();
+        self.tapped_by_hand = plan.tapped_by_hand().map(str::to_owned).collect();
+        self.first_piece = readings(part, &inspection(part, verdicts));
+        self.first_piece_words = checked(verdicts);
+        self.time = piece_time(verdicts);
+        self.proved = proved;
+        self.seal = self.seal.as_ref().map(|_| self.seal_of());
+        self
     }
 
     /// The sheet of the first piece as CSV, lengths in the unit of the part, in the words of the
@@ -516,8 +539,12 @@ pub fn digest(part: &Part) -> String {
     for feature in &mut bare.features {
         feature.origin = Origin::default();
     }
-    let data = serde_json::to_vec(&bare).expect("a part is plain data");
-    let hash = Sha256::digest(&data);
+    named(&serde_json::to_vec(&bare).expect("a part is plain data"))
+}
+
+/// Twelve hexadecimal digits of the SHA-256 of some bytes.
+fn named(data: &[u8]) -> String {
+    let hash = Sha256::digest(data);
     hash.iter().take(6).fold(String::new(), |mut text, byte| {
         let _infallible = write!(text, "{byte:02x}");
         text
@@ -550,7 +577,7 @@ fn datum(value: &Value) -> (Datum, String) {
     }
 }
 
-fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
+fn tool_use(tool: &Tool, part: &Part, plan: &Plan) -> ToolUse {
     let kind = match &tool.cutter {
         Cutter::Spot { .. } => "spot",
         Cutter::Drill { .. } => "drill",
@@ -559,13 +586,8 @@ fn tool_use(tool: &Tool, part: &Part) -> ToolUse {
         Cutter::Countersink { .. } => "countersink",
         Cutter::ThreadMill { .. } => "thread mill",
     };
-    let threads = matches!(tool.cutter, Cutter::ThreadMill { .. });
-    let pitch = part.holes().filter_map(|(_, holes)| holes.thread()).map(|(thread, _)| thread.pitch).next();
-    ToolUse {
-        number: tool.number,
-        kind: kind.to_owned(),
-        title: tool.title.clone(),
-        diameter: tool.diameter,
-        pitch: pitch.filter(|_| threads),
-    }
+    let first = plan.threads_of(tool.number).next();
+    let milled = part.holes().find(|(feature, _)| Some(feature.id.as_str()) == first);
+    let pitch = milled.and_then(|(_, holes)| holes.thread()).map(|(thread, _)| thread.pitch);
+    ToolUse { number: tool.number, kind: kind.to_owned(), title: tool.title.clone(), diameter: tool.diameter, pitch }
 }

@@ -54,6 +54,48 @@ journey('a link to a family that is not here says so, is kept, and is taken when
   assert.equal(await page.locator('#note').isVisible(), false);
 }, { hash: '#mine.yaml/mm?reach=52+mm' });
 
+journey('a link that is followed from a page in use is kept as well', async (page) => {
+  await page.locator('#size-slot_opening').fill('9');
+  await page.waitForFunction(() => location.hash.includes('slot_opening=9'));
+  await page.evaluate(() => (location.hash = '#mine.yaml/mm?reach=52+mm'));
+  await page.waitForFunction(() => document.getElementById('note').textContent.includes('mine.yaml, which is not here'));
+  await page.waitForTimeout(500);
+  assert.match(page.url(), /#mine\.yaml\/mm\?reach=/u, 'the address stays as it came');
+});
+
+journey('a family of one’s own is in the address by its file, and Back finds it', async (page) => {
+  await page.locator('#own').setInputFiles({ name: 'mine.yaml', mimeType: 'text/yaml', buffer: Buffer.from(mine()) });
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  await page.locator('#size-reach').fill('52');
+  await page.waitForFunction(() => location.hash.startsWith('#mine.yaml/mm?reach=52'));
+  await page.locator('#family').selectOption('joining-key');
+  await page.waitForFunction(() => location.hash.startsWith('#joining-key'));
+  await page.goBack();
+  await page.waitForFunction(() => document.getElementById('family').value === 'mine.yaml');
+  assert.equal(await page.locator('#size-reach').inputValue(), '52');
+  await page.reload();
+  await page.waitForFunction(() => document.body.dataset.ready === 'yes');
+  assert.match(await text(page, '#note'), /mine\.yaml, which is not here/u);
+  await page.locator('#own').setInputFiles({ name: 'mine.yaml', mimeType: 'text/yaml', buffer: Buffer.from(mine()) });
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  assert.equal(await page.locator('#size-reach').inputValue(), '52', 'the sizes of the link are taken');
+});
+
+journey('Back from a link to what stood there before', async (page) => {
+  const before = await text(page, '#number');
+  await page.evaluate(() => (location.hash = '#joining-key/mm?slot_opening=9&part-digest=000000000000'));
+  await page.waitForFunction(() => document.getElementById('note').textContent.includes('000000000000'));
+  await page.goBack();
+  await page.waitForFunction((before) => document.getElementById('number').textContent === before, before);
+  assert.equal(await page.locator('#note').isVisible(), false);
+});
+
+journey('a note of a link goes when it is no longer true', async (page) => {
+  assert.match(await text(page, '#note'), /0123456789ab/u);
+  await page.locator('#size-slot_opening').fill('9');
+  assert.equal(await page.locator('#note').isVisible(), false);
+}, { hash: '#joining-key/mm?slot_opening=9.5&part-digest=0123456789ab' });
+
 journey('a link says when its sizes made another part as it was written', async (page) => {
   assert.match(await text(page, '#note'), /digest 0123456789ab; the same sizes make one of [0-9a-f]{12} here/u);
   await page.waitForTimeout(500);

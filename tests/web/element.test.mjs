@@ -236,6 +236,35 @@ journey('what was typed is there again after going back', FORM, async (page) => 
   assert.match((await result(page)).number, /^JK-9.5mm-/u);
 });
 
+journey('the sizes of an order make the same part again', FORM, async (page) => {
+  await field(page, 'slot_opening').fill('9.5');
+  await page.locator('#units').selectOption('in');
+  const { digest } = await result(page);
+  await order(page);
+  const sizes = JSON.parse(at.server.sent.get('key.sizes'));
+  assert.equal(sizes.slot_opening, '9.5 mm');
+  assert.equal(JSON.parse(made('joining-key', sizes, 'in')['part.json'].toString()).digest, digest);
+});
+
+journey('a file that does not come is told, and one size that is wrong by itself says what is right', FORM, async (page) => {
+  assert.equal(await page.evaluate(() => document.querySelector('barwright-part').download('part.json')), false);
+  assert.match(await page.locator('#fetched').innerText(), /could not be fetched/u);
+  await field(page, 'slot_opening').fill('abc');
+  assert.equal(await page.getByText('would do').count(), 0);
+  assert.doesNotMatch(await page.evaluate(() => document.querySelector('barwright-part').validationMessage), /would do|ask the shop|`/u);
+}, { silent: false, before: (context) => context.route('**/barwright_bg.wasm', (route) => route.abort()) });
+
+journey('what the shop fixed keeps its unit, in whichever the visitor came back with', FORM.replace('<barwright-part ', '<barwright-part fixed="length_per_rail=30" '), async (page) => {
+  const long = () => page.evaluate(() => document.querySelector('barwright-part').sizes.length_per_rail);
+  await page.locator('#units').selectOption('in');
+  assert.match(await long(), /^1\.18/u);
+  await order(page);
+  await page.goBack();
+  await ready(page);
+  assert.match(await long(), /^1\.18/u);
+  assert.equal(await page.locator('#units').inputValue(), 'in');
+});
+
 journey('what it could not load it loads when asked again', FORM, async (page) => {
   await page.waitForFunction(() => document.querySelector('barwright-part').matches(':state(failed)'));
   await page.context().unroute('**/*.wasm');

@@ -2,10 +2,11 @@
 // asks for just that; nothing else, and nothing to take or print.
 
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { join } from 'node:path';
-import { made } from './house.mjs';
-import { journeys } from './journey.mjs';
+import { made, root } from './house.mjs';
+import { drop, journeys } from './journey.mjs';
 
 const { stand } = journeys();
 
@@ -120,6 +121,16 @@ test('what is typed before the core is there waits for it, and nothing of before
   assert.equal(await page.evaluate(() => document.activeElement?.id), 'size-slot_opening');
   assert.equal(await page.evaluate(() => document.body.dataset.busy), 'no');
   await page.waitForFunction(() => location.hash.includes('slot_opening=9'));
+  await end();
+});
+
+test('a file dropped before the core is there is opened by it', async () => {
+  const { page, there, end } = await waiting('');
+  const family = readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
+  await drop(page, [['mine.yaml', family]]);
+  await there('yes');
+  await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('mine.yaml is open'));
+  assert.match(await page.title(), /My clamp/u);
   await end();
 });
 

@@ -17,18 +17,22 @@ export const barwright = ['release', 'debug'].map((kind) => join(root, 'target',
 
 const KINDS = { '.html': 'text/html; charset=utf-8', '.js': 'text/javascript', '.css': 'text/css', '.wasm': 'application/wasm', '.svg': 'image/svg+xml', '.woff2': 'font/woff2' };
 
-/** Any file server: no header but the kind, so that the page's own policy is what holds. @param {boolean} [small] sends brotli, as a server on the net would */
-export async function serve(small = false) {
+/**
+ * Any file server: no header but the kind, so that the page's own policy is what holds.
+ * @param {boolean} [small] sends brotli, as a server on the net would
+ * @param {{folder?: string, headers?: Record<string, string>}} [other] another folder, headers beside the kind
+ */
+export async function serve(small = false, { folder = dist, headers = {} } = {}) {
   const packed = new Map();
   const server = createServer((request, response) => {
     const name = new URL(request.url ?? '/', 'http://page').pathname.slice(1) || 'index.html';
-    if (!/^[\w.-]+$/u.test(name) || !existsSync(join(dist, name))) {
+    if (!/^[\w.-]+$/u.test(name) || !existsSync(join(folder, name))) {
       response.writeHead(404).end();
       return;
     }
-    const kind = { 'content-type': KINDS[extname(name)] ?? 'text/plain' };
-    if (!small) return void response.writeHead(200, kind).end(readFileSync(join(dist, name)));
-    if (!packed.has(name)) packed.set(name, brotliCompressSync(readFileSync(join(dist, name)), { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }));
+    const kind = { ...headers, 'content-type': KINDS[extname(name)] ?? 'text/plain' };
+    if (!small) return void response.writeHead(200, kind).end(readFileSync(join(folder, name)));
+    if (!packed.has(name)) packed.set(name, brotliCompressSync(readFileSync(join(folder, name)), { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }));
     response.writeHead(200, { ...kind, 'content-encoding': 'br' }).end(packed.get(name));
   });
   await new Promise((listening) => server.listen(0, '127.0.0.1', listening));

@@ -36,3 +36,10 @@ export const text = (page, selector) => page.locator(selector).innerText();
 export const drawing = (page) => page.locator('#sheet svg').innerHTML();
 export const program = (page) => page.locator('#text').textContent();
 export const word = (page) => text(page, '#word');
+
+/** Drops files on the page, as from a folder of the visitor's. */
+export const drop = (page, files) => page.evaluate((files) => {
+  const carried = new DataTransfer();
+  for (const [name, text] of files) carried.items.add(new File([text], name));
+  for (const kind of ['dragover', 'drop']) document.body.dispatchEvent(new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true }));
+}, files);

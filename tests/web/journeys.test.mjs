@@ -5,7 +5,7 @@ import { test } from 'node:test';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { made, open, root } from './house.mjs';
-import { drawing, journeys, program, text, word } from './journey.mjs';
+import { drawing, drop, journeys, program, text, word } from './journey.mjs';
 
 const { journey, stand } = journeys();
 
@@ -526,13 +526,6 @@ journey('own family and own shop, which stay here', async (page) => {
   assert.deepEqual(asked, [], 'nothing was asked of any server');
 });
 
-/** Drops files on the page, as from a folder of the visitor's. */
-const drop = (page, files) => page.evaluate((files) => {
-  const carried = new DataTransfer();
-  for (const [name, text] of files) carried.items.add(new File([text], name));
-  for (const kind of ['dragover', 'drop']) document.body.dispatchEvent(new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true }));
-}, files);
-
 journey('files are dropped anywhere; what is none is said to be none', async (page) => {
   const family = readFileSync(join(root, 'families/clamp-bar.yaml'), 'utf8').replace('title: Clamp bar', 'title: My clamp');
   const shop = readFileSync(join(root, 'families/shop/shop.yaml'), 'utf8').replace('owner: Heddle Row Workshop', 'owner: Shed Street Workshop');
@@ -543,8 +536,56 @@ journey('files are dropped anywhere; what is none is said to be none', async (pa
   await drop(page, [['picture.png', 'x']]);
   await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('picture.png is no YAML file'));
   assert.match(await page.title(), /My clamp/u, 'what lay there stays');
-  await drop(page, [['bad.yaml', `family: ${'['.repeat(5000)}`]]);
+  await drop(page, [['bad.yaml', `family: ${'['.repeat(5000)}`], ['mine.yaml', family]]);
   await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('bad.yaml is refused'));
+  assert.ok((await page.locator('#own-findings .finding').count()) > 0, 'the reason stays though another family is good');
+  await page.getByRole('button', { name: 'Take the shop of before' }).click();
+  assert.match(await program(page), /HEDDLE ROW WORKSHOP/u);
+});
+
+journey('what is said of a line is said of the program that stands there', async (page) => {
+  await page.locator('#listing').focus();
+  for (let press = 0; press < 30; press++) await page.keyboard.press('ArrowDown');
+  assert.match(await text(page, '#line-said'), /^Line 30: /u);
+  const says = async () => {
+    const [, line, words] = /^Line (\d+): (.*?)(?: · |$)/u.exec(await text(page, '#line-said')) ?? [];
+    return line === undefined || words === (await program(page)).split('\n')[line - 1];
+  };
+  assert.ok(await says());
+  await page.locator('#size-slot_opening').fill('8.7');
+  assert.ok(await says());
+  await page.locator('#family').selectOption('tapped-plate');
+  await page.waitForFunction(() => document.title.includes('Tapped plate'));
+  assert.ok(await says(), await text(page, '#line-said'));
+});
+
+journey('a fit without a unit keeps its meaning when the unit turns', async (page) => {
+  await page.locator('#size-tongue_fit').fill('0.05 to 0.10');
+  const before = await text(page, '#digest');
+  await page.locator('input[name=unit][value=in]').check();
+  assert.equal(await page.locator('#size-tongue_fit').inputValue(), '0.05 to 0.10 mm');
+  await page.locator('input[name=unit][value=mm]').check();
+  assert.equal(await text(page, '#digest'), before);
+});
+
+journey('Next size says how large it is', async (page) => {
+  for (let press = 0; press < 6; press++) {
+    await page.locator('#next').click();
+    assert.match(await text(page, '#thread'), /\d/u);
+  }
+});
+
+journey('a control that is none is refused, and the one before it stays', async (page) => {
+  await drop(page, [['control-mine.yaml', 'name: mine\n']]);
+  await page.waitForFunction(() => document.querySelector('#control option[value=mine]'));
+  const before = await program(page);
+  await page.locator('#control').selectOption('mine');
+  assert.match(await text(page, '#own-said'), /‘mine’ is refused/u);
+  assert.ok((await page.locator('#own-findings .finding').count()) > 0, 'the reason is told');
+  assert.equal(await page.locator('#control').inputValue(), 'canned', 'what is shown is what the program is for');
+  assert.equal(await program(page), before);
+  await page.locator('#control').selectOption('absolute');
+  assert.notEqual(await program(page), before);
 });
 
 journey('works without a network once loaded', async (page, context) => {

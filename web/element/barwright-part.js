@@ -1,12 +1,12 @@
 // `barwright-part`: a family of parts on a product page, as a field of its form.
 
 import { alone, forbidden, load, picture } from './drawn.js';
-import { carried, enter, meant, stands, typed, unknown } from './form.js';
+import { carried, enter, exact, stands, typed, unknown } from './form.js';
 import { LONGEST, findings, frame, read } from './frame.js';
 import { make } from './node.js';
 import { firstView, renewSheets } from './picture.js';
 import { STYLE } from './style.js';
-import { about, apart, decimal, local, roots, shown as reads, usual, wrong } from './step.js';
+import { about, apart, decimal, local, meant, roots, shown as reads, usual, wrong } from './step.js';
 import { learn, mass, words } from './words.js';
 
 /** How long it waits before it says what came of the typing, in milliseconds. */
@@ -147,7 +147,7 @@ export class BarwrightPart extends Base {
     this.#family = family;
     this.#failed = false;
     this.#starting ??= Promise.resolve();
-    this.#meant ??= { value: this.units, fixed: this.units };
+    this.#meant ??= { value: this.#attribute, fixed: this.#attribute };
     this.#last = '';
     this.#given = { ...this.#begin(), ...this.#known(typed(this), this.#attribute), ...this.#known(this.#pending ?? {}) };
     this.#pending = null;
@@ -289,7 +289,15 @@ export class BarwrightPart extends Base {
   /** Why there is no part, and what to do. */
   get #refused() {
     const first = roots(this.#told.findings).find((finding) => finding.severity === 'refused');
-    return words(this.#lang).correct(first ? this.#text(first) : '', this.#remedies.length > 0).replace('  ', ' ');
+    return words(this.#lang).correct(first ? this.#text(first) : '', this.#way).replace('  ', ' ').trim();
+  }
+
+  /** What to do about a refusal; a size that is wrong by itself says what would be right. */
+  get #way() {
+    const say = words(this.#lang);
+    if (this.#remedies.length > 0) return say.one(this.#remedies.length);
+    if (roots(this.#told.findings).some((finding) => finding.severity === 'refused' && about(finding))) return '';
+    return this.#told.remedies.length > 0 || this.#told.findings.some(({ code }) => code === 'variant/no-single-remedy') ? say.noneDo : say.unknown;
   }
 
   /** Builds all of it anew, and leaves whoever types where they are. */
@@ -344,7 +352,7 @@ export class BarwrightPart extends Base {
       data.append(name, goods.number);
       data.append(`${name}.link`, this.link);
       data.append(`${name}.digest`, goods.digest);
-      data.append(`${name}.sizes`, JSON.stringify(this.sizes));
+      data.append(`${name}.sizes`, JSON.stringify(exact(this.#family, this.#told, this.#order.sizes, this.units)));
     }
     this.#internals.setFormValue(data, state);
   }
@@ -394,7 +402,7 @@ export class BarwrightPart extends Base {
     by('mass').textContent = goods ? mass(goods.mass, this.#lang, told.unit) : '–';
     by('findings').replaceChildren(
       ...findings(roots(told.findings).map((finding) => ({ severity: finding.severity, text: this.#text(finding) })), say, this.#foreign && this.#lang),
-      ...(goods && remedies.length === 0 ? [] : [make('p', { text: remedies.length > 0 ? say.would : say.noneDo, lang: this.#foreign && this.#lang })]),
+      ...(goods && remedies.length === 0 ? [] : [make('p', { text: remedies.length > 0 ? say.would(remedies.length) : this.#way, lang: this.#foreign && this.#lang })]),
       make('ul', {}, ...remedies.map((remedy) => make('li', {}, make('button', { type: 'button', part: 'button', text: `${local(say.instead(asked.get(remedy.size), apart(remedy.to)), sign)}${remedy.measured ? say.measured : ''}`, onclick: () => {
         this.#take(remedy.size, local(apart(remedy.to), sign));
         by(`size-${remedy.size}`)?.focus();
@@ -563,8 +571,7 @@ export class BarwrightPart extends Base {
   /** Prints the page with the sheet at its true size. */
   print() {
     const sheet = this.#told?.goods?.sheets[0];
-    if (!sheet || !this.#offers.has('print') || !this.#offers.has('drawing')) return;
-    alone(this, sheet);
+    if (sheet && this.#offers.has('print') && this.#offers.has('drawing')) alone(this, sheet);
   }
 
   /**
@@ -578,19 +585,13 @@ export class BarwrightPart extends Base {
     const edition = this.#edition;
     const told = this.#told;
     if (!told?.goods || !Object.hasOwn(kinds, what) || !this.#offers.has(kinds[what])) return false;
-    const { give, written } = await import('./take.js');
+    const tell = (text) => this.#root.getElementById('fetched')?.replaceChildren(text);
+    tell(words(this.#lang).fetching);
+    const files = await import('./take.js').then(({ written }) => written(what, told.goods, this.family, JSON.stringify(this.#order))).catch(() => null);
+    tell(files ? '' : words(this.#lang).missed);
     // Another variant by now: the visitor would get what no longer stands there.
-    if (edition !== this.#edition) return false;
-    // Two parts may share a number, never a digest.
-    const number = `${told.goods.number.replace(/[^A-Za-z0-9._-]/gu, '-').slice(0, 120)}-${told.goods.digest.slice(0, 8)}`;
-    if (what === 'program') {
-      for (const run of told.goods.runs) give(`${number}-${run.file}`, new TextEncoder().encode(run.text), 'text/plain');
-      return true;
-    }
-    this.#root.getElementById('said').textContent = words(this.#lang).fetching;
-    const files = await written(what, this.family, JSON.stringify(this.#order));
-    if (edition !== this.#edition || files.length === 0 || files.some(([, bytes]) => !bytes)) return false;
-    for (const [name, bytes] of files) give(`${number}-${name}`, bytes, { 'drawing.svg': 'image/svg+xml', 'drawing.pdf': 'application/pdf', 'part.json': 'application/json' }[what]);
+    if (!files || edition !== this.#edition) return false;
+    files.forEach((give) => give());
     return true;
   }
 }

@@ -1,6 +1,7 @@
 // The form around the element: its default button, the shop's own fields and attributes, bare numbers.
 
 import { read } from './frame.js';
+import { meant, usual } from './step.js';
 
 const TEXTLESS = /^(?:hidden|checkbox|radio|button|reset|file|range|color|submit|image)$/u;
 
@@ -34,8 +35,21 @@ export function typed(host) {
   return sizes;
 }
 
-/** A bare length with the unit that it was meant in; any other text as it is. @param {any} size @param {string} text @param {string} unit */
-export const meant = (size, text, unit) => (size.kind === 'length' && /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u.test(text) ? `${text.trim()} ${unit}` : text);
+/** Kinds whose texts are not rounded to be read. */
+const WHOLE = new Set(['count', 'thread', 'material', 'fit', 'word', 'places', 'yes or no']);
+
+/**
+ * Sizes by which the same part is made again: as they were asked for or are usual. What is worked out from others is left
+ * out: it follows again, and its text is rounded.
+ * @param {any} family @param {any} told @param {Record<string, string>} asked @param {string} units of its bare numbers
+ * @returns {Record<string, string>}
+ */
+export const exact = (family, told, asked, units) => Object.fromEntries(told.values.filter((value) => value.parameter).flatMap(({ name, text }) => {
+  const size = family.sizes.find((one) => one.name === name);
+  const plain = usual(size, units);
+  const exactly = asked[name] !== undefined ? meant(size, asked[name], units) : WHOLE.has(size.kind) ? text : /^[\d.]+(?: \S+)?$/u.test(plain) ? plain : null;
+  return exactly === null ? [] : [[name, exactly]];
+}));
 
 /** What attributes name that is not there, in words. @param {HTMLElement} host @param {Record<string, string[]>} known by attribute */
 export function unknown(host, known) {

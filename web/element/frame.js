@@ -20,7 +20,7 @@ export function frame({ say, theirs, title, sizes, fixed, shown, offers, off }, 
   const button = (kind, text, act) => offers.has(kind) && make('button', { type: 'button', part: 'button', 'data-offer': kind, text, onclick: act });
   // The family's words are English, whatever the page speaks.
   return [
-    make('fieldset', { part: 'form', disabled: off },
+    make('fieldset', { part: 'form', disabled: off, dir: 'ltr' },
       make('div', { part: 'sizes' },
         make('h2', { text: title, lang: theirs, tabindex: '-1' }),
         make('div', { class: 'size' }, make('label', { for: 'units', text: say.units }),
@@ -40,6 +40,7 @@ export function frame({ say, theirs, title, sizes, fixed, shown, offers, off }, 
           offers.has('drawing') && button('print', say.print, on.print),
           button('svg', say.svg, () => on.download('drawing.svg')), button('pdf', say.pdf, () => on.download('drawing.pdf')),
           button('program', say.code, () => on.download('program')), button('record', say.record, () => on.download('part.json'))),
+        make('p', { id: 'fetched', class: 'quiet', role: 'status' }),
         make('slot', { name: 'extra' }))),
     make('p', { id: 'said', class: 'aside', role: 'status' }),
   ];

@@ -25,7 +25,7 @@ button:disabled, input:disabled, select:disabled { color: var(--quiet); border-s
 :focus-visible { outline: 3px solid var(--barwright-accent, var(--text)); outline-offset: 2px; }
 .quiet { color: var(--quiet); }
 .size > details { grid-column: 1 / -1; } .size summary { inline-size: fit-content; } .size details p { margin: 4px 0 0; }
-.how { text-decoration: underline; text-underline-offset: 2px; }
+.how { text-decoration: underline; text-underline-offset: 2px; } span:not(:empty) + .how { margin-inline-start: 8px; }
 dd small { display: block; font-size: inherit; color: var(--quiet); }
 [aria-invalid="true"] { border: 2px solid var(--error); }
 .message, .refused { color: var(--error); }

@@ -6,13 +6,13 @@ const EN = {
   fixed: 'Chosen for you', drawing: 'Drawing', program: 'Program', numberOf: 'Part number', blank: 'Cut from', mass: 'Mass', verdict: 'Verdict',
   holds: 'holds', caution: 'caution', refused: 'refused', none: 'none while refused', units: 'Numbers are in', mm: 'mm', in: 'inch',
   range: (from, to) => `${from} to ${to}`,
-  would: 'Any one of these would do:', instead: (ask, to) => `${ask}: ${to}`,
+  would: (count) => (count === 1 ? 'This would do:' : 'Any one of these would do:'), instead: (ask, to) => `${ask}: ${to}`,
   real: 'True size', goneDrawing: 'No drawing: the sizes are refused.',
   gone: 'No drawing and no program: the sizes are refused.',
-  correct: (reason, any) => `These sizes are refused. ${reason} ${any ? EN.one : EN.noneDo}`,
-  one: 'Take one that would do.', noneDo: 'No single size here would do by itself: change several, or ask the shop.',
+  correct: (reason, more) => `These sizes are refused. ${reason} ${more}`,
+  one: (count) => (count === 1 ? 'One thing would do: take it.' : 'Take one that would do.'), noneDo: 'No single size here would do by itself: change several, or ask the shop.', unknown: 'What would do is not known here: change a size, or ask the shop.',
   stands: (to) => `Refused as it stands; ${to} would do`, measured: ' – if it measures so', how: 'Help', digest: 'digest', again: 'Load the page again, or ask the shop.',
-  print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.',
+  print: 'Print the drawing', svg: 'Drawing (SVG)', pdf: 'Drawing (PDF)', record: 'Record (part.json)', code: 'Program', fetching: 'The file is being written.', missed: 'The file could not be fetched. Try again.',
   changed: (number) => `The drawing is new: ${number}.`,
 };
 

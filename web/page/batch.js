@@ -44,6 +44,8 @@ export function batch(asked, give) {
     said);
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
+    // One order at a time.
+    if (buttons[0].hasAttribute('aria-disabled')) return;
     const wanted = event.submitter?.getAttribute('value') ?? 'packet';
     for (const button of buttons) button.setAttribute('aria-disabled', 'true');
     said.replaceChildren(make('p', { text: 'Being worked out …' }));

@@ -2,9 +2,6 @@
 
 import { address } from './make.js';
 
-/** How many setups a part may have; moves are sent for each that there is. */
-const RUNS = 8;
-
 /** One worker of the page. */
 export class Asked {
   /** @type {Worker} */ #worker;
@@ -23,8 +20,7 @@ export class Asked {
     });
     this.#worker.addEventListener('error', (event) => {
       event.preventDefault();
-      for (const { failed } of this.#open.values()) failed(new Error(event.message));
-      this.#open.clear();
+      this.#fail(event.message);
     });
   }
 
@@ -39,6 +35,13 @@ export class Asked {
 
   end() {
     this.#worker.terminate();
+    this.#fail('The worker was stopped.');
+  }
+
+  /** Nothing that is still open is answered. @param {string} why */
+  #fail(why) {
+    for (const { failed } of this.#open.values()) failed(new Error(why));
+    this.#open.clear();
   }
 }
 
@@ -50,7 +53,7 @@ export class Beside {
 
   /** @param {{family: any, shop: any, order: any}} asked @returns {Promise<any>} what came of the sizes */
   async make(asked) {
-    const { text, names, motions } = await this.#worker.ask({ ...asked, runs: RUNS }, 'make');
+    const { text, names, motions } = await this.#worker.ask(asked, 'make');
     [this.#names, this.#motions] = [names, motions];
     return JSON.parse(text);
   }

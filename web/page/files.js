@@ -51,14 +51,20 @@ export function show(source, result, asked, stands) {
   const begin = begins(goods);
   // What comes when another variant stands there already is given to nobody.
   const hand = async (/** @type {string} */ name, /** @type {any} */ coming) => {
-    const bytes = await coming;
-    if (stands()) give(name, bytes);
+    try {
+      const bytes = await coming;
+      if (stands()) give(name, bytes);
+    } catch {
+      said.textContent = `${name} could not be made. Load the page again.`;
+    }
   };
+  const said = make('p', { role: 'status' });
   const item = (/** @type {string} */ name) =>
     make('li', {}, make('button', { type: 'button', text: name, onclick: () => hand(name === 'part.json' ? `${begin}.json` : `${begin}-${name}`, source.file(name)) }),
       make('span', { class: 'quiet', text: words(name, goods.runs) }));
   panel.replaceChildren(
     make('p', {}, make('button', { type: 'button', class: 'main', id: 'archive', text: 'Everything as one archive', onclick: () => hand(`${begin}.zip`, source.archive()) })),
+    said,
     make('ul', { class: 'files' }, ...source.files().map(item)),
     batch(asked, (name, bytes) => stands() && give(`${begin}${name}`, bytes)),
     make('p', { class: 'quiet', text: `${goods.number}, digest ${goods.digest}. The same files as the command line writes, byte for byte.` }),

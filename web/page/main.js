@@ -4,12 +4,13 @@ import { Core, load } from './core.js';
 import * as files from './files.js';
 import { first } from './first.js';
 import * as link from './link.js';
-import { address, at, headed, make, said } from './make.js';
+import { address, at, headed, make, said, say } from './make.js';
 import * as papers from './papers.js';
 import * as path from './path.js';
 import * as program from './program.js';
 import * as sheet from './sheet.js';
 import * as sizes from './sizes.js';
+import { meant } from './step.js';
 import { belongs } from './thread.js';
 import { Work } from './work.js';
 
@@ -36,7 +37,7 @@ const state = {
 };
 
 let settling = 0;
-/** The address that this page wrote itself. */
+/** The address that the page stands for. */
 let written = '';
 /** Whether another family was chosen since: the way back leads to the one before. */
 let turned = false;
@@ -48,6 +49,8 @@ const on = {
     if (text === null) delete state.given[name];
     else state.given[name] = text;
     quiet = false;
+    // Whoever types goes on from what stands there.
+    note({ sizes: '', digest: '', unit: '' });
     if (!core) at('said').textContent = 'The page is still loading. What you typed is worked out as soon as it is there.';
     work.soon();
   },
@@ -98,7 +101,8 @@ const entitle = () => (document.title = `${state.result.goods?.number ?? 'refuse
 
 /** The paper that is turned to, if it is not of this variant yet. */
 function showPaper() {
-  if ((state.paper === 'files' && !core) || !state.stale.delete(state.paper)) return;
+  if (state.paper === 'files' && !core) return at('panel-files').replaceChildren(make('p', { class: 'quiet', text: 'The files come with the rest of the page, which is still loading.' }));
+  if (!state.stale.delete(state.paper)) return;
   const { result } = state;
   if (state.paper === 'files') files.show(work.source, result, asked, () => state.result === result && document.body.dataset.busy !== 'yes');
   else papers.show(state.paper, state.result, (what) => pick(what, true));
@@ -139,7 +143,7 @@ function settle() {
   }
   // A link whose family is not here, or another by now, is kept as it came, until something is chosen.
   if (quiet && (state.asked || state.amiss)) return;
-  written = link.write({ family: family.name, unit: sizes.unit(), control: state.control, sizes: state.given, digest: result.goods?.digest, ownShop: state.ownShop !== undefined });
+  written = link.write({ family: state.name, unit: sizes.unit(), control: state.control, sizes: state.given, digest: result.goods?.digest, ownShop: state.ownShop !== undefined });
   try {
     if (turned) history.pushState(null, '', written);
     else history.replaceState(null, '', written);
@@ -164,7 +168,8 @@ function gone(why) {
   for (const id of ['panel-first', 'panel-follows', 'panel-rules', 'panel-files', 'verdict']) at(id).replaceChildren();
   at('word').textContent = 'refused';
   at('word').className = 'word mark refused';
-  at('number').textContent = 'none while refused';
+  at('number').textContent = 'none';
+  at('no-program').textContent = 'There is no program.';
   document.title = 'refused – Barwright';
   for (const id of ['sum', 'thread', 'runs', 'digest']) at(id).replaceChildren();
   at('print').disabled = true;
@@ -208,7 +213,7 @@ function tell(marks) {
   const ask = family.sizes.find((/** @type {any} */ size) => size.name === name)?.ask;
   const feature = result.goods?.part.features.find((/** @type {any} */ one) => marks.features.has(one.id));
   const title = ask ?? known?.title ?? reading?.title ?? (what.feature && feature?.title) ?? name?.replaceAll(/[-_.]/gu, ' ');
-  parts.push(make('strong', { text: headed(title ?? '') }), known ? ` ${said(known.text)}. ` : '. ');
+  parts.push(make('strong', { text: headed(title ?? '') }), known ? ` ${said(known.text)}. ` : reading ? ` ${say(reading.nominal, result.unit)}. ` : '. ');
   if (known?.why) parts.push(make('span', { class: 'quiet', text: `${headed(known.why).replace(/[.:]?$/u, '.')} ` }));
   const rests = family.sizes.filter((/** @type {any} */ size) => marks.values.has(size.name) && size.name !== name);
   if (rests.length > 0 && rests.length < 8) {
@@ -253,7 +258,7 @@ function otherUnit(before) {
     for (const size of state.family.sizes) {
       const text = state.given[size.name];
       if (text === undefined && size.usual_inch) state.given[size.name] = sizes.usual(size, before);
-      else if (text !== undefined && size.kind === 'length' && /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u.test(text)) state.given[size.name] = `${text.trim()} ${before}`;
+      else if (text !== undefined) state.given[size.name] = meant(size, text, before);
     }
     at('said').textContent = `The sizes stay as they are; bare numbers are ${now === 'in' ? 'inches' : 'millimetres'} now.`;
   }
@@ -288,11 +293,11 @@ function open(name, given, digest) {
     if (opened.family.sizes.some((/** @type {any} */ one) => one.name === size)) state.given[size] = text;
     else unknown.push(size);
   }
-  const left = unknown.length > 0 ? `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}. ` : '';
+  const left = unknown.length > 0 ? `The link names sizes that this family does not have; they are left out: ${unknown.join(', ').slice(0, 200)}.` : '';
   work.now();
   const changed = state.result ? link.differs(digest, state.result.goods?.digest) : '';
   state.amiss = changed !== '';
-  note(left + changed);
+  note({ sizes: left, digest: changed, family: '', unit: '' });
   if (state.result) entitle();
   return opened;
 }
@@ -316,7 +321,7 @@ function showShop(shop) {
 
 /** The visitor's own files: families, or files of a shop. @param {Map<string, string>} texts */
 function own(texts) {
-  at('own-findings').replaceChildren();
+  /** @type {any[]} */ const findings = [];
   const shop = Object.create(null);
   const families = [];
   for (const [name, text] of texts) {
@@ -328,9 +333,11 @@ function own(texts) {
     const before = state.ownShop;
     state.ownShop = { ...before, ...shop };
     const opened = openShop(state.control);
-    files.showFindings(opened.findings);
-    if (opened.shop) said.push(`The shop is ${opened.shop.owner}’s, with your ${Object.keys(state.ownShop ?? {}).join(', ')}.`);
-    else {
+    findings.push(...opened.findings);
+    if (opened.shop) {
+      note({ shop: '' });
+      said.push(`The shop is that of ${opened.shop.owner}, with your ${Object.keys(state.ownShop ?? {}).join(', ')}.`);
+    } else {
       state.ownShop = before;
       openShop(state.control);
       said.push('Your shop is refused; the one before it stays.');
@@ -341,20 +348,30 @@ function own(texts) {
   }
   for (const { name, text } of families) {
     const tried = new Core().openFamily(name, text);
-    files.showFindings(tried.findings);
+    findings.push(...tried.findings);
     if (!tried.family) {
       said.push(`${name} is refused; the family before it stays.`);
       continue;
     }
     state.ownFamilies.set(name, { title: tried.family.title, text });
     if (![...at('family').options].some((option) => option.value === name)) at('family').append(make('option', { value: name, text: `${tried.family.title} (${name})` }));
-    open(name, ...(state.asked?.family === name ? [state.asked.sizes, state.asked.digest] : [{}]));
+    open(name, ...(state.asked && [name, tried.family.name].includes(state.asked.family) ? [state.asked.sizes, state.asked.digest] : [{}]));
     said.push(`${name} is open.`);
   }
+  files.showFindings(findings);
   at('own-said').textContent = said.join(' ');
   at('said').textContent = said.join(' ');
+  if (state.ownShop) at('own-said').append(' ', make('button', { type: 'button', class: 'link', text: 'Take the shop of before', onclick: given }));
   // Files may be dropped anywhere; what is wrong with them must be seen all the same.
   if (at('own-findings').childElementCount > 0) at('own-said').scrollIntoView({ block: 'start' });
+}
+
+/** The shop that the page came with, again. */
+function given() {
+  state.ownShop = undefined;
+  openShop(state.control);
+  work.now();
+  at('own-said').textContent = at('said').textContent = 'The shop is the one that the page came with.';
 }
 
 /** The families that can be chosen, by name. */
@@ -377,20 +394,27 @@ function fromAddress() {
   const name = asked.family && offered().includes(asked.family) ? asked.family : offered()[0];
   state.asked = asked.family && name !== asked.family ? { family: asked.family, sizes: asked.sizes, digest: asked.digest } : null;
   open(name, ...(state.asked ? [{}] : [asked.sizes, asked.digest]));
-  const missing = [
-    state.asked && `The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.`,
-    asked.ownShop && !state.ownShop && 'The link was written with a shop of one’s own, which is not here: this is another shop’s machine and tools. Choose its files under ‘Your own files’ before a program is taken.',
-    asked.control && shop && !shop.controls.includes(asked.control) && `The link is for the control ‘${asked.control.slice(0, 60)}’, which is not here; the program is written for ‘${shop.control}’.`,
-    asked.unknownUnit && `The link’s unit ‘${asked.unknownUnit.slice(0, 20)}’ is neither mm nor in; bare numbers are ${sizes.unit()} here.`,
-  ].filter(Boolean);
-  if (missing.length > 0) {
-    state.amiss = true;
-    note([...missing, at('note').textContent].join(' ').trim());
-  }
+  const missing = {
+    family: state.asked ? `The link is for the family ${state.asked.family}, which is not here; this is another. Choose its file under ‘Your own files’, and the sizes of the link are taken.` : '',
+    shop: asked.ownShop && !state.ownShop ? 'The link was written with a shop of one’s own, which is not here: this is another shop’s machine and tools. Choose its files under ‘Your own files’ before a program is taken.' : '',
+    control: asked.control && shop && !shop.controls.includes(asked.control) ? `The link is for the control ‘${asked.control.slice(0, 60)}’, which is not here; the program is written for ‘${shop.control}’.` : '',
+    unit: asked.unknownUnit ? `The link’s unit ‘${asked.unknownUnit.slice(0, 20)}’ is neither mm nor in; bare numbers are ${sizes.unit()} here.` : '',
+  };
+  note(missing);
+  state.amiss ||= Object.values(missing).some(Boolean);
 }
 
-/** What a link asked for and did not get, where it is seen first. @param {string} text */
-function note(text) {
+/** What a link asked for and did not get, by what it is about. @type {Map<string, string>} */
+const notes = new Map();
+
+/** Notes it where it is seen first; what is empty is taken away. @param {Record<string, string>} about */
+function note(about) {
+  for (const [matter, text] of Object.entries(about)) {
+    if (text) notes.set(matter, text);
+    else notes.delete(matter);
+  }
+  const text = [...notes.values()].join(' ');
+  if (at('note').textContent === text) return;
   at('note').textContent = text;
   at('note').hidden = text === '';
 }
@@ -425,15 +449,22 @@ async function start() {
   // Only the core knows another family, control or shop.
   const later = [at('family'), at('control'), at('own')];
   for (const field of later) field.disabled = true;
-  await loading;
-  begin(shown && location.hash === hash);
-  for (const field of later) field.disabled = false;
-  files.listen(own, (text) => {
+  // What is dropped before it is there waits for it; a browser would turn to the file instead.
+  files.listen((list) => loading.then(() => own(list), () => undefined), (text) => {
     at('own-findings').replaceChildren();
     at('own-said').textContent = text;
   });
+  if (!shown) at('sum').textContent = 'The page is loading.';
+  await loading;
+  begin(shown && location.hash === hash);
+  for (const field of later) field.disabled = false;
   addEventListener('hashchange', () => {
-    if (location.hash !== written) fromAddress();
+    if (location.hash === written) return;
+    written = location.hash;
+    fromAddress();
+    // As with a fresh page: what the link asks for stays in the address until something is typed. Said
+    // last, since a field that goes with its text still tells of a change.
+    quiet = true;
   });
   document.body.dataset.ready = 'yes';
   performance.mark('ready');
@@ -472,7 +503,15 @@ function wire() {
     open(at('family').value, {});
   });
   at('control').addEventListener('change', () => {
-    openShop(at('control').value);
+    const chosen = at('control').value;
+    const opened = openShop(chosen);
+    files.showFindings(opened.findings);
+    note({ control: '' });
+    if (!opened.shop) {
+      openShop(state.control);
+      at('own-said').textContent = at('said').textContent = `The control ‘${chosen}’ is refused; the one before it stays.`;
+      at('own-said').scrollIntoView({ block: 'start' });
+    }
     work.soon();
   });
   at('example').addEventListener('change', () => {

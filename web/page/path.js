@@ -173,6 +173,7 @@ function stop() {
   playing = false;
   cancelAnimationFrame(frame);
   at('play').textContent = 'Play';
+  at('line-said').setAttribute('aria-live', 'polite');
 }
 
 function play() {
@@ -180,6 +181,8 @@ function play() {
   playing = true;
   present = true;
   at('play').textContent = 'Pause';
+  // A line that runs on is nothing to be read aloud.
+  at('line-said').setAttribute('aria-live', 'off');
   if (time >= scene.total) set(0);
   let last = performance.now();
   const step = (/** @type {number} */ now) => {

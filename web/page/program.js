@@ -20,6 +20,8 @@ export function show(run) {
     now.texts = text.split('\n');
     if (now.texts.at(-1) === '') now.texts.pop();
     fill();
+    // The line that is marked is another one now.
+    tell(now.line, null, null);
   }
   if (now.line > now.texts.length) now.line = 0;
   place();
@@ -75,14 +77,17 @@ export function stretch(line) {
 /** Says what a line is. @param {number} line @param {number | null} time in seconds @param {any} part */
 export function tell(line, time, part) {
   const words = now.texts[line - 1];
-  if (words === undefined) {
-    at('line-said').textContent = now.texts.length > 0 ? 'Pick a line, or walk with the arrow keys.' : '';
-    return;
-  }
+  if (words === undefined) return say(now.texts.length > 0 ? 'Pick a line, or walk with the arrow keys.' : '');
   const there = stretch(line);
   const feature = part?.features.find((/** @type {any} */ one) => one.id === there?.feature);
   const parts = [`Line ${line}: ${words}`, there?.title, feature?.title, there && `tool ${there.tool}`, time !== null && clock(time)];
-  at('line-said').textContent = parts.filter(Boolean).join(' · ');
+  say(parts.filter(Boolean).join(' · '));
+}
+
+/** The same again is not announced. @param {string} text */
+function say(text) {
+  const line = at('line-said');
+  if (line.textContent !== text) line.textContent = text;
 }
 
 /** @param {(line: number) => void} picked */

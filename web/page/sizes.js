@@ -141,6 +141,8 @@ export function reason(family, result) {
 function verdict(family, result, on) {
   const asked = new Map(family.sizes.map((/** @type {any} */ size) => [size.name, size.ask]));
   const reads = (/** @type {string} */ name, /** @type {string} */ text) => shown(family.sizes.find((/** @type {any} */ size) => size.name === name) ?? {}, apart(text));
+  // What is written for the command line, in the words of the fields.
+  const plain = (/** @type {string} */ text) => text.replace(/\b([a-z]\w*)=([^\s,;()`]+)/gu, (all, name, value) => (asked.has(name) ? `${asked.get(name)}: ${apart(value)}` : all));
   const judged = result.rules.filter((/** @type {any} */ rule) => rule.applies);
   const held = judged.filter((/** @type {any} */ rule) => rule.verdict === 'holds').length;
   const parts = [];
@@ -154,7 +156,7 @@ function verdict(family, result, on) {
         'div',
         { class: `finding ${finding.severity}` },
         make('p', {}, make('strong', { class: 'mark', text: finding.severity }), ' ', ask && make('button', { type: 'button', class: 'link', text: ask, onclick: () => at(`size-${size}`)?.focus() }), said(text)),
-        ...more.map((line) => make('p', { class: 'quiet', text: said(line) })),
+        ...more.map((line) => make('p', { class: 'quiet', text: said(plain(line)) })),
       ),
     );
   }

@@ -18,6 +18,12 @@ export function stepped(size, text, steps, unit) {
   return word === '' ? value : `${value} ${word}`;
 }
 
+/** What is a number, and two of them, without a unit. */
+const BARE = { length: /^[-+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u, fit: /^[+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+(?:\sto\s|\.\.)[+\d.,/⁄½⅓⅔¼¾⅛⅜⅝⅞\s]+$/u };
+
+/** A bare length, or two for a fit, with the unit that they were meant in; any other text as it is. @param {any} size @param {string} text @param {string} unit */
+export const meant = (size, text, unit) => (BARE[size.kind]?.test(text) ? `${text.trim()} ${unit}` : text);
+
 /** What a size usually is, as it is typed. @param {any} size @param {string} unit */
 export function usual(size, unit) {
   return unit === 'in' && size.usual_inch ? size.usual_inch : size.usual;
@@ -32,8 +38,8 @@ export function decimal(lang) {
   }
 }
 
-/** A text of the core with the decimal sign of a language; both signs are read. @param {string} text @param {string} sign */
-export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text);
+/** A text of the core with the decimal sign of a language; both signs are read. What it quotes for a terminal stands in quotation marks. @param {string} text @param {string} sign */
+export const local = (text, sign) => (sign === ',' ? text.replace(/(\d)\.(?=\d)/gu, '$1,') : text).replace(/`([^`]*)`/gu, '‘$1’');
 
 /** A size that is written for the command line, as it is read: `53mm` with a blank. @param {string} text */
 export const apart = (text) => text.replace(/(\d)(?=(?:mm|in)\b)/gu, '$1 ');

@@ -1,7 +1,9 @@
 // Keeps the page for working without a network. The name changes with any file, so that a new
-// page is taken whole or not at all.
+// page is taken whole or not at all; a page that is open stays what it is until it is closed.
 
-const KEPT = 'barwright-@DIGEST@';
+/** This page's own: another may lie in another folder of the same server. */
+const OURS = `barwright-${new URL('./', self.location.href).pathname}-`;
+const KEPT = `${OURS}@DIGEST@`;
 const FILES = [
 @FILES@
 ];
@@ -21,11 +23,13 @@ const PLACES = ['./', './index.html'].map(path);
 const OWN = new Set([...PLACES, ...[...FILES, ...LATER].map(path)]);
 
 self.addEventListener('install', (event) => {
-  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(FILES)).then(() => self.skipWaiting()));
+  // From the server itself: what the browser still has may be of the release before.
+  const fresh = FILES.map((name) => new Request(name, { cache: 'reload' }));
+  event.waitUntil(caches.open(KEPT).then((kept) => kept.addAll(fresh)));
 });
 
 self.addEventListener('activate', (event) => {
-  const old = (names) => Promise.all(names.filter((name) => name.startsWith('barwright-') && name !== KEPT).map((name) => caches.delete(name)));
+  const old = (names) => Promise.all(names.filter((name) => name.startsWith(OURS) && name !== KEPT).map((name) => caches.delete(name)));
   event.waitUntil(caches.keys().then(old).then(() => self.clients.claim()));
 });
 

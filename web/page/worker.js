@@ -9,14 +9,15 @@ const lies = { family: '', shop: '' };
 
 const ACTS = {
   /** @param {Core} core @param {any} asked */
-  make(core, { family, shop, order, runs }) {
+  make(core, { family, shop, order }) {
     const [theirs, ours] = [JSON.stringify(family), JSON.stringify(shop)];
     if (lies.shop !== ours) core.openShop(shop.files, shop.control);
     if (lies.family !== theirs) core.openFamily(family.name, family.text);
     [lies.family, lies.shop] = [theirs, ours];
     const text = core.tell(order);
     const names = core.files();
-    const motions = names.length > 0 ? Array.from({ length: runs }, (_, run) => core.motions(run)) : [];
+    const motions = [];
+    for (let run = core.motions(0); run.length > 0; run = core.motions(motions.length)) motions.push(run);
     return [{ text, names, motions }, motions.map(({ buffer }) => buffer)];
   },
   /** @param {Core} core @param {{name: string}} asked */

@@ -7,7 +7,7 @@ use super::cut::CutList;
 use super::length::held_length;
 use super::load::{Load, Way};
 use super::time::SetupTime;
-use crate::part::{Ends, Part};
+use crate::part::{Ends, Feature, Holes, Part};
 use crate::plan::{Plan, load_file, program_file};
 use crate::quantity::{Time, Unit, pick};
 use crate::shop::Shop;
@@ -198,22 +198,29 @@ fn setup_text(load: &Load) -> String {
     }
 }
 
+/// The threads of groups of holes, each once.
+fn threads<'p>(groups: impl Iterator<Item = (&'p Feature, &'p Holes)>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for (thread, _) in groups.filter_map(|(_, holes)| holes.thread()) {
+        if !names.contains(&thread.name) {
+            names.push(thread.name.clone());
+        }
+    }
+    names
+}
+
 /// From the mill to the bag.
 fn after(card: &mut Card, part: &Part, plan: &Plan, shop: &Shop, count: Count) {
     let bench = &shop.batch.bench;
     let total = count.total();
-    let mut threads: Vec<String> = Vec::new();
-    for (thread, _) in part.holes().filter_map(|(_, holes)| holes.thread()) {
-        if !threads.contains(&thread.name) {
-            threads.push(thread.name.clone());
-        }
-    }
-    if plan.taps_by_hand() {
-        let holes: usize =
-            part.holes().filter(|(_, holes)| holes.thread().is_some()).map(|(_, holes)| holes.places.len()).sum();
+    let threads = threads(part.holes());
+    let by_hand: Vec<&str> = plan.tapped_by_hand().collect();
+    let tapped = || part.holes().filter(|(feature, _)| by_hand.contains(&feature.id.as_str()));
+    if !by_hand.is_empty() {
+        let holes: usize = tapped().map(|(_, holes)| holes.places.len()).sum();
         card.add(
             ("Tap", "bench"),
-            (format!("Tap by hand: {}.", threads.join(", ")), "GO enters by hand".to_owned()),
+            (format!("Tap by hand: {}.", self::threads(tapped()).join(", ")), "GO enters by hand".to_owned()),
             (total, "piece"),
             // Twenty seconds a hole. Common practice, no source.
             Time::second(20.0) * holes.min(1000).try_into().map_or(1.0, |holes: u32| f64::from(holes)),

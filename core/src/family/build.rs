@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::cut::{Cut, Want};
 use super::load::Loader;
-use super::{Ask, Derived, Example, Formula, HardwareLine, Parameter, ParameterKind, Rule, Sentence, Shape};
-use crate::diag::nearest;
+use super::{Ask, Derived, Example, Formula, HardwareLine, Limits, Parameter, ParameterKind, Rule, Sentence, Shape};
+use crate::diag::{Diagnostic, nearest};
 use crate::formula::{Fault, Kind, Kinds, Value, infer};
 use crate::quantity::Dim;
 use crate::source::Span;
@@ -102,9 +102,11 @@ impl<'l, 's> Names<'l, 's> {
         }
         for value in &derived {
             let Some(kind) = self.kinds.get(&value.name).copied() else { continue };
-            let parts = value.snap.iter().map(|(_, step)| step);
-            for formula in parts.chain(value.limits.iter().flat_map(|limits| [&limits.upper, &limits.lower])) {
-                self.want(formula, kind);
+            if let Some((_, step)) = &value.snap {
+                self.want(step, kind);
+            }
+            if let Some(limits) = &value.limits {
+                self.limits(&value.name, kind, limits);
             }
             if let Some(fit) = value.limits.as_ref().and_then(|limits| limits.fit.as_ref())
                 && self.kinds.get(fit) != Some(&Kind::Fit)
@@ -118,6 +120,21 @@ impl<'l, 's> Names<'l, 's> {
             }
         }
         derived
+    }
+
+    /// Only a length has limits: they are what a drawing prints beside it.
+    fn limits(&self, name: &str, kind: Kind, limits: &Limits) {
+        if kind == Kind::LENGTH {
+            self.want(&limits.upper, kind);
+            self.want(&limits.lower, kind);
+            return;
+        }
+        let what = format!("`{name}` is {}, and only a length has limits.", kind.with_article());
+        let help = format!("Leave out `upper` and `lower`; what is least or most of `{name}` is a value of its own.");
+        let finding = Diagnostic::refused("family/limits", what)
+            .at(self.loader.source.name(), limits.upper.span, "limits of what is no length")
+            .help(help);
+        self.loader.findings.borrow_mut().push(finding);
     }
 
     fn infer(&self, formula: &Formula) -> Option<Kind> {

@@ -175,7 +175,11 @@ pub(super) const SHAPE: Table = Table {
         may("edge_break", Takes::Pair("a length"), "The least and the most by which edges are broken."),
         may("finish", Takes::Text, "Finish, in words."),
         may("notes", Takes::Sentences, "Notes on the drawing."),
-        may("cut", Takes::Cuts, "What is cut into it."),
+        may(
+            "cut",
+            Takes::Cuts,
+            "What is cut into it. No cut may leave the bar, and no two may meet, on a face or inside the part.",
+        ),
     ],
 };
 

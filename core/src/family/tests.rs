@@ -86,6 +86,19 @@ fn one_fault_one_finding() {
     }
 }
 
+/// Such a value loaded, and then refused every variant with a fault of its own making.
+#[test]
+fn only_lengths_have_limits() {
+    let more = |kind: &str| format!("\nfollows:\n  ratio: {{ as: {kind}, upper: 0.1, lower: 0 }}\n");
+    for value in ["2", "90°", "2 mm * 3 mm", "screw", "2 < 3"] {
+        let found = findings(&[("\nfollows:\n", &more(value))]);
+        assert_eq!(found, [("family/limits".to_owned(), "0.1".to_owned())], "{value}");
+    }
+    let found = findings(&[("\nfollows:\n", &more("2 mm"))]);
+    let codes: Vec<&str> = found.iter().map(|(code, _)| code.as_str()).collect();
+    assert_eq!(codes, ["formula/unit-mismatch", "formula/unit-mismatch"], "limits of a length are lengths");
+}
+
 #[test]
 fn every_fault_of_a_file_is_told_at_once() {
     let found = findings(&[

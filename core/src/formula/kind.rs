@@ -226,10 +226,14 @@ fn read_fit(text: &str, unit: Option<Unit>) -> Result<Fit, ReadError> {
         return zone(text).map(Fit::Zone).map_err(|unknown| ReadError { what: unknown.what, help: help.to_owned() });
     };
     let most_length = read_as(most, Dim::LENGTH, unit)?;
-    // The unit may stand once, at the end: `0.05 to 0.10 mm`.
-    let sign = most.trim().trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | '-'));
-    let least_length =
-        read_as(least, Dim::LENGTH, unit).or_else(|_| read_as(&format!("{least} {sign}"), Dim::LENGTH, unit))?;
+    // The unit may stand once, at the end, and is meant for both then: `0.05 to 0.10 mm`.
+    let sign =
+        |text: &str| text.find(|c: char| c.is_alphabetic() || "\"'″′”’".contains(c)).map(|at| text[at..].to_owned());
+    let least = match (sign(least), sign(most)) {
+        (None, Some(sign)) => format!("{least} {sign}"),
+        _ => least.to_owned(),
+    };
+    let least_length = read_as(&least, Dim::LENGTH, unit)?;
     if least_length.value < 0.0 || least_length.value >= most_length.value {
         return Err(ReadError { what: format!("`{text}` is no pair of clearances."), help: help.to_owned() });
     }

@@ -248,6 +248,26 @@ fn words_of_other_rooms_become_sentences() {
     }
 }
 
+/// Clearances as they are typed: a unit at the end is meant for both.
+#[test]
+fn a_fit_has_one_unit_for_both() {
+    for (text, unit, least, most) in [
+        ("0.002 to 0.004 in", Unit::Mm, 0.0508, 0.1016),
+        ("0.05 to 0.10 mm", Unit::Inch, 0.05, 0.10),
+        ("0.05 to 0.10", Unit::Mm, 0.05, 0.10),
+        ("0.05 mm to 0.004 in", Unit::Mm, 0.05, 0.1016),
+        ("1/64 .. 1/32\"", Unit::Mm, 0.396_875, 0.793_75),
+    ] {
+        let Ok(Value::Fit(Fit::Clearance { least: low, most: high })) = Value::read(Kind::Fit, text, Some(unit)) else {
+            panic!("{text}");
+        };
+        assert!(
+            (low.as_mm() - least).abs() < 1e-9 && (high.as_mm() - most).abs() < 1e-9,
+            "{text}: {low:?} to {high:?}"
+        );
+    }
+}
+
 proptest::proptest! {
     #[test]
     fn any_text_is_read_or_refused(text in ".{0,120}") {

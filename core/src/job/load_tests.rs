@@ -89,7 +89,7 @@ fn the_reckoning_agrees_with_the_proof() {
 fn broken(part: &Part, shop: &Shop, run: &LoadRun, from: &str, to: &str) -> LoadVerdict {
     assert!(run.program.text.contains(from), "`{from}` is there to be broken");
     let text = run.program.text.replacen(from, to, 1);
-    prove_load(&text, &part.posed(run.pose), shop, &run.stands, Tapping::Milled)
+    prove_load(&text, &part.posed(run.pose), shop, &run.stands, &Tapping::default())
 }
 
 fn tells(verdict: &LoadVerdict, place: &str, code: &str) {
@@ -107,13 +107,13 @@ fn what_is_wrong_with_one_piece_is_told_with_its_place() {
     let run = &loads[0];
     // The second hole of the second piece, drilled and threaded 0.4 mm off.
     let all = run.program.text.replace("X67.5 Y0.0", "X67.9 Y0.0");
-    let verdict = prove_load(&all, &part, &shop, &run.stands, Tapping::Milled);
+    let verdict = prove_load(&all, &part, &shop, &run.stands, &Tapping::default());
     assert!(!verdict.pieces[1].holds() && verdict.pieces[0].holds() && verdict.pieces[5].holds(), "only the second");
     // The last piece is not spotted: its drill starts on the bare face.
     let at = run.program.text.find("(PLACE 6)").expect("a place");
     let end = run.program.text[at..].find("(TOOL 12").expect("the next tool") + at;
     let cut = format!("{}{}", &run.program.text[..at], &run.program.text[end..]);
-    let verdict = prove_load(&cut, &part, &shop, &run.stands, Tapping::Milled);
+    let verdict = prove_load(&cut, &part, &shop, &run.stands, &Tapping::default());
     let bad: Vec<bool> = verdict.pieces.iter().map(proof::PieceVerdict::holds).collect();
     assert!(!bad[5] && bad[..5].iter().all(|good| *good), "the sixth has no chamfers: {bad:?}");
 }
@@ -130,7 +130,7 @@ fn a_move_that_meets_the_neighbour_is_seen() {
     let (head, tail) = text.split_at(at);
     let up = head.rfind("G0 Z5.0").expect("up before it");
     let low = format!("{}G0 Z0.5{}{tail}", &head[..up], &head[up + "G0 Z5.0".len()..]);
-    let verdict = prove_load(&low, &part, &shop, &run.stands, Tapping::Milled);
+    let verdict = prove_load(&low, &part, &shop, &run.stands, &Tapping::default());
     tells(&verdict, "Place 1", "proof/rapid-in-material");
     tells(&verdict, "Place 2", "proof/rapid-in-material");
     // The places stand too near: the stop of one is where the piece before it is; or the mill at
@@ -167,7 +167,7 @@ fn what_concerns_the_whole_load_is_told_once() {
     assert!(!waits[0].what.starts_with("Place"), "it belongs to no place");
     shop.machine.x.from = Length::mm(-190.0);
     let text = &run.program.text;
-    let verdict = prove_load(text, &part, &shop, &run.stands, Tapping::Milled);
+    let verdict = prove_load(text, &part, &shop, &run.stands, &Tapping::default());
     assert!(
         verdict.breaches.iter().any(|breach| breach.code == "proof/travel" && breach.what.contains("over the load")),
         "{:#?}",

@@ -63,8 +63,8 @@ impl Worked {
     pub fn enter(&self, goods: &mut Goods, shop: &Shop) {
         let Stamp { revision, date, drawn_by, .. } = goods.stamp.clone();
         let Wanted { count: Count { ordered: pieces, spares }, per_load, timed } = self.wanted;
-        goods.record.loads = self.loads.iter().map(|run| run.told(&goods.part, shop)).collect();
-        goods.record.order = Some(Ordered { pieces, spares, per_load, timed, revision, date, drawn_by });
+        let loads = self.loads.iter().map(|run| run.told(&goods.part, shop)).collect();
+        goods.record.enter(loads, Ordered { pieces, spares, per_load, timed, revision, date, drawn_by });
     }
 
     /// The pages of the packet.

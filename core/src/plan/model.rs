@@ -202,9 +202,16 @@ impl Plan {
         notes
     }
 
-    /// Whether threads are left to be tapped by hand, because no cutter of the crib fits.
-    pub fn taps_by_hand(&self) -> bool {
-        self.choices.iter().any(|choice| choice.what == THREAD && choice.tool.is_none())
+    /// The features whose threads are left to be tapped by hand, because no cutter of the crib fits.
+    pub fn tapped_by_hand(&self) -> impl Iterator<Item = &str> {
+        let left = self.choices.iter().filter(|choice| choice.what == THREAD && choice.tool.is_none());
+        left.map(|choice| choice.feature.as_str())
+    }
+
+    /// The features whose threads a tool mills, in the order in which they are planned.
+    pub fn threads_of(&self, tool: u32) -> impl Iterator<Item = &str> {
+        let milled = self.choices.iter().filter(move |choice| choice.what == THREAD && choice.tool == Some(tool));
+        milled.map(|choice| choice.feature.as_str())
     }
 }
 

@@ -13,13 +13,13 @@ fn against(part: &Part, controls: &[&str]) -> Vec<String> {
     for control in controls {
         let shop = demo_shop(control);
         let plan = planned_in(part, &shop);
-        let tapping = if plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+        let tapping = Tapping::by_hand(plan.tapped_by_hand());
         for setup in &plan.setups {
             let stamp = crate::drawing::Stamp::default();
             let header = crate::job::header(part, &shop, &stamp, true);
             let text = emit(setup, &header, &shop.control).text;
             let posed = part.posed(setup.pose);
-            let verdict = crate::proof::prove_with(&text, &posed, &shop, &setup.setup, tapping);
+            let verdict = crate::proof::prove_with(&text, &posed, &shop, &setup.setup, &tapping);
             let place = format!("{control}, {:?}", setup.pose);
             for breach in &verdict.breaches {
                 told.push(format!("{place}, line {}: {} {} `{}`", breach.line, breach.code, breach.what, breach.words));
@@ -148,4 +148,33 @@ fn a_tongue_below_proves() {
 
 fn one_below() -> String {
     hole("[0 mm, 0 mm]", "from: bottom, diameter: 5.5 mm, depth: 4 mm")
+}
+
+/// Of one part and one thread, a group that a tool mills and one that has no room for its tip.
+#[test]
+fn threads_left_to_the_bench_excuse_no_other() {
+    let blind = "at: [[-15 mm, 0 mm]], tapped: screw, depth: 8 mm, thread_depth: 7.5 mm, place_tolerance: 0.1 mm";
+    let cut = format!(
+        "    - holes: {{ name: blind, title: Blind, {blind} }}\n    - holes: {{ name: open, title: Open, at: [[15 mm, 0 mm]], \
+         tapped: screw, place_tolerance: 0.1 mm }}"
+    );
+    let (part, shop) = (spoken(Unit::Mm, MATERIALS[0], (60, 20, 12), "", &cut), demo_shop("canned"));
+    let plan = planned_in(&part, &shop);
+    assert!(plan.tapped_by_hand().eq(["blind"]), "{:?}", plan.choices);
+    let tapping = Tapping::by_hand(plan.tapped_by_hand());
+    let header = crate::job::header(&part, &shop, &crate::drawing::Stamp::default(), true);
+    let judged = |setup: &SetupPlan, tapping: &Tapping| {
+        let text = emit(setup, &header, &shop.control).text;
+        crate::proof::prove_with(&text, &part.posed(setup.pose), &shop, &setup.setup, tapping)
+    };
+    let setup = &plan.setups[0];
+    assert!(judged(setup, &tapping).proved(), "{:?}", judged(setup, &tapping).breaches);
+    let mut without = setup.clone();
+    without.operations.retain(|operation| operation.work != Work::ThreadMill);
+    let told = judged(&without, &tapping);
+    let missing: Vec<&str> =
+        told.breaches.iter().filter(|it| it.code == "proof/left-over").map(|it| &*it.what).collect();
+    assert_eq!(missing, ["Hole 1 of `open` has no thread."], "{:?}", told.breaches);
+    let strict = judged(setup, &Tapping::default());
+    assert!(strict.breaches.iter().any(|it| it.what == "Hole 1 of `blind` has no thread."), "{:?}", strict.breaches);
 }

@@ -224,7 +224,7 @@ fn a_thread_without_room_is_tapped_with_a_short_lead() {
          thread_depth: 7.5 mm, place_tolerance: 0.1 mm }",
     );
     let plan = planned(&part);
-    assert!(plan.taps_by_hand(), "{:?}", plan.choices);
+    assert!(plan.tapped_by_hand().next().is_some(), "{:?}", plan.choices);
     let told = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
     assert!(told.others.iter().any(|other| other.contains("full thread above the drill's cone")), "{told:?}");
     assert!(plan.notes().iter().any(|note| note.contains("bottoming tap")), "{:?}", plan.notes());

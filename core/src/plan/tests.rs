@@ -227,7 +227,8 @@ fn no_cutter_no_milled_thread() {
     let checked = plan(&m3_key(), &demo("canned"));
     let plan = checked.value.expect("drilled at least");
     assert!(!tools(&plan).iter().any(|(work, _)| *work == Work::ThreadMill), "{:?}", tools(&plan));
-    assert!(plan.taps_by_hand() && !planned(&m5_key(), &demo("canned")).taps_by_hand(), "{:?}", plan.choices);
+    assert!(plan.tapped_by_hand().eq(["screws"]), "{:?}", plan.choices);
+    assert_eq!(planned(&m5_key(), &demo("canned")).tapped_by_hand().next(), None, "all are milled there");
     assert!(plan.notes().iter().any(|note| note.contains("by hand")), "{:?}", plan.notes());
     let thread = plan.choices.iter().find(|choice| choice.what == "thread").expect("told");
     assert_eq!((thread.tool, thread.others.len()), (None, 4), "each cutter with its reason: {thread:?}");

@@ -13,8 +13,17 @@ use crate::quantity::Time;
 /// 0.010 inch is the figure of its own interpreter, from memory.
 const PECK_BACK: f64 = 0.254;
 
-/// The most strokes of one cycle line.
-const MOST_STROKES: usize = 10_000;
+/// A stroke that ends no farther above its bottom than this has arrived, in millimetres.
+const ARRIVED: f64 = 1e-9;
+
+/// The most repeats of one line, and the most pecks of one stroke: whoever asks for more has slipped
+/// by a figure.
+const MOST_STROKES: u32 = 10_000;
+
+/// What one stroke makes at most: down, a wait or a way up, and back; and what comes before the
+/// strokes of a hole: to its place, and to R.
+const OF_STROKE: f64 = 3.0;
+const OF_HOLE: f64 = 2.0;
 
 impl Machine<'_> {
     pub(super) fn cycle(&mut self, line: &Line) -> Result<(), Fault> {
@@ -33,11 +42,13 @@ impl Machine<'_> {
         let repeats = match line.l {
             None => 1,
             Some(times) => whole(times)
+                .and_then(|times| u32::try_from(times).ok())
                 .filter(|times| *times > 0)
-                .and_then(|times| usize::try_from(times).ok())
-                .filter(|times| *times <= MOST_STROKES)
                 .ok_or_else(|| stops("proof/cycle", "L needs a whole number above zero."))?,
         };
+        if repeats > MOST_STROKES {
+            return Err(stops("proof/cycle", format!("L would repeat the cycle more than {MOST_STROKES} times.")));
+        }
         let [Some(x), Some(y), Some(old)] = [first, second, up].map(|axis| self.state.at[axis]) else {
             return self.unknown(line, [first, second, up]);
         };
@@ -52,6 +63,8 @@ impl Machine<'_> {
         if near < bottom - 1e-9 {
             return Err(stops("proof/cycle", "R lies below the bottom of the hole."));
         }
+        let strokes = if code == 830 { self.pecks(near, bottom)? } else { 1.0 };
+        self.room_for(f64::from(repeats) * (strokes * OF_STROKE + OF_HOLE))?;
         let clear = self.clear(old, near);
         let mut stroke = Stroke { machine: self, axes: [first, second, up], code };
         if old < near {
@@ -72,6 +85,19 @@ impl Machine<'_> {
             stroke.drill(near, bottom, clear)?;
         }
         Ok(())
+    }
+
+    /// How many pecks go from one height to another.
+    fn pecks(&self, near: f64, bottom: f64) -> Result<f64, Fault> {
+        let depth = self.state.sticky.q.map_or(0.0, |q| self.mm(q));
+        if depth <= 0.0 {
+            return Err(stops("proof/cycle", "G83 needs Q, the depth of a peck, above zero."));
+        }
+        let pecks = ((near - bottom - ARRIVED) / depth).ceil().max(1.0);
+        if pecks > f64::from(MOST_STROKES) {
+            return Err(stops("proof/cycle", format!("G83 would peck more than {MOST_STROKES} times.")));
+        }
+        Ok(pecks)
     }
 
     /// R and Z stay from line to line; Q and P too, as the sample of appendix C.3 needs them.
@@ -181,7 +207,7 @@ impl Stroke<'_, '_> {
                 self.dwell()?;
                 self.rise(clear, true);
             }
-            830 => self.peck(near, bottom, clear)?,
+            830 => self.peck(near, bottom, clear),
             840 => {
                 self.machine.breach(fault(
                     "proof/synchronised",
@@ -222,22 +248,19 @@ impl Stroke<'_, '_> {
         Ok(())
     }
 
-    fn peck(&mut self, near: f64, bottom: f64, clear: f64) -> Result<(), Fault> {
+    fn peck(&mut self, near: f64, bottom: f64, clear: f64) {
         let depth = self.machine.state.sticky.q.map_or(0.0, |q| self.machine.mm(q));
-        if depth <= 0.0 {
-            return Err(stops("proof/cycle", "G83 needs Q, the depth of a peck, above zero."));
-        }
         let mut at = near;
-        for _ in 0..MOST_STROKES {
+        loop {
             let next = (at - depth).max(bottom);
             self.rise(next, false);
             self.rise(clear, true);
-            if next <= bottom + 1e-9 {
-                return Ok(());
+            // So far from zero that a peck is lost in the rounding, it would never arrive.
+            if next <= bottom + ARRIVED || next >= at {
+                return;
             }
             self.rise((next + PECK_BACK).min(clear), true);
             at = next;
         }
-        Err(stops("proof/cycle", "G83 would peck more than ten thousand times."))
     }
 }

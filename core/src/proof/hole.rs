@@ -10,7 +10,7 @@ use super::thread;
 use crate::geom::Point;
 use crate::part::Head;
 use crate::quantity::Angle;
-use crate::shop::{Cutter, Shop};
+use crate::shop::Cutter;
 use crate::standards::thread::Hand;
 
 /// A drill goes no farther below the work than this, or than its own diameter, in millimetres: no
@@ -58,7 +58,7 @@ type Faults = Vec<(usize, Fault)>;
 
 impl Judge<'_> {
     /// Measures a hole, and tells what is wrong with it.
-    pub(super) fn hole(&mut self, index: usize, shop: &Shop, tapping: Tapping) -> Hole {
+    pub(super) fn hole(&mut self, index: usize, tapping: &Tapping) -> Hole {
         let mut hole = Hole::default();
         let mut faults: Faults = Vec::new();
         let nest = &self.want.nests[index];
@@ -96,7 +96,7 @@ impl Judge<'_> {
         self.chamfer(nest, bores, &title, &mut hole, &mut faults);
         self.head(nest, bores, &title, &mut hole, &mut faults);
         if nest.thread.is_some() {
-            self.threaded(index, shop, tapping, &title, &mut hole, &mut faults);
+            self.threaded(index, tapping, &title, &mut hole, &mut faults);
         }
         for (line, fault) in faults {
             self.tell(line, fault);
@@ -328,23 +328,13 @@ impl Judge<'_> {
         }
     }
 
-    fn threaded(&self, index: usize, shop: &Shop, tapping: Tapping, title: &str, hole: &mut Hole, faults: &mut Faults) {
+    fn threaded(&self, index: usize, tapping: &Tapping, title: &str, hole: &mut Hole, faults: &mut Faults) {
         let nest = &self.want.nests[index];
         let strokes = &self.piece.threads[index];
-        let Some((thread, _)) = nest.thread else { return };
         let Some(tool) = strokes.first().and_then(|stroke| self.tool(stroke.tool)) else {
-            let can = shop.tools.iter().any(|tool| match &tool.cutter {
-                Cutter::ThreadMill { pitch_min, pitch_max, .. } => {
-                    let pitch = thread.pitch.as_mm();
-                    pitch >= pitch_min.as_mm() - 1e-3
-                        && pitch <= pitch_max.as_mm() + 1e-3
-                        && tool.diameter < thread.internal.minor_min
-                }
-                _ => false,
-            });
-            if tapping == Tapping::ByHand || !can {
-                hole.by_hand = true;
-            } else {
+            // A thread that nobody cuts at the bench is the program's, whatever the shop has for it.
+            hole.by_hand = tapping.leaves(nest.feature);
+            if !hole.by_hand {
                 faults.push((
                     0,
                     fault("proof/left-over", format!("{title} has no thread."), "The screw does not go in."),

@@ -63,7 +63,7 @@ const ABOVE_BED: f64 = 0.1;
 
 /// Reads the program of a load back and judges it. `part` is the part as it is posed in this setup,
 /// `stands` are the places that hold a piece.
-pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tapping: Tapping) -> LoadVerdict {
+pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tapping: &Tapping) -> LoadVerdict {
     let lines = machine::lines(text);
     let Some(bench) = Bench::of_load(shop, stands, part.unit) else {
         let what = "No place, or no place with a work offset that there is.";
@@ -98,7 +98,7 @@ pub fn prove_load(text: &str, part: &Part, shop: &Shop, stands: &[Stand], tappin
             }
             judge.event(event, now);
         }
-        let (inspection, checks) = judge.measure(part, shop, tapping);
+        let (inspection, checks) = judge.measure(part, tapping);
         pieces.push(PieceVerdict { inspection, checks });
         told.push(judge.book.list().to_vec());
     }

@@ -14,6 +14,7 @@ use crate::shop::{LengthOffset, ToolChange};
 /// The most lines and moves that are read: a hundred times the longest program of a small part.
 pub const MOST_LINES: usize = 200_000;
 const MOST_EVENTS: usize = 1_000_000;
+
 /// Reads a text and runs it without judging it against any part.
 pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
     let (mut trace, book) = read_back(&lines(text), bench);
@@ -24,7 +25,7 @@ pub fn trace(text: &str, bench: &Bench<'_>) -> Trace {
 /// As [`trace`], the breaches still in their book.
 pub(super) fn read_back(lines: &[&str], bench: &Bench<'_>) -> (Trace, Book) {
     let (out, book) = (Trace::default(), Book::default());
-    let mut control = Machine { bench, state: bench.state(), out, book, line: 0, words: "" };
+    let mut control = Machine { bench, state: bench.state(), out, book, line: 0, words: "", full: false };
     // About one thing happens on a line.
     control.out.events.reserve(lines.len().min(MOST_LINES));
     control.run(lines);
@@ -53,6 +54,8 @@ pub(super) struct Machine<'b> {
     book: Book,
     pub(super) line: usize,
     words: &'b str,
+    /// A line would have made more moves than are followed: nothing after it is read.
+    full: bool,
 }
 
 impl<'b> Machine<'b> {
@@ -95,6 +98,9 @@ impl<'b> Machine<'b> {
                 continue;
             }
             self.one(line, &mut block);
+            if self.full {
+                return;
+            }
         }
         self.words = "";
         if percents == 1 {
@@ -146,6 +152,20 @@ impl<'b> Machine<'b> {
             }
             self.state.parameters.set(number, value);
         }
+    }
+
+    /// Room for so many more moves, which one line asks for at once.
+    ///
+    /// # Errors
+    /// There is none: the reading ends with this line.
+    pub(super) fn room_for(&mut self, moves: f64) -> Result<(), Fault> {
+        let left = u32::try_from(MOST_EVENTS.saturating_sub(self.out.events.len())).map_or(f64::MAX, f64::from);
+        if moves <= left {
+            return Ok(());
+        }
+        self.full = true;
+        let what = format!("With this line the program makes more than {MOST_EVENTS} moves, and no more are followed.");
+        Err(unread("proof/too-long", what))
     }
 
     pub(super) fn breach(&mut self, fault: Fault) {

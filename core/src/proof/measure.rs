@@ -1,5 +1,7 @@
 //! The virtual first piece: every size of the drawing measured on what the motion has left.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use super::fault::{Fault, fault};
@@ -9,7 +11,6 @@ use super::slot::{Channel, Ended};
 use super::tongue::Tongue;
 use crate::part::{Attribute, Axis, Characteristic, End, Measure, Part, Quality, Side, attributes, called, inspected};
 use crate::quantity::{Length, trimmed};
-use crate::shop::Shop;
 use crate::standards::thread::Hand;
 
 /// One size of the drawing, measured on the virtual first piece.
@@ -36,14 +37,21 @@ pub struct Check {
     pub holds: bool,
 }
 
-/// Who cuts the threads.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Tapping {
-    /// The program, wherever the shop has a thread mill that fits.
-    #[default]
-    Milled,
-    /// A person at the bench; the program only drills.
-    ByHand,
+/// Which threads a person cuts at the bench: the program only drills those, and must mill every
+/// other one.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Tapping(BTreeSet<String>);
+
+impl Tapping {
+    /// The holes of these features are tapped at the bench.
+    pub fn by_hand<N: Into<String>>(features: impl IntoIterator<Item = N>) -> Self {
+        Self(features.into_iter().map(Into::into).collect())
+    }
+
+    /// Whether the holes of a feature are tapped at the bench.
+    pub fn leaves(&self, feature: &str) -> bool {
+        self.0.contains(feature)
+    }
 }
 
 /// A value that was measured, the line that made it, and whether it is left to the bench.
@@ -66,8 +74,8 @@ struct Made {
 
 impl Judge<'_> {
     /// Measures everything, and tells what is left over.
-    pub(super) fn measure(&mut self, part: &Part, shop: &Shop, tapping: Tapping) -> (Vec<Reading>, Vec<Check>) {
-        let holes: Vec<Hole> = (0..self.want.nests.len()).map(|index| self.hole(index, shop, tapping)).collect();
+    pub(super) fn measure(&mut self, part: &Part, tapping: &Tapping) -> (Vec<Reading>, Vec<Check>) {
+        let holes: Vec<Hole> = (0..self.want.nests.len()).map(|index| self.hole(index, tapping)).collect();
         let made = Made {
             holes,
             channels: (0..self.want.slots.len()).map(|index| self.channel(index)).collect(),

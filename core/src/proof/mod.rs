@@ -109,14 +109,13 @@ impl Verdict {
     }
 }
 
-/// Reads a program back and judges it. Threads are to be milled wherever the shop has a thread
-/// mill that fits; see [`prove_with`].
+/// Reads a program back and judges it. Every thread is to be milled; see [`prove_with`].
 pub fn prove(text: &str, part: &Part, shop: &Shop, setup: &Setup) -> Verdict {
-    prove_with(text, part, shop, setup, Tapping::Milled)
+    prove_with(text, part, shop, setup, &Tapping::default())
 }
 
-/// Reads a program back and judges it, with a word on who cuts the threads.
-pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: Tapping) -> Verdict {
+/// Reads a program back and judges it, with a word on which threads it leaves to the bench.
+pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: &Tapping) -> Verdict {
     let lines = machine::lines(text);
     let (mut trace, mut book) = machine::read_back(&lines, &Bench::of(shop, setup, part.unit));
     let times = time::schedule(&mut trace, shop);
@@ -134,7 +133,7 @@ pub fn prove_with(text: &str, part: &Part, shop: &Shop, setup: &Setup, tapping: 
         }
         judge.event(event, now);
     }
-    let (inspection, checks) = judge.measure(part, shop, tapping);
+    let (inspection, checks) = judge.measure(part, tapping);
     book.append(judge.book);
     let breaches = book.close(&shop.control);
     let motions = trace.events.into_iter().filter_map(|event| match event {

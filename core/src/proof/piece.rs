@@ -182,6 +182,23 @@ impl Piece {
         self.cuts.push(cut);
     }
 
+    /// Keeps a hole made straight down. The pecks of one line are one hole, as deep as the deepest:
+    /// kept one by one, each would be held against all before it.
+    pub(super) fn bore(&mut self, nest: usize, bore: Bore) {
+        match self.bores[nest].last_mut() {
+            Some(last)
+                if (last.line, last.tool, last.at) == (bore.line, bore.tool, bore.at)
+                    && last.radius.total_cmp(&bore.radius).is_eq()
+                    && last.orbit <= 0.0 =>
+            {
+                last.tip = last.tip.min(bore.tip);
+                last.full = last.full.min(bore.full);
+                last.mouth = last.mouth.max(bore.mouth);
+            }
+            _ => self.bores[nest].push(bore),
+        }
+    }
+
     /// Takes note of an arc; gives the full turn that it completes with those before it, as the
     /// way round, and the lowest and the highest of the tip on it.
     pub(super) fn turn(

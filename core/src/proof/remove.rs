@@ -75,7 +75,7 @@ impl Judge<'_> {
                 line: motion.line,
                 orbit: 0.0,
             };
-            self.piece.bores[nest].push(bore);
+            self.piece.bore(nest, bore);
         }
         if let Some(arc) = leg.arc
             && let Some((round, low, high)) = self.piece.turn(arc, (low, high), motion.tool, self.moves)

@@ -113,7 +113,8 @@ pub fn read(text: &str) -> Result<(f64, Option<Dim>), ReadError> {
     if sign.is_empty() {
         return bounded(number, None, text);
     }
-    if let Some(inches) = after_feet(sign) {
+    if let Some((between, inches)) = after_feet(sign) {
+        joined(between, text)?;
         return bounded(dusted(feet_and_inches(number, inches, text)?), Some(Dim::LENGTH), text);
     }
     let Some((dim, size)) = unit(sign) else {
@@ -132,13 +133,14 @@ fn dusted(length: f64) -> f64 {
     (length * 1e9).round() / 1e9
 }
 
-/// The inches after a foot mark: of `10' 6"`, `10'-6 1/2"`, `10 ft 6 in`; nothing where no number
-/// follows.
-fn after_feet(sign: &str) -> Option<&str> {
+/// What joins them, and the inches, after a foot mark: of `10' 6"`, `10'-6 1/2"`, `10 ft 6 in`;
+/// nothing where no number follows.
+fn after_feet(sign: &str) -> Option<(&str, &str)> {
     let begins = sign.find(|c: char| c.is_ascii_digit() || c == '.' || "½⅓⅔¼¾⅛⅜⅝⅞".contains(c))?;
     let (mark, inches) = sign.split_at(begins);
-    let feet = unit(mark.trim_end_matches(['-', ' '])).is_some_and(|(_, size)| size.to_bits() == FOOT.to_bits());
-    feet.then_some(inches)
+    let foot = mark.trim_end_matches(['-', '−', ' ']);
+    let feet = unit(foot).is_some_and(|(_, size)| size.to_bits() == FOOT.to_bits());
+    feet.then_some((&mark[foot.len()..], inches))
 }
 
 /// Feet and inches as the trade writes them, in millimetres: whole feet, then inches below 12, which
@@ -248,16 +250,21 @@ fn number(text: &str) -> Result<(f64, &str), ReadError> {
         return Ok((sign * ratio(first, bottom, text)?, rest));
     }
     // `1-1/2` and `1 1/2`: a whole number, then a fraction.
-    let gap = rest.trim_start_matches(['-', ' ']);
-    if let Some((part, after)) = vulgar(gap)
-        && first.fract() == 0.0
+    let (joint, tail) = joint(rest);
+    let whole = first.fract() == 0.0;
+    if let Some((part, after)) = vulgar(tail)
+        && whole
     {
+        joined(joint, text)?;
         return Ok((sign * (first + part), after));
     }
-    if gap.len() < rest.len() && gap.starts_with(|c: char| c.is_ascii_digit()) {
-        let (top, after) = plain(gap, text)?;
+    if !joint.is_empty() && tail.starts_with(|c: char| c.is_ascii_digit()) {
+        let (top, after) = plain(tail, text)?;
         return match after_slash(after) {
-            Some((bottom, after)) if first.fract() == 0.0 => Ok((sign * (first + ratio(top, bottom, text)?), after)),
+            Some((bottom, after)) if whole => {
+                joined(joint, text)?;
+                Ok((sign * (first + ratio(top, bottom, text)?), after))
+            }
             _ => Err(ReadError::new(
                 format!("`{text}` holds two numbers."),
                 "Write one number, such as `1.5` or `1-1/2`.",
@@ -265,6 +272,24 @@ fn number(text: &str) -> Result<(f64, &str), ReadError> {
         };
     }
     Ok((sign * first, rest))
+}
+
+/// The blanks and dashes at the start of a text, and what follows them.
+fn joint(text: &str) -> (&str, &str) {
+    let tail = text.trim_start_matches(['-', '−', ' ']);
+    text.split_at(text.len() - tail.len())
+}
+
+/// Whether what stands between joins two numbers to one: nothing, blanks, or one dash without
+/// blanks, as the trade writes it (common practice, no source); anything else looks like a difference.
+fn joined(joint: &str, text: &str) -> Result<(), ReadError> {
+    if matches!(joint, "-" | "−") || joint.chars().all(|c| c == ' ') {
+        return Ok(());
+    }
+    Err(ReadError::new(
+        format!("`{text}` can be read as a sum or as a difference."),
+        "Write `5-3/8` or `5 3/8`, feet and inches as `10'-6\"` or `10' 6\"`; of a difference write the result.",
+    ))
 }
 
 /// A fraction that is one sign, as telephones write it: `½`, `⅜`.
@@ -382,6 +407,31 @@ mod tests {
         for text in ["10' 6", "1.5' 6\"", "10' 12\""] {
             let error = read(text).expect_err(text);
             assert!(error.help.contains("10' 6\""), "{text}: {error}");
+        }
+    }
+
+    /// Whether `5 - 3/8` is 5.375 or 4.625 only the writer knows; 5.375 was cut.
+    #[test]
+    fn a_difference_is_no_mixed_number() {
+        for text in [
+            "5 - 3/8 in",
+            "5 -3/8 in",
+            "5- 3/8 in",
+            "5--3/8 in",
+            "5 − 3/8 in",
+            "5 - ½ in",
+            "-5 - 3/8 in",
+            "10' - 6\"",
+            "10'--6\"",
+            "10' 5 - 3/8\"",
+        ] {
+            let error = read(text).expect_err(text);
+            assert!(error.what.contains("difference") && error.help.contains("5-3/8"), "{text}: {error}");
+        }
+        for (text, mm) in
+            [("5-3/8 in", 136.525), ("5−3/8 in", 136.525), ("5  3/8 in", 136.525), ("5-½ in", 139.7), ("5½ in", 139.7)]
+        {
+            approx::assert_relative_eq!(length(text), mm, epsilon = 1e-12);
         }
     }
 

@@ -7,11 +7,14 @@ use super::dice::Dice;
 use super::point::{Point, Reach, reaches};
 use super::tally::Tally;
 use crate::diag::{Diagnostic, Severity};
-use crate::family::{Family, Level, Rule, rests_on};
-use crate::formula::{Value, names};
-use crate::quantity::Unit;
+use crate::family::{Family, Level, ParameterKind, Rule, rests_on};
+use crate::formula::{Value, eval, names};
+use crate::quantity::{Dim, Length, Unit};
 use crate::standards::stock::Bar;
 use crate::variant::{Variant, attempt};
+
+/// The finest step that a drawing in millimetres shows; one in inches takes its own next one above.
+const FINEST: Length = Length::mm(0.001);
 
 /// The most tries to give one rule or one stretch.
 const PATIENCE: usize = 60;
@@ -45,6 +48,11 @@ impl<'f> Run<'f> {
         let mut findings = Vec::new();
         for (unit, word) in [(Unit::Mm, "in millimetres"), (Unit::Inch, "in inches")] {
             let variant = self.attempt(&Point::usual(unit));
+            for finding in too_fine(family, &variant) {
+                if !findings.contains(&finding) {
+                    findings.push(finding);
+                }
+            }
             if let Some((said, place)) = against(&variant) {
                 let at = place.unwrap_or(family.number.span);
                 findings.push(
@@ -226,6 +234,28 @@ impl<'f> Run<'f> {
         let parameters = self.family.parameters.iter().enumerate();
         parameters.filter(|(_, parameter)| names.contains(parameter.name.as_str())).map(|(at, _)| at).collect()
     }
+}
+
+/// Steps of lengths that no drawing shows, or that lead nowhere.
+fn too_fine(family: &Family, usual: &Variant) -> Vec<Diagnostic> {
+    let mut findings = Vec::new();
+    for parameter in &family.parameters {
+        let Some(step) = &parameter.step else { continue };
+        if parameter.kind != ParameterKind::Quantity(Dim::LENGTH) {
+            continue;
+        }
+        if let Ok(Value::Quantity(length)) = eval(&step.expr, usual)
+            && length.value < FINEST.as_mm() * 0.999
+        {
+            let headline = format!("The step of `{}` is finer than a drawing shows.", parameter.name);
+            findings.push(
+                Diagnostic::caution("trial/step", headline)
+                    .at(family.source.name(), step.span, "below 0.001 mm")
+                    .help("Nearest sizes are told in steps of what a drawing shows; write `step: 0.1 mm`, or what the part bears."),
+            );
+        }
+    }
+    findings
 }
 
 /// What stands against a variant first, in words and with its place in the family.

@@ -105,6 +105,18 @@ fn a_rule_that_fails_only_at_one_limit_is_found_to_fail() {
 }
 
 #[test]
+fn steps_that_no_drawing_shows() {
+    for step in ["1 mm / 10^9 / 10^6", "0 mm", "if inch then 0.00001 in else 1 mm"] {
+        let (report, source) = tried(&[("step: 1 mm", &format!("step: {step}"))]);
+        let found: Vec<_> = report.findings.iter().filter(|finding| finding.code == "trial/step").collect();
+        assert_eq!(found.len(), 1, "once, in whatever unit: {step}");
+        assert_eq!(source.slice(found[0].labels[0].span), step);
+    }
+    let (report, _) = tried(&[("step: 1 mm", "step: 0.001 mm")]);
+    assert!(report.findings.iter().all(|finding| finding.code != "trial/step"), "a drawing shows it");
+}
+
+#[test]
 fn sizes_without_effect() {
     let more = "sizes:\n  colour: { is: word, ask: Colour, usual: red, one_of: [red, blue] }";
     let (finding, _) = told(&[("sizes:", more)], "trial/no-effect");

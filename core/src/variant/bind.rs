@@ -143,9 +143,9 @@ impl<'f> Bound<'f> {
         }
     }
 
-    /// Whether a value lies within the limits of its parameter.
+    /// Whether a value lies within the limits of its parameter; not where one cannot be worked out.
     pub(super) fn in_range(parameter: &Parameter, value: &Value, scope: &dyn Values) -> bool {
-        outside(parameter, value, scope).is_none()
+        matches!(outside(parameter, value, scope), Ok(None))
     }
 
     /// What is usual for a parameter in the unit of the drawing.
@@ -153,7 +153,8 @@ impl<'f> Bound<'f> {
         usual(parameter, self.unit)
     }
 
-    /// Tells of a value outside the limits of its parameter, and whether it is.
+    /// Tells of a value outside the limits of its parameter, and whether it is; or that a limit
+    /// cannot be worked out.
     pub(super) fn check(
         &self,
         family: &Family,
@@ -162,7 +163,20 @@ impl<'f> Bound<'f> {
         scope: &Scope,
         findings: &mut Vec<Diagnostic>,
     ) -> bool {
-        let Some((formula, quantity, bound, low)) = outside(parameter, value, scope) else { return false };
+        let ends = |low: bool| if low { ("at least", "smallest") } else { ("at most", "largest") };
+        let (formula, quantity, bound, low) = match outside(parameter, value, scope) {
+            Ok(None) => return false,
+            Ok(Some(outside)) => outside,
+            Err((formula, fault, low)) => {
+                let span = formula.verbatim.map_or(formula.span, |start| fault.span.moved(start));
+                findings.push(
+                    Diagnostic::refused(fault.code, fault.what).at(family.source.name(), span, fault.label).note(
+                        format!("while working out the {} `{}` ({})", ends(low).1, parameter.name, parameter.ask),
+                    ),
+                );
+                return false;
+            }
+        };
         // A limit is told inward to what can be typed: 15 mm is 0.5905 in, not 0.5906.
         let step = increment(self.unit);
         let inward = |value: f64| match (bound.dim, low) {
@@ -172,7 +186,7 @@ impl<'f> Bound<'f> {
         };
         let bound = Quantity::new(inward(bound.value), bound.dim);
         let say = |value: f64| say_value(&Value::Quantity(Quantity::new(value, bound.dim)), self.unit);
-        let (word, end) = if low { ("at least", "smallest") } else { ("at most", "largest") };
+        let (word, end) = ends(low);
         // What was typed in another unit is told as it was typed, so that it is known again.
         let mut told = say(quantity.value);
         if let Some((_, Came::Typed(text) | Came::Example(text))) = self.settled.get(parameter.name.as_str())
@@ -181,16 +195,23 @@ impl<'f> Bound<'f> {
             told = format!("{} ({told})", text.trim());
         }
         let headline = format!("{}: {told} is out of range; {word} {}.", parameter.name, say(bound.value));
-        findings.push(
-            Diagnostic::refused("variant/out-of-range", headline)
-                .at(family.source.name(), formula.span, format!("the {end} that the family makes"))
-                .help(format!(
-                    "The nearest is {}={}{}.",
-                    parameter.name,
-                    say(bound.value).replace(' ', ""),
-                    if_measured(parameter.measured)
-                )),
+        let finding = Diagnostic::refused("variant/out-of-range", headline).at(
+            family.source.name(),
+            formula.span,
+            format!("the {end} that the family makes"),
         );
+        // Where the limits leave nothing between them, none is nearest.
+        let nearest = Self::in_range(parameter, &Value::Quantity(bound), scope);
+        findings.push(if nearest {
+            finding.help(format!(
+                "The nearest is {}={}{}.",
+                parameter.name,
+                say(bound.value).replace(' ', ""),
+                if_measured(parameter.measured)
+            ))
+        } else {
+            finding
+        });
         true
     }
 }
@@ -201,19 +222,34 @@ pub(super) const fn if_measured(measured: bool) -> &'static str {
 }
 
 /// The limit that a value is outside of, with both, and whether it is the lower one.
+type Outside<'p> = (&'p Formula, Quantity, Quantity, bool);
+
+/// The limit that a value is outside of.
+///
+/// # Errors
+/// The first limit that cannot be worked out, why not, and whether it is the lower one; a value that
+/// is not there was told of when it was looked for.
 fn outside<'p>(
     parameter: &'p Parameter,
     value: &Value,
     scope: &dyn Values,
-) -> Option<(&'p Formula, Quantity, Quantity, bool)> {
-    let Value::Quantity(quantity) = value else { return None };
-    [(&parameter.from, true), (&parameter.to, false)].into_iter().find_map(|(limit, low)| {
-        let formula = limit.as_ref()?;
-        let Ok(Value::Quantity(bound)) = eval(&formula.expr, scope) else { return None };
-        let dust = 1e-9 * bound.value.abs().max(1.0);
-        let out = if low { quantity.value < bound.value - dust } else { quantity.value > bound.value + dust };
-        out.then_some((formula, *quantity, bound, low))
-    })
+) -> Result<Option<Outside<'p>>, (&'p Formula, Fault, bool)> {
+    let Value::Quantity(quantity) = value else { return Ok(None) };
+    for (limit, low) in [(&parameter.from, true), (&parameter.to, false)] {
+        let Some(formula) = limit else { continue };
+        let bound = match eval(&formula.expr, scope) {
+            Ok(Value::Quantity(bound)) => bound.value,
+            Ok(_) => continue,
+            Err(fault) if fault.code == "formula/no-value" => continue,
+            Err(fault) => return Err((formula, fault, low)),
+        };
+        let dust = 1e-9 * bound.abs().max(1.0);
+        let out = if low { quantity.value < bound - dust } else { quantity.value > bound + dust };
+        if out {
+            return Ok(Some((formula, *quantity, Quantity::new(bound, quantity.dim), low)));
+        }
+    }
+    Ok(None)
 }
 
 fn usual(parameter: &Parameter, unit: Unit) -> &Ask {

@@ -1,16 +1,16 @@
 //! What no family may make, whatever its rules say: cuts that leave the bar or meet each other.
 
+use super::solids::{Meeting, meetings, reach};
 use crate::diag::Diagnostic;
-use crate::part::{Depth, Face, Feature, Head, Holes, Make, Part, Place, Pose, Size, Slot};
+use crate::part::{Feature, Head, Holes, Part, Place, Pose, Size, Slot};
 use crate::quantity::{Length, trig};
 
 /// Refuses cuts that leave the bar, go through where they should not, or meet.
 pub(super) fn check(part: &Part, refused: &mut Vec<Diagnostic>) {
     let say = |length| part.unit.say(length);
-    let mut refuse = |headline: String| {
-        refused
-            .push(Diagnostic::refused("shape/outside", headline).help("Add a rule to the family that says so before."));
-    };
+    let finding = |headline: String| Diagnostic::refused("shape/outside", headline);
+    let before = "Add a rule to the family that says so before.";
+    let mut refuse = |headline: String| refused.push(finding(headline).help(before));
     for (feature, tongue) in part.tongues() {
         for (size, bar, word) in [(&tongue.width, &part.width, "wide"), (&tongue.height, &part.height, "high")] {
             if size.most() >= bar.nominal {
@@ -33,7 +33,7 @@ pub(super) fn check(part: &Part, refused: &mut Vec<Diagnostic>) {
             }
         }
         for (feature, slot) in posed.slots() {
-            slot_inside(&posed, feature, slot, &mut refuse);
+            slot_inside(&posed, part, feature, slot, &mut refuse);
         }
         if let Some((one, other)) = meeting(&posed) {
             refuse(if one == other {
@@ -43,8 +43,11 @@ pub(super) fn check(part: &Part, refused: &mut Vec<Diagnostic>) {
             });
         }
     }
-    if let Some((one, other)) = crossing(part) {
-        refuse(format!("{one} and {other} meet inside the part."));
+    for Meeting { headline, help } in meetings(part) {
+        let finding = finding(headline)
+            .note("with both as large as their limits let them be, points of drills counted, in the thinnest bar");
+        let finding = if help.is_empty() { finding } else { finding.help(help) };
+        refused.push(finding.help(before));
     }
 }
 
@@ -76,25 +79,10 @@ fn depths(posed: &Part, feature: &Feature, holes: &Holes, refuse: &mut impl FnMu
     }
 }
 
-/// How deep a hole reaches with the point of its drill; as deep as the part for one that goes through.
-fn reach(holes: &Holes, through: Length) -> Length {
-    match &holes.depth {
-        Depth::Through => through,
-        Depth::Blind(depth) => {
-            let diameter = match &holes.make {
-                Make::Plain { diameter } | Make::Reamed { diameter } => diameter.middle(),
-                Make::Tapped { drill, .. } => drill.diameter,
-            };
-            // A point of 118°, as the drawing takes it.
-            depth.most() + diameter / (2.0 * trig::tan(crate::quantity::Angle::degree(59.0)))
-        }
-    }
-}
-
 /// Whether a hole leaves the face it is cut into.
 fn leaves(posed: &Part, part: &Part, pose: Pose, holes: &Holes) -> bool {
     let radius = holes.entry_radius();
-    let (half_x, half_y) = (posed.length.nominal / 2.0, posed.width.nominal / 2.0);
+    let (half_x, half_y) = (posed.length.least() / 2.0, posed.width.least() / 2.0);
     let tongue = part.tongues().next().map(|(_, tongue)| tongue);
     let out = |place: &Place| {
         let beyond = place.x.abs() + radius >= half_x || place.y.abs() + radius >= half_y;
@@ -104,22 +92,31 @@ fn leaves(posed: &Part, part: &Part, pose: Pose, holes: &Holes) -> bool {
             (Pose::OnLeft | Pose::OnRight, Some(tongue)) => place.y + radius >= half_y - tongue.height.most(),
             _ => false,
         };
-        let rounded = part.ends.corner.as_ref().is_some_and(|corner| {
-            // Inside the square of a corner, the hole must keep within its arc.
-            let (x, y) = (place.x.abs() - (half_x - corner.most()), place.y.abs() - (half_y - corner.most()));
-            matches!(pose, Pose::Top | Pose::Bottom)
-                && x > Length::ZERO
-                && y > Length::ZERO
-                && trig::hypot(x.as_mm(), y.as_mm()) + radius.as_mm() >= corner.most().as_mm()
-        });
+        // An end is flat between its rounded corners.
+        let rounded = match pose {
+            Pose::OnLeft | Pose::OnRight => {
+                part.ends.corner.as_ref().is_some_and(|corner| place.x.abs() + radius >= half_x - corner.most())
+            }
+            _ => over_corner(part, *place, radius),
+        };
         beyond || off || rounded
     };
     holes.places.iter().any(out)
 }
 
-fn slot_inside(posed: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl FnMut(String)) {
+/// Whether a round thing on the top or the bottom leaves one of the rounded corners: inside the square
+/// of a corner, it must keep within its arc.
+fn over_corner(part: &Part, place: Place, radius: Length) -> bool {
+    let Some(corner) = &part.ends.corner else { return false };
+    let corner = corner.most();
+    let (x, y) =
+        (place.x.abs() - (part.length.least() / 2.0 - corner), place.y.abs() - (part.width.least() / 2.0 - corner));
+    x > Length::ZERO && y > Length::ZERO && trig::hypot(x.as_mm(), y.as_mm()) + radius.as_mm() >= corner.as_mm()
+}
+
+fn slot_inside(posed: &Part, part: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl FnMut(String)) {
     let title = &feature.title;
-    let land = posed.tongues().fold(posed.width.nominal, |land, (_, tongue)| land.min(tongue.width.least()));
+    let land = posed.tongues().fold(posed.width.least(), |land, (_, tongue)| land.min(tongue.width.least()));
     if slot.place.y.abs() + slot.width.most() / 2.0 >= land / 2.0 {
         refuse(format!("{title}: the slot leaves the face it is cut into."));
     }
@@ -127,11 +124,18 @@ fn slot_inside(posed: &Part, feature: &Feature, slot: &Slot, refuse: &mut impl F
         if length.least() < slot.width.most() {
             refuse(format!("{title}: the slot is shorter than it is wide; that is a hole."));
         }
-        if slot.place.x.abs() + length.most() / 2.0 >= posed.length.nominal / 2.0 {
+        if slot.place.x.abs() + length.most() / 2.0 >= posed.length.least() / 2.0 {
             refuse(format!("{title}: the slot leaves the part at an end."));
+        } else {
+            // The middle of the round end that is nearest to a corner.
+            let radius = slot.width.most() / 2.0;
+            let end = Place { x: slot.place.x.abs() + length.most() / 2.0 - radius, y: slot.place.y };
+            if over_corner(part, end, radius) {
+                refuse(format!("{title}: the slot leaves the part at a rounded corner."));
+            }
         }
     }
-    if slot.depth.blind().is_some_and(|depth| depth.most() >= posed.height.nominal) {
+    if slot.depth.blind().is_some_and(|depth| depth.most() >= posed.height.least()) {
         refuse(format!("{title}: the slot is as deep as the part."));
     }
 }
@@ -182,77 +186,4 @@ fn meeting(posed: &Part) -> Option<(&str, &str)> {
         }
     }
     None
-}
-
-/// Two holes from different faces that meet, by their titles. A hole through from the top and one
-/// through from the bottom are looked at as one from above.
-fn crossing(part: &Part) -> Option<(String, String)> {
-    let (height, length) = (part.height.nominal, part.length.nominal);
-    let upright: Vec<Upright> = [Pose::Top, Pose::Bottom]
-        .iter()
-        .flat_map(|pose| {
-            let posed = part.posed(*pose);
-            let flip = if *pose == Pose::Bottom { -1.0 } else { 1.0 };
-            let mut list = Vec::new();
-            for (feature, holes) in posed.holes() {
-                let deep = reach(holes, height);
-                let (from, to) = if *pose == Pose::Top { (-deep, Length::ZERO) } else { (-height, deep - height) };
-                for place in &holes.places {
-                    list.push(Upright {
-                        at: Place { x: place.x, y: place.y * flip },
-                        radius: holes.entry_radius(),
-                        from,
-                        to,
-                        face: *pose,
-                        title: feature.title.clone(),
-                    });
-                }
-            }
-            list
-        })
-        .collect();
-    for (index, one) in upright.iter().enumerate() {
-        for other in &upright[index + 1..] {
-            let apart = trig::hypot((one.at.x - other.at.x).as_mm(), (one.at.y - other.at.y).as_mm());
-            let level = one.from < other.to && other.from < one.to;
-            if one.face != other.face && level && apart <= (one.radius + other.radius).as_mm() {
-                return Some((one.title.clone(), other.title.clone()));
-            }
-        }
-    }
-    for (feature, holes) in part.holes() {
-        let right = match feature.face {
-            Face::Right => true,
-            Face::Left => false,
-            _ => continue,
-        };
-        let deep = reach(holes, length);
-        let (from, to) = if right { (length / 2.0 - deep, length / 2.0) } else { (-length / 2.0, deep - length / 2.0) };
-        for place in &holes.places {
-            let radius = holes.entry_radius();
-            let level = place.y - height / 2.0;
-            let met = upright.iter().find(|hole| {
-                (hole.at.y - place.x).abs() <= hole.radius + radius
-                    && hole.at.x + hole.radius >= from
-                    && hole.at.x - hole.radius <= to
-                    && hole.from <= level + radius
-                    && hole.to >= level - radius
-            });
-            if let Some(hole) = met {
-                return Some((feature.title.clone(), hole.title.clone()));
-            }
-        }
-    }
-    None
-}
-
-/// A hole from the top or the bottom, seen from above.
-struct Upright {
-    at: Place,
-    radius: Length,
-    /// Lowest and highest height.
-    from: Length,
-    to: Length,
-    face: Pose,
-    title: String,
 }

@@ -12,6 +12,7 @@ mod inside;
 mod mass;
 mod remedy;
 mod scope;
+mod solids;
 
 pub use bind::{Inputs, reading};
 pub use derive::{Entry, Variant, Verdict};
@@ -42,5 +43,7 @@ pub fn attempt(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>) -> Variant {
 
 #[cfg(test)]
 mod shape_tests;
+#[cfg(test)]
+mod solids_tests;
 #[cfg(test)]
 mod tests;

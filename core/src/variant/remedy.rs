@@ -32,6 +32,9 @@ const NEAR: f64 = 50.0;
 /// How many strides go from there to the end of the range, so that a search ends in a blink.
 const FAR: f64 = 50.0;
 
+/// The most steps that a range is walked in, far below where numbers no longer count by ones.
+const MOST_STEPS: f64 = 1e12;
+
 /// Looks for remedies and adds them to the variant and its findings.
 pub(super) fn add(family: &Family, inputs: &Inputs, rack: &Arc<[Bar]>, variant: &mut Variant) {
     if variant
@@ -132,7 +135,7 @@ pub fn sift(variant: &mut Variant, inputs: &Inputs, against: &dyn Fn(&Inputs) ->
 }
 
 impl Remedy {
-    fn said(&self) -> String {
+    pub(super) fn said(&self) -> String {
         let so = if_measured(self.measured);
         format!("{}={}  (now {}){so}", self.parameter, quoted(&self.to), self.from)
     }
@@ -232,6 +235,9 @@ impl Search<'_> {
         let (low, high) = (bound(&parameter.from), bound(&parameter.to));
         let step = bound(&parameter.step).filter(|step| *step > 0.0).unwrap_or_else(|| self.usual_step(parameter.kind));
         let step = self.readable(step, parameter.kind);
+        if low.zip(high).is_some_and(|(low, high)| low > high) {
+            return None;
+        }
         let end = if way < 0.0 { low } else { high };
         // A value out of range on this side: the search starts at the limit.
         let mut from = now.value;
@@ -243,6 +249,10 @@ impl Search<'_> {
         }
         // From there, however far out the value is: the strides stay those of the range.
         let reach = end.map_or((NEAR + FAR) * step, |end| (end - from) * way);
+        let step = step.max(reach / MOST_STEPS);
+        if !step.is_finite() {
+            return None;
+        }
         let first = if way < 0.0 { (from / step - 1e-6).ceil() } else { (from / step + 1e-6).floor() };
         // The value so many steps on, no further than the end of the range.
         let at = |steps: f64| {
@@ -261,7 +271,7 @@ impl Search<'_> {
         let mut last = 0.0;
         while last < most {
             if let Some(found) = tried(steps) {
-                return Some(Self::first_between(last, steps, &tried).unwrap_or(found));
+                return Some(first_between(last, steps, &tried).unwrap_or(found));
             }
             last = steps;
             steps += if steps < NEAR { 1.0 } else { ((most - NEAR) / FAR).ceil().max(1.0) };
@@ -269,27 +279,14 @@ impl Search<'_> {
         None
     }
 
-    /// Between a number of steps that does not do and one that does, the first that does.
-    fn first_between(low: f64, high: f64, tried: &dyn Fn(f64) -> Option<String>) -> Option<String> {
-        let (mut low, mut high, mut found) = (low, high, None);
-        while high - low > 1.5 {
-            let middle = f64::midpoint(low, high).floor();
-            match tried(middle) {
-                Some(text) => {
-                    found = Some(text);
-                    high = middle;
-                }
-                None => low = middle,
-            }
-        }
-        found
-    }
-
-    /// A step that reads well in the unit of the variant: in inches the next 1, 2 or 5 of a
-    /// decimal place above the family's step in millimetres.
+    /// A step that reads well in the unit of the variant, no finer than its drawing shows: in inches
+    /// the next 1, 2 or 5 of a decimal place above the family's step in millimetres.
     fn readable(&self, step: f64, kind: ParameterKind) -> f64 {
-        if kind != ParameterKind::Quantity(Dim::LENGTH) || self.unit == Unit::Mm {
-            return step;
+        match (kind, self.unit) {
+            (ParameterKind::Count, _) => return step.max(1.0),
+            (ParameterKind::Quantity(Dim::LENGTH), Unit::Mm) => return step.max(increment(Unit::Mm).as_mm()),
+            (ParameterKind::Quantity(Dim::LENGTH), Unit::Inch) => {}
+            _ => return step,
         }
         let inches = step / 25.4;
         let place =
@@ -350,6 +347,23 @@ impl Search<'_> {
     }
 }
 
+/// Between a number of steps that does not do and one that does, the first that does.
+fn first_between(low: f64, high: f64, tried: &dyn Fn(f64) -> Option<String>) -> Option<String> {
+    let (mut low, mut high, mut found) = (low, high, None);
+    loop {
+        let middle = f64::midpoint(low, high).floor();
+        let between = middle > low && middle < high;
+        match between.then(|| tried(middle)) {
+            Some(Some(text)) => {
+                found = Some(text);
+                high = middle;
+            }
+            Some(None) => low = middle,
+            None => return found,
+        }
+    }
+}
+
 /// Whether an answer is a thread of the other system than the one now: a drawer of metric taps
 /// is not mended by an inch thread while a metric one would do.
 fn other_system(answer: &str, now: &Value) -> bool {
@@ -373,9 +387,39 @@ fn answers(parameter: &Parameter) -> Vec<String> {
     }
 }
 
-/// Values for the limits of a parameter, which may name other parameters.
+/// Values for the limits and steps of a parameter, which may name other parameters and the unit.
 impl Values for Variant {
     fn value(&self, name: &str) -> Option<Value> {
+        if name == "inch" {
+            return Some(Value::Truth(self.unit == Unit::Inch));
+        }
         self.entries.iter().find(|entry| entry.name == name).map(|entry| entry.value.clone())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::first_between;
+
+    /// Halving ends where steps are no longer told apart, and finds the first that does where they are.
+    #[test]
+    fn halving_ends_wherever_it_begins() {
+        for (low, high, first, found) in [
+            (0.0, 50.0, 17.0, Some("17")),
+            (3.0, 4.0, 4.0, None),
+            (50.0, f64::INFINITY, 1e300, None),
+            (2.0_f64.powi(60), 2.0_f64.powi(60) + 512.0, 0.0, Some("1152921504606847232")),
+            (50.0, f64::NAN, 60.0, None),
+        ] {
+            let count = Cell::new(0);
+            let tried = |steps: f64| {
+                count.set(count.get() + 1);
+                assert!(count.get() < 2000, "{low} to {high} ends");
+                (steps >= first).then(|| format!("{steps:.0}"))
+            };
+            assert_eq!(first_between(low, high, &tried).as_deref(), found, "{low} to {high}");
+        }
     }
 }

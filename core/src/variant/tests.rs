@@ -305,3 +305,69 @@ fn a_thread_that_would_do_is_of_the_same_system() {
         assert_eq!(screw.to.starts_with('M'), metric, "{screw:?}");
     }
 }
+
+/// A row of holes of which there are at least two, of a length that may be given limits and steps of its own.
+fn row(length: &str, sizes: &[(&str, &str)]) -> Variant {
+    let text = format!(
+        "family: row\ntitle: Row\nnumber: R\nsizes:\n  \
+         holes: {{ is: count, ask: Holes, usual: 3, from: 1, to: 12 }}\n  \
+         length: {{ is: length, ask: Length, usual: 60 mm, {length} }}\n  \
+         material: {{ is: material, ask: Material, usual: brass-c36000 }}\n\
+         rules:\n  room: {{ must: length >= 10 mm * holes, else: refused, say: \"{{length}} is short.\", source: geometry }}\n\
+         shape:\n  bar: rack.largest(material, 20 mm, 12 mm)\n  material: material\n  length: length\n  \
+         general: ISO 2768-m\n  cut:\n    - holes: {{ name: row, title: Hole, count: holes, pitch: 8 mm, \
+         diameter: 3 mm, place_tolerance: 0.1 mm }}\n"
+    );
+    let family = load(&Source::new("row.yaml", text)).into_result().expect("the family is sound");
+    let given = sizes.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+    derive(&family, &Inputs { unit: None, like: None, given }, &rack())
+}
+
+/// A limit that cannot be worked out lets nothing through, and is told once, at its place.
+#[test]
+fn a_limit_without_an_answer_refuses() {
+    for (limit, end, at) in [
+        ("to: 300 mm / (holes - 2)", "largest", "(holes - 2)"),
+        ("from: 1 mm / (holes - 2)", "smallest", "(holes - 2)"),
+    ] {
+        let variant = row(limit, &[("holes", "2")]);
+        assert!(variant.part.is_none(), "{limit}");
+        let found: Vec<_> = variant.findings.iter().filter(|finding| finding.code.starts_with("formula/")).collect();
+        assert_eq!(found.len(), 1, "once: {:?}", variant.findings);
+        assert_eq!(found[0].notes, [format!("while working out the {end} `length` (Length)")]);
+        let (from, to) = (found[0].labels[0].span.start, found[0].labels[0].span.end);
+        assert_eq!(to - from, at.len(), "what divides is marked: {:?}", found[0].labels);
+        let mended: Vec<_> = variant.remedies.iter().map(Remedy::said).collect();
+        assert!(mended.iter().any(|said| said == "holes=3  (now 2)"), "and it can be mended: {mended:?}");
+        assert!(row(limit, &[("holes", "3")]).part.is_some(), "{limit}: three holes");
+    }
+}
+
+/// Limits that leave nothing between them refuse, and no value is told that would not do.
+#[test]
+fn limits_that_cross_have_no_nearest() {
+    let variant = row("from: 20 mm, to: 300 mm / (holes - 2)", &[("holes", "1")]);
+    let found = variant.findings.iter().find(|finding| finding.code == "variant/out-of-range").expect("refused");
+    assert_eq!((found.headline.as_str(), found.helps.len()), ("length: 60 mm is out of range; at most -300 mm.", 0));
+    assert_eq!(variant.remedies.first().map(|remedy| remedy.to.as_str()), Some("3"), "{:?}", variant.remedies);
+}
+
+/// However fine the steps of a family are, the nearest are looked for in those that a drawing shows.
+#[test]
+fn a_step_too_fine_to_see_ends_the_search_all_the_same() {
+    for (step, nearest) in [
+        ("1 mm / 10^9 / 10^6", "120mm"),
+        ("0.0004 mm", "120mm"),
+        ("1 mm / 10^9 / 10^9 / 10^9", "120mm"),
+        ("7 mm", "126mm"),
+        ("if inch then 0.5 in else 50 mm", "150mm"),
+        ("10 mm * 10^9 * 10^9", "300mm"),
+    ] {
+        let variant = row(&format!("from: 20 mm, to: 300 mm, step: {step}"), &[("holes", "12")]);
+        let length = variant.remedies.iter().find(|remedy| remedy.parameter == "length");
+        assert_eq!(length.map(|remedy| remedy.to.as_str()), Some(nearest), "{step}: {:?}", variant.findings);
+    }
+    // A range as wide as numbers go.
+    let variant = row("from: 20 mm, to: 10^9 * 10^9 * 10^9 * 1 mm, step: 1 mm / 10^9", &[("holes", "12")]);
+    assert!(variant.part.is_none() && !variant.findings.is_empty(), "it ends");
+}

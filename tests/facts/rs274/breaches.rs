@@ -234,7 +234,9 @@ fn threads_may_be_left_to_the_bench() {
     let text = format!("{}{}", &CANNED[..start], &CANNED[end..]);
     let (part, shop, setup) = (bench::key(), bench::shop(bench::control()), bench::setup());
     assert!(told(&prove(&text, &part, &shop, &setup), "proof/left-over"), "the shop has a thread mill");
-    let by_hand = prove_with(&text, &part, &shop, &setup, Tapping::ByHand);
+    let others = prove_with(&text, &part, &shop, &setup, &Tapping::by_hand(["other_holes"]));
+    assert!(told(&others, "proof/left-over"), "only what is named is excused: {:?}", others.breaches);
+    let by_hand = prove_with(&text, &part, &shop, &setup, &Tapping::by_hand(["screws"]));
     assert!(by_hand.proved(), "{:?}", by_hand.breaches);
     let none = by_hand.inspection.iter().filter(|reading| reading.measured.is_none()).count();
     assert_eq!(none, 19, "of four threads pitch, root, lead and depth, and the three extents of the bar: at the bench");

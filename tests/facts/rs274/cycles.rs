@@ -87,6 +87,9 @@ fn s3_5_16_4_pecks() {
     assert!(codes(&run("G83 X0 Y0 Z-5 R2 Q0")).contains(&"proof/cycle"), "Q0");
     assert!(codes(&run("G83 X0 Y0 Z-5 R2")).contains(&"proof/cycle"), "no Q");
     assert!(codes(&run("G83 X0 Y0 Z-5 R2 Q0.0001")).contains(&"proof/cycle"), "pecks without end");
+    let many = run("G0 Z5\nG91 G83 X0.001 Z-10 R-1 Q0.00101 L9999\nnonsense");
+    assert_eq!(codes(&many), ["proof/too-long"], "ninety-nine million pecks, neither repeats nor pecks too many");
+    assert!(many.events.len() < 20, "none of them is followed: {}", many.events.len());
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use barwright_core::drawing::Stamp;
 use barwright_core::job;
 use barwright_core::part::{
-    Axis, Basis, Depth, Feature, Kind, Measure, Part, Place, Size, Slot, attributes, characteristics,
+    Axis, Basis, Depth, Feature, Kind, Measure, Part, Place, Quality, Size, Slot, attributes, characteristics,
 };
 use barwright_core::plan;
 use barwright_core::program;
@@ -38,7 +38,7 @@ pub(crate) fn all_made() -> Vec<Made> {
             let inputs = Inputs { like: Some(example.name.clone()), ..Inputs::default() };
             let job = make(&family, inputs, shop);
             let goods = job.goods.unwrap_or_else(|| panic!("{} is made: {:?}", example.name, job.findings));
-            let tapping = if goods.plan.taps_by_hand() { Tapping::ByHand } else { Tapping::Milled };
+            let tapping = Tapping::by_hand(goods.plan.tapped_by_hand());
             for run in goods.runs {
                 list.push(Made {
                     name: format!("{} {} {}", example.name, shop.control.name, run.setup.number),
@@ -46,7 +46,7 @@ pub(crate) fn all_made() -> Vec<Made> {
                     part: goods.part.posed(run.pose),
                     shop: shop.clone(),
                     setup: run.setup,
-                    tapping,
+                    tapping: tapping.clone(),
                 });
             }
         }
@@ -63,7 +63,7 @@ fn every_size_of_the_drawing_is_measured() {
         for example in &family.examples {
             let inputs = Inputs { like: Some(example.name.clone()), ..Inputs::default() };
             let goods = make(&family, inputs, &shop).goods.expect("an example is made");
-            let by_hand = goods.plan.taps_by_hand();
+            let by_hand = Tapping::by_hand(goods.plan.tapped_by_hand());
             let mut measured: BTreeMap<&str, bool> = BTreeMap::new();
             for reading in goods.runs.iter().flat_map(|run| &run.verdict.inspection) {
                 let there = measured.entry(&reading.characteristic.size.name).or_default();
@@ -86,7 +86,7 @@ fn every_size_of_the_drawing_is_measured() {
                 let stock = match &wanted.measure {
                     Measure::Extent(Axis::X) => goods.part.ends == barwright_core::part::Ends::default(),
                     Measure::Extent(Axis::Y | Axis::Z) => true,
-                    Measure::PitchDiameter(..) | Measure::ThreadDepth(..) => by_hand,
+                    Measure::PitchDiameter(feature, _) | Measure::ThreadDepth(feature, _) => by_hand.leaves(feature),
                     _ => false,
                 };
                 let there = measured.get(wanted.size.name.as_str()).copied();
@@ -97,7 +97,8 @@ fn every_size_of_the_drawing_is_measured() {
             for wanted in attributes(&goods.part) {
                 let check = checks.iter().find(|check| check.attribute.name == wanted.name);
                 let check = check.unwrap_or_else(|| panic!("{}: {} is looked at", example.name, wanted.title));
-                assert!(check.holds && (check.found.is_some() || by_hand), "{}: {check:?}", example.name);
+                let left = matches!(&wanted.quality, Quality::Hand(feature) if by_hand.leaves(feature));
+                assert!(check.holds && check.found.is_some() != left, "{}: {check:?}", example.name);
             }
         }
     }

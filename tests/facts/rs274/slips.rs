@@ -39,7 +39,7 @@ fn slips_in_programs_by_hand_are_caught() {
     let mut tally = Tally::default();
     for (name, text, control) in programs() {
         let shop = bench::shop(control);
-        tally.try_all(name, text, (&part, &shop, &setup), Tapping::Milled, WANTED / 12);
+        tally.try_all(name, text, (&part, &shop, &setup), &Tapping::default(), WANTED / 12);
     }
     tally.report(WANTED / 5);
 }
@@ -49,7 +49,7 @@ fn slips_in_programs_of_every_family_are_caught() {
     let list = all_made();
     let mut tally = Tally::default();
     for Made { name, text, part, shop, setup, tapping } in &list {
-        tally.try_all(name, text, (part, shop, setup), *tapping, WANTED / list.len() + 1);
+        tally.try_all(name, text, (part, shop, setup), tapping, WANTED / list.len() + 1);
     }
     tally.report(WANTED);
 }
@@ -60,7 +60,7 @@ impl Tally {
         name: &str,
         text: &str,
         (part, shop, setup): (&Part, &Shop, &Setup),
-        tapping: Tapping,
+        tapping: &Tapping,
         count: usize,
     ) {
         let bench = Bench::of(shop, setup, Unit::Mm);
