@@ -244,7 +244,7 @@ fn tables_hold_it_as_text() {
         families += 1;
         let (batch, digest, unit) = (order_of(&goods, &shop, 12).batch, goods.record.digest.clone(), goods.part.unit);
         let tables = BTreeMap::from([
-            ("first piece", goods.record.first_piece_csv()),
+            ("first piece", job::first_piece_csv(&goods)),
             ("cut list", batch::cut_list_csv(&batch.cut_list, unit, &digest)),
             ("loads", batch::loads_csv(&batch.setups, unit, &digest)),
             ("times", batch::times_csv(&batch.setups, &batch.route, &digest)),

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use barwright_core::batch::{self, Count};
 use barwright_core::drawing::{Shape, Sheet};
-use barwright_core::job::Goods;
+use barwright_core::job::{Goods, first_piece_csv};
 use barwright_core::quantity::Unit;
 use barwright_core::variant::Inputs;
 use barwright_tests::{FAMILIES, built_in, demo_shop, house, make, order_of};
@@ -30,7 +30,7 @@ fn rows(table: &str) -> Vec<BTreeMap<String, String>> {
 #[test]
 fn the_first_piece_table_is_no_record_of_an_inspection() {
     each(|seed, goods| {
-        let rows = rows(&goods.record.first_piece_csv());
+        let rows = rows(&first_piece_csv(goods));
         assert!(rows.len() > 5, "{seed}: a table");
         for row in &rows {
             let name = &row["name"];
@@ -45,6 +45,73 @@ fn the_first_piece_table_is_no_record_of_an_inspection() {
         assert_eq!((bar["proof"].as_str(), bar["proof good"].as_str()), ("", ""), "{seed}: no motion makes the bar");
         assert!(rows.iter().any(|row| row["proof good"] == "yes"), "{seed}: what the program cuts is proved");
     });
+}
+
+/// The number of a row is that of the balloon on the drawing and of the row on the printed sheet, and
+/// each chamfer that the drawing shows has one. Its limits are those of the drawing's own table.
+#[test]
+fn table_sheet_and_drawing_have_one_number() {
+    each(|seed, goods| {
+        let rows = rows(&first_piece_csv(goods));
+        let pages = pages(goods, 24);
+        let printed: BTreeSet<String> = pages.iter().flat_map(texts).map(|(.., text)| text).collect();
+        let mut chamfers = 0;
+        for row in &rows {
+            let (name, number) = (&row["name"], &row["no"]);
+            if !number.is_empty() {
+                assert!(printed.contains(number), "{seed}, {name}: no row or balloon {number}");
+            }
+            // The thread's own parts have its number; ends and words stand on no sheet.
+            let own = [".x", ".y", ".minor", ".pitch_diameter", ".chamfer"].iter().any(|end| name.ends_with(end));
+            assert!(!own || !number.is_empty(), "{seed}, {name}: a number");
+            if name.ends_with(".chamfer") {
+                chamfers += 1;
+                let off = row["most"].parse::<f64>().expect("a figure") - row["nominal"].parse::<f64>().expect("one");
+                // ISO 2768-1, table 1, class m: 0.1 up to 6 mm, 0.2 up to 30 mm; three decimals of an inch 0.005
+                // (common practice, no source).
+                let wide = row["nominal"].parse::<f64>().expect("a figure");
+                let want = match goods.part.unit {
+                    Unit::Inch => 0.005,
+                    Unit::Mm if wide <= 6.0 => 0.1,
+                    Unit::Mm => 0.2,
+                };
+                assert!((off - want).abs() < 1e-6, "{seed}, {name}: ±{off} where the drawing says ±{want}");
+            }
+        }
+        let shown = goods.part.holes().filter(|(_, holes)| holes.chamfer.is_some());
+        let shown: usize = shown.map(|(_, holes)| holes.places.len()).sum();
+        assert_eq!(chamfers, shown, "{seed}: a row for each chamfer");
+    });
+}
+
+/// A pin enters the hole that the program drills: 5.5 mm where 0.221 in is drawn.
+#[test]
+fn a_pin_enters_the_hole_as_drilled() {
+    let mut pins = 0;
+    each(|seed, goods| {
+        let all = rows(&first_piece_csv(goods));
+        for row in &all {
+            let Some(pin) = row["with what"].strip_prefix("pin ").and_then(|text| text.split(' ').next()) else {
+                continue;
+            };
+            let Some((hole, _)) = row["name"].rsplit_once('.') else { continue };
+            let Ok(pin) = pin.parse::<f64>() else { continue };
+            let of = |what: &str| all.iter().find(|other| other["name"] == format!("{hole}.{what}"));
+            let Some(cut) = of("minor").and_then(|width| width["proof"].parse::<f64>().ok()) else { continue };
+            assert!(pin <= cut + 1e-9 && pin > cut * 0.98, "{seed}, {}: pin {pin} in a hole of {cut}", row["name"]);
+        }
+    });
+    let job =
+        make(&built_in("tapped-plate"), Inputs { unit: Some(Unit::Inch), ..Inputs::default() }, &demo_shop("canned"));
+    let goods = job.goods.expect("its usual sizes are good");
+    for row in rows(&first_piece_csv(&goods)) {
+        if row["name"].starts_with("corner_holes.") && row["with what"].starts_with("pin ") {
+            pins += 1;
+            // 5.5 mm is 0.21654 in.
+            assert!(row["with what"].starts_with("pin 0.2165 in"), "{}: {}", row["name"], row["with what"]);
+        }
+    }
+    assert!(pins > 0, "holes for screws");
 }
 
 /// The texts of a page, each with its height and the place where it begins.

@@ -27,6 +27,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
     let shop = files::shop(&arguments.place.shop, control)?;
     let (shop, mut findings) = as_made(&record, shop);
     let part = &record.part;
+    let mill = shop.control.speaks(part.unit);
     let (readings, timed) = readings(&arguments.readings)?;
     let learnt = timed.map(|time| learn(&record, &shop, &time)).transpose()?;
     let planned = plan::plan(part, &shop);
@@ -45,7 +46,7 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
     let adjustment = if readings.is_empty() && learnt.is_some() {
         Adjustment::default()
     } else {
-        let checked = batch::adjust(part, &plan, &readings);
+        let checked = batch::adjust(part, &plan, mill, &readings);
         findings.extend(checked.findings);
         let Some(adjustment) = checked.value else {
             return Err(Failure::Refused(report::of_sizes(&findings)));
@@ -57,10 +58,10 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
         None => None,
     };
     if arguments.form.json {
-        let text = json!({ "digest": record.digest, "adjustment": adjustment, "learnt": learnt, "findings": findings, "written": written });
+        let text = json!({ "digest": record.digest, "adjustment": adjustment, "good": adjustment.good(), "stop": adjustment.stops(), "learnt": learnt, "findings": findings, "written": written });
         return Ok(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n");
     }
-    Ok(text(part, &adjustment, learnt.as_ref(), &findings, written.as_deref()))
+    Ok(text((part, mill), &adjustment, learnt.as_ref(), &findings, written.as_deref()))
 }
 
 type Readings = (Vec<(String, String)>, Option<String>);
@@ -131,7 +132,8 @@ fn write(
     adjustment: &Adjustment,
     findings: &mut Vec<Diagnostic>,
 ) -> Result<String, Failure> {
-    let table = batch::adjustment_csv(adjustment, record.part.unit, &record.digest).into_bytes();
+    let unit = record.part.unit;
+    let table = batch::adjustment_csv(adjustment, unit, shop.control.speaks(unit), &record.digest).into_bytes();
     let table = ("adjust.csv".to_owned(), table);
     let list = if adjustment.changes_program() {
         let mut list = corrected(arguments, path, record, &adjustment.applied(shop), findings)?;
@@ -229,7 +231,7 @@ fn corrected(
 }
 
 fn text(
-    part: &Part,
+    (part, mill): (&Part, Unit),
     adjustment: &Adjustment,
     learnt: Option<&Learnt>,
     findings: &[Diagnostic],
@@ -244,16 +246,19 @@ fn text(
             Verdict::NotByOffset => "no offset",
         };
         let number = |length: Length| trimmed(unit.of(length), unit.decimals());
-        let read = judged.measured.map_or_else(String::new, |measured| {
-            format!(" {}, wanted {} … {}", number(measured), number(judged.least), unit.say(judged.most))
-        });
+        let all: Vec<String> = judged.read.iter().map(|length| number(*length)).collect();
+        let read = if all.is_empty() {
+            String::new()
+        } else {
+            format!(" {}, wanted {} … {}", all.join(" and "), number(judged.least), unit.say(judged.most))
+        };
         let _infallible = write!(out, "\n  {word:10} {}{read}\n{:13}{}\n", judged.name, "", wrapped(&judged.text, 13));
     }
     if !adjustment.corrections.is_empty() {
         out.push_str("\nBefore the next piece\n");
     }
     for correction in &adjustment.corrections {
-        let (what, how, why) = told(unit, correction);
+        let (what, how, why) = told(mill, correction);
         let _infallible = write!(out, "  {what:10} {}\n{:13}{}\n", wrapped(&how, 13), "", wrapped(why, 13));
     }
     if let Some(learnt) = learnt {
@@ -275,7 +280,10 @@ fn text(
             let _infallible = writeln!(out, "             {}", wrapped(help, 13));
         }
     }
-    let last = if adjustment.judged.is_empty() {
+    let stop =
+        "Stop: the piece is bad, and nothing typed at the control mends it. Find the cause before the next piece.";
+    let stop = if adjustment.stops() { stop } else { "" };
+    let last = if adjustment.judged.is_empty() || (adjustment.stops() && adjustment.corrections.is_empty()) {
         ""
     } else if adjustment.changes_program() {
         match written {
@@ -284,10 +292,12 @@ fn text(
         }
     } else if adjustment.corrections.is_empty() {
         "The program goes on as it is."
+    } else if adjustment.stops() {
+        "The same program goes on after that, with the new offsets."
     } else {
         "The same program goes on, with the new offsets."
     };
-    for line in [written.unwrap_or_default(), last] {
+    for line in [written.unwrap_or_default().to_owned(), wrapped(stop, 0), wrapped(last, 0)] {
         if !line.is_empty() {
             let _infallible = write!(out, "\n{line}");
         }

@@ -113,7 +113,11 @@ pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
         let cuts: Vec<String> =
             bar.cuts.iter().map(|cut| format!("{} × {}", cut.count, unit.say(cut.length))).collect();
         let what = if bar.rest { "offcut" } else { "bar" };
-        let many = if bar.bars == 1 { format!("a {what}") } else { format!("{} {what}s", bar.bars) };
+        let many = if bar.bars == 1 {
+            format!("{} {what}", if bar.rest { "an" } else { "a" })
+        } else {
+            format!("{} {what}s", bar.bars)
+        };
         let each = if bar.bars == 1 { "" } else { " each" };
         let goes = if bar.keep { "back to the rack" } else { "scrap" };
         let text =
@@ -139,7 +143,7 @@ pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
     }
     rows.push(("times", format!("{} at the mill, {} from rack to bag", say_time(batch.mill), say_time(batch.total))));
     for (at, item) in batch.hardware.iter().enumerate() {
-        let key = if item.key.is_empty() { String::new() } else { format!(", key {}", item.key) };
+        let key = if item.key.is_empty() { String::new() } else { format!(", {}", item.key_words()) };
         let torque = if item.torque.is_empty() { String::new() } else { format!(", {}", item.torque) };
         let take = if item.take > item.count { format!(" (take {})", item.take) } else { String::new() };
         let text = format!("{} × {}{take}{key}{torque}", item.count, item.item);
@@ -151,7 +155,8 @@ pub(crate) fn rows(worked: &Worked, unit: Unit) -> Vec<(&'static str, String)> {
 fn proved(run: &LoadRun) -> String {
     let word = if run.verdict.proved() { "proved" } else { "UNPROVED" };
     let sizes: usize = run.verdict.pieces.iter().map(|piece| piece.inspection.len() + piece.checks.len()).sum();
-    format!("{}: {word}, {sizes} sizes on {} pieces", run.file, run.pieces)
+    let pieces = if run.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", run.pieces) };
+    format!("{}: {word}, {sizes} sizes on {pieces}", run.file)
 }
 
 fn loads(load: &Load) -> String {

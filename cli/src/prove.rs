@@ -160,11 +160,11 @@ fn of_load(arguments: &Prove, record: &Record, load: &LoadUse, text: &str) -> Ou
         }
     }
     let _infallible = writeln!(out, "\n{} for the load, changes included", say_time(verdict.times.total));
-    let count = pieces.len();
+    let count = if pieces.len() == 1 { "1 piece".to_owned() } else { format!("{} pieces", pieces.len()) };
     let end = if proved {
-        format!("proved: {measured} sizes measured on {count} pieces, all within limits")
+        format!("proved: {measured} sizes measured on {count}, all within limits")
     } else {
-        format!("not proved: {} breaches, {bad} sizes out of limits on {count} pieces", verdict.breaches.len())
+        format!("not proved: {} breaches, {bad} sizes out of limits on {count}", verdict.breaches.len())
     };
     let _infallible = writeln!(out, "{end}");
     if proved { Ok(out) } else { Err(Failure::Refused(out)) }
@@ -334,13 +334,7 @@ fn times(verdict: &Verdict, line: &mut impl FnMut(String)) {
     }
     line(String::new());
     line(summary::time(times.total));
-    let piece = times.piece().as_second();
-    let (minutes, seconds) = ((piece / 60.0).floor(), (piece % 60.0).floor());
-    line(format!(
-        "{} min {} s without them: each piece of a batch that runs tool by tool",
-        fixed(minutes, 0),
-        fixed(seconds, 0)
-    ));
+    line(format!("{} without them: each piece of a batch that runs tool by tool", say_time(times.piece())));
 }
 
 /// A load as JSON: what one program has, and the sizes of every piece.

@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
+use barwright_core::batch::say_time;
 use barwright_core::diag::Severity;
 use barwright_core::job::{Goods, Job, stock};
 use barwright_core::plan::Plan;
-use barwright_core::quantity::{Time, pick, trimmed};
+use barwright_core::quantity::{Time, pick};
 use barwright_core::shop::Tool;
 
 use crate::holes;
@@ -98,9 +99,7 @@ fn proved(goods: &Goods) -> String {
 
 /// `16 min 31 s for one piece, tool changes included`.
 pub(crate) fn time(total: Time) -> String {
-    let seconds = total.as_second();
-    let (minutes, rest) = ((seconds / 60.0).floor(), (seconds % 60.0).floor());
-    format!("{} min {} s for one piece, tool changes included", trimmed(minutes, 0), trimmed(rest, 0))
+    format!("{} for one piece, tool changes included", say_time(total))
 }
 
 /// How many of the findings are cautions.

@@ -82,6 +82,26 @@ fn a_first_piece_is_judged() {
     assert_eq!(code, 0, "good");
     let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
     assert_eq!(json["adjustment"]["judged"][0]["verdict"], "good", "{json}");
+    // What no correction mends stops the work, and never goes on as it is.
+    let (stop, on) = ("Stop: the piece is bad", "goes on");
+    for (readings, stops, goes_on) in [
+        (&["tongue_width=9.95"][..], false, true),
+        (&["tongue_width=10.03", "tongue_width=9.90"], true, false),
+        (&["screw_holes.1.minor=4.4"], true, false),
+        (
+            &["screw_holes.1.x=-22.2", "screw_holes.2.x=-7.8", "screw_holes.3.x=7.8", "screw_holes.4.x=22.3"],
+            true,
+            false,
+        ),
+        (&["screw_holes.1.x=-22.45", "screw_holes.4.x=22.80"], true, true),
+    ] {
+        let (_, out, err) = run(at, &[&["adjust", "key"], readings].concat());
+        assert_eq!((out.contains(stop), out.contains(on)), (stops, goes_on), "{readings:?}: {out}{err}");
+        assert!(!stops || !out.contains("as it is"), "{readings:?}: {out}");
+        let (_, out, _) = run(at, &[&["adjust", "key", "--json"], readings].concat());
+        let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+        assert_eq!((&json["stop"], &json["good"]), (&stops.into(), &(!stops).into()), "{readings:?}: {json}");
+    }
     for (reading, word) in
         [("tonge=9.95", "`tongue`"), ("tongue=8", "wrong tool"), ("tongue", "NAME=VALUE"), ("time=18", "17.5 min")]
     {

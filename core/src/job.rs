@@ -119,6 +119,11 @@ impl LoadRun {
     }
 }
 
+/// The sheet of the first piece as CSV, with the numbers of drawing and inspection sheet.
+pub fn first_piece_csv(goods: &Goods) -> String {
+    goods.record.first_piece_csv(&crate::packet::numbers(&goods.part, &goods.sheet))
+}
+
 /// What the shop's saw leaves on each end for facing, where no program mills the ends.
 pub fn facing(shop: &Shop) -> Length {
     shop.batch.saw.unwrap_or(Saw::USUAL).facing

@@ -25,7 +25,7 @@ use sha2::{Digest, Sha256};
 use crate::diag::Origin;
 use crate::formula::Value;
 use crate::part::{
-    Characteristic, Measure, Part, Pose, attributes, called, gauge, inspected, looked_at_with, only_gauged,
+    Characteristic, Measure, Part, Pose, attributes, bores, called, gauge, inspected, looked_at_with, only_gauged,
 };
 use crate::plan::Plan;
 use crate::proof::{self, Verdict};
@@ -367,8 +367,8 @@ impl Record {
     /// The sheet of the first piece as CSV, lengths in the unit of the part, in the words of the
     /// printed one: what each size must be, with what it is measured, what the proof found on the
     /// piece that the program's own text makes, and room for what is read at the bench. Where the
-    /// proof found nothing it says nothing.
-    pub fn first_piece_csv(&self) -> String {
+    /// proof found nothing it says nothing. `numbers` are those of the balloons on the drawing.
+    pub fn first_piece_csv(&self, numbers: &[(String, Measure)]) -> String {
         let unit = self.part.unit;
         let say = |length: Length| trimmed(unit.of(length), unit.decimals() + 1);
         let program = if self.proved { "proved" } else { "UNPROVED" };
@@ -384,29 +384,33 @@ impl Record {
         );
         for (at, reading) in self.first_piece.iter().enumerate() {
             let characteristic = known.get(at).filter(|one| one.size.name == reading.name);
+            let number = characteristic.and_then(|one| numbers.iter().find(|(_, measure)| *measure == one.measure));
+            let bore = characteristic.and_then(|one| {
+                let width = known.iter().position(|other| bores(&other.measure, &one.measure))?;
+                self.first_piece.get(width)?.measured
+            });
             let read = characteristic.filter(|one| only_gauged(&one.measure)).map_or("", |_| BY_GAUGE);
             let _infallible = write!(
                 text,
                 "{},{},{},{},{},{},{},{},{},{},{read},,,\r\n",
-                at + 1,
+                number.map_or("", |(number, _)| number),
                 cell(&reading.name),
                 cell(&reading.title),
                 unit.sign(),
                 say(reading.nominal),
                 say(reading.least),
                 say(reading.most),
-                cell(&characteristic.map_or_else(String::new, |one| gauge(&self.part, one))),
+                cell(&characteristic.map_or_else(String::new, |one| gauge(&self.part, one, bore))),
                 reading.measured.map_or_else(String::new, say),
                 verdict(reading.measured.is_some(), reading.holds)
             );
         }
         let looked_at = attributes(&self.part);
-        for (at, check) in self.first_piece_words.iter().enumerate() {
+        for check in &self.first_piece_words {
             let attribute = looked_at.iter().find(|one| one.name == check.name);
             let _infallible = write!(
                 text,
-                "{},{},{},,{},,,{},{},{},,,,\r\n",
-                self.first_piece.len() + at + 1,
+                ",{},{},,{},,,{},{},{},,,,\r\n",
                 cell(&check.name),
                 cell(&check.title),
                 cell(&check.wanted),

@@ -412,7 +412,7 @@ fn records() -> Box<dyn FnMut(&str) -> Answer> {
             Err(error) => return Ok(shape(&error.to_string())),
         };
         record.digest = digest(&record.part);
-        let csv = record.first_piece_csv().len();
+        let csv = record.first_piece_csv(&[]).len();
         let planned = plan::plan(&record.part, &shop);
         let mut kind = format!("{} {} {:?}", csv / 200, codes(&planned.findings), record.sealed());
         if let Some(program_use) = record.programs.first() {
@@ -424,7 +424,8 @@ fn records() -> Box<dyn FnMut(&str) -> Answer> {
         if let Some(plan) = &planned.value {
             let readings =
                 [("tongue_width".to_owned(), "8.06 mm".to_owned()), ("screw_holes.go".to_owned(), "no".to_owned())];
-            kind += &codes(&batch::adjust(&record.part, plan, &readings).findings);
+            kind +=
+                &codes(&batch::adjust(&record.part, plan, shop.control.speaks(record.part.unit), &readings).findings);
         }
         Ok(kind)
     })

@@ -2,7 +2,7 @@
 
 use barwright_core::drawing;
 use barwright_core::family;
-use barwright_core::job::{Goods, Run, folder_name};
+use barwright_core::job::{Goods, Run, first_piece_csv, folder_name};
 use barwright_core::plan::program_file;
 use barwright_core::proof::{Motion, Path, Plane};
 use barwright_core::source::Source;
@@ -59,7 +59,7 @@ impl Desk {
         match name {
             "drawing.svg" => Some(drawing::svg::write(&goods.sheet).into_bytes()),
             "drawing.pdf" => drawing::pdf::write(&[&goods.sheet]).ok(),
-            "first-piece.csv" => Some(goods.record.first_piece_csv().into_bytes()),
+            "first-piece.csv" => Some(first_piece_csv(goods).into_bytes()),
             "part.json" => Some(goods.record.json().into_bytes()),
             _ => {
                 let mut sheets = goods.sheet.following.iter().enumerate();

@@ -2,7 +2,8 @@
 //!
 //! A wall that is milled lies where its cutter's radius puts it, a floor where its tool's length
 //! does, a thread where the thread mill's radius does: these are corrected. A hole is as wide as
-//! its drill cuts and lies where the datum is: no offset of a tool mends that, and it is said so.
+//! its drill cuts and lies where the datum and the axes put it: no offset of a tool mends that, and
+//! it is said so.
 
 mod place;
 mod read;
@@ -15,18 +16,19 @@ use serde::{Deserialize, Serialize};
 use crate::diag::{Checked, Diagnostic};
 use crate::part::{Axis, Part};
 use crate::plan::Plan;
-use crate::quantity::Length;
+use crate::quantity::{Length, Unit};
 use crate::shop::Shop;
 
 /// What a reading comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
-    /// Within its limits: leave it.
+    /// Every reading within the limits: leave it.
     Good,
     /// Outside, and a correction mends the next piece.
     Corrected,
-    /// Outside, and no offset of a tool mends it.
+    /// Outside, and nothing that is typed at the control mends it: the cause must be found before the
+    /// next piece.
     NotByOffset,
 }
 
@@ -43,7 +45,10 @@ pub struct Judged {
     pub most: Length,
     /// What the program aims at.
     pub aim: Length,
-    /// The mean of the readings; nothing for a gauge.
+    /// Each reading; none for a gauge.
+    #[serde(default)]
+    pub read: Vec<Length>,
+    /// Their mean, which a correction counts from; nothing for a gauge.
     pub measured: Option<Length>,
     /// What it comes to.
     pub verdict: Verdict,
@@ -108,6 +113,11 @@ impl Adjustment {
         self.judged.iter().all(|judged| judged.verdict == Verdict::Good)
     }
 
+    /// Whether the work stops here: something is out, and no correction mends it.
+    pub fn stops(&self) -> bool {
+        self.judged.iter().any(|judged| judged.verdict == Verdict::NotByOffset)
+    }
+
     /// Whether the next program differs: a cutter has another diameter.
     pub fn changes_program(&self) -> bool {
         self.corrections.iter().any(|correction| matches!(correction, Correction::Diameter { .. }))
@@ -131,13 +141,14 @@ impl Adjustment {
 }
 
 /// Judges the readings of a first piece: name and what was read, as typed, bare lengths in the
-/// part's unit. A name that stands more than once is a size read in several places. For threads
-/// `holes.go=no` and `holes.not_go=yes` say what the plug gauge did.
+/// part's unit; what is to be changed is told in that of the control, `mill`. A name that stands
+/// more than once is a size read in several places. For threads `holes.go=no` and
+/// `holes.not_go=yes` say what the plug gauge did.
 ///
 /// # Errors
 /// As findings: a name that is no size of the part, what is no length, a reading so far off that
 /// something else must be wrong.
-pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checked<Adjustment> {
+pub fn adjust(part: &Part, plan: &Plan, mill: Unit, readings: &[(String, String)]) -> Checked<Adjustment> {
     let (read, mut findings) = read::read(part, readings);
     if read.is_empty() && findings.is_empty() {
         findings.push(
@@ -151,14 +162,14 @@ pub fn adjust(part: &Part, plan: &Plan, readings: &[(String, String)]) -> Checke
         if let Some(axis) = place::axis_of(reading) {
             places.entry((place::face_of(part, reading), axis)).or_insert_with(Vec::new).push(reading);
         } else {
-            size::judge(part, plan, reading, &mut done, &mut findings);
+            size::judge((part, plan, mill), reading, &mut done, &mut findings);
         }
     }
-    size::by_their_mean(part.unit, &mut done);
+    size::by_their_mean(mill, &mut done);
     for ((face, axis), readings) in places {
-        place::judge((part, plan), (face, axis), &readings, &mut done, &mut findings);
+        place::judge((part, plan, mill), (face, axis), &readings, &mut done, &mut findings);
     }
-    size::all_alike(part.unit, &mut done);
+    size::all_alike(mill, &mut done);
     Checked::unless_refused(done, findings)
 }
 

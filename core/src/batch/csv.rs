@@ -1,4 +1,5 @@
-//! Each table as CSV (RFC 4180), lengths in the part's unit, times in seconds.
+//! Each table as CSV (RFC 4180), times in seconds; lengths in the unit that the caller wants, which
+//! stands beside them.
 
 use super::adjust::{Adjustment, Correction, Verdict};
 use super::cut::CutList;
@@ -120,9 +121,9 @@ pub fn times_csv(setups: &[(SetupTime, Load)], route: &[Step], digest: &str) -> 
                 tool.tool.to_string(),
                 String::new(),
                 load.loads.to_string(),
-                seconds(tool.change),
-                "0".to_owned(),
-                seconds(tool.change * f64::from(load.loads)),
+                seconds(tool.change - time.stays),
+                seconds(time.stays),
+                seconds(time.stays + (tool.change - time.stays) * f64::from(load.loads)),
             ]);
             let pieces = (load.loads - 1) * load.pieces + load.last;
             table.add(vec![
@@ -194,8 +195,8 @@ pub fn route_csv(route: &[Step], digest: &str) -> String {
     table.text
 }
 
-/// Readings and corrections.
-pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> String {
+/// Readings in the part's unit, and corrections in that of the control, `mill`.
+pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, mill: Unit, digest: &str) -> String {
     let mut table = Table::new(&["what", "name", "least", "most", "aim", "read", "verdict", "text", "unit"], digest);
     for judged in &adjustment.judged {
         let word = match judged.verdict {
@@ -218,15 +219,15 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
     for correction in &adjustment.corrections {
         let (name, from, to, why) = match correction {
             Correction::Diameter { tool, from, to, why, .. } => {
-                (format!("T{tool} diameter"), length(unit, *from), length(unit, *to), why)
+                (format!("T{tool} diameter"), length(mill, *from), length(mill, *to), why)
             }
             Correction::LengthOffset { tool, by, why, .. } => {
-                (format!("H{tool} add"), String::new(), length(unit, *by), why)
+                (format!("H{tool} add"), String::new(), length(mill, *by), why)
             }
             Correction::Datum { setup, axis, by, why } => {
                 let axis = axis.letter();
                 let which = setup.map_or_else(String::new, |setup| format!(" of setup {setup}"));
-                (format!("zero {axis}{which} add"), String::new(), length(unit, *by), why)
+                (format!("zero {axis}{which} add"), String::new(), length(mill, *by), why)
             }
         };
         let blank = String::new;
@@ -239,7 +240,7 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
             from,
             blank(),
             why.clone(),
-            unit.sign().to_owned(),
+            mill.sign().to_owned(),
         ]);
     }
     table.text
@@ -247,7 +248,7 @@ pub fn adjustment_csv(adjustment: &Adjustment, unit: Unit, digest: &str) -> Stri
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Count, Want, cut_list, hardware};
+    use super::super::{Count, ToolTime, Want, cut_list, hardware};
     use super::*;
     use crate::plan::tests::m5_key;
     use crate::shop::{Saw, demo_shop};
@@ -274,6 +275,24 @@ mod tests {
         };
         let counts: Vec<usize> = text.lines().map(commas).collect();
         assert!(counts.windows(2).all(|pair| pair[0] == pair[1]), "{counts:?}");
+    }
+
+    /// One tool stays in the spindle from load to load: 70 s of its 72 are spent once, and the rows of
+    /// the mill come to what the route card has.
+    #[test]
+    fn a_tool_that_stays_is_changed_once() {
+        let shop = demo_shop("canned");
+        let part = m5_key();
+        let plan = crate::plan::tests::planned(&part, &shop);
+        let second = Time::second;
+        let tool = ToolTime { tool: 4, work: "Mill".to_owned(), change: second(72.0), cut: second(100.0) };
+        let time = SetupTime { setup: 1, tools: vec![tool], stays: second(70.0) };
+        let load = super::super::load(&part, &plan.setups[0], &time, &shop, 50, Some(1)).value.expect("one by one");
+        let text = times_csv(&[(time.clone(), load.clone())], &[], "0");
+        let change = text.lines().find(|line| line.contains("setup 1 change")).expect("a row");
+        assert_eq!(change, "setup 1 change,4,,50,2,70,170,", "2 s a load and 70 s once: 50 × 2 + 70");
+        let hands = (shop.batch.loading.load + shop.batch.loading.piece) * 50.0;
+        assert_eq!(load.total - hands, second(170.0 + 5000.0), "as the packet has it");
     }
 
     #[test]

@@ -85,9 +85,10 @@ impl CutList {
         self.bought + self.rests - self.finished - self.kept
     }
 
-    /// The share of what is cut that becomes chips and scrap, 0..=1.
+    /// The share of what is used up that becomes chips and scrap, 0..=1: what goes back to the rack is not
+    /// used up.
     pub fn waste_share(&self) -> f64 {
-        let all = self.bought + self.rests;
+        let all = self.bought + self.rests - self.kept;
         if all > Length::ZERO { self.waste() / all } else { 0.0 }
     }
 
@@ -390,6 +391,8 @@ mod tests {
             next += bar.bars;
         }
         assert!(list.waste() > Length::ZERO && list.waste_share() < 0.2, "{}", list.waste_share());
+        let used = list.finished + list.waste();
+        assert!((list.waste_share() - list.waste() / used).abs() < 1e-9, "pieces and waste are what is used up");
         assert!(list.bound <= list.bought, "the bound is below");
     }
 

@@ -23,6 +23,15 @@ pub struct Item {
     pub torque: String,
 }
 
+impl Item {
+    /// Its key as it stands after other words: `key 2.5 mm`, and no second `key` where the key's own
+    /// words say so; nothing where it has none.
+    pub fn key_words(&self) -> String {
+        let named = self.key.split_whitespace().any(|word| word.eq_ignore_ascii_case("key"));
+        if self.key.is_empty() || named { self.key.clone() } else { format!("key {}", self.key) }
+    }
+}
+
 /// The hardware for an order: for the pieces that are ordered, not for the spares.
 ///
 /// Two of a hundred more are taken of what goes with each piece; common practice, no source.
@@ -65,7 +74,7 @@ pub fn label(part: &Part, count: Count, revision: &str, digest: &str, owner: &st
     ];
     lines.extend(hardware(part, count).into_iter().map(|item| match item.key.as_str() {
         "" => format!("{} × {}", item.count, item.item),
-        key => format!("{} × {}, key {key}", item.count, item.item),
+        _ => format!("{} × {}, {}", item.count, item.item, item.key_words()),
     }));
     lines.extend(
         hardware(part, count)
@@ -106,6 +115,8 @@ mod tests {
         assert_eq!(list.len(), 2, "nothing of nothing");
         assert_eq!((list[0].count, list[0].take), (200, 204), "4 for each of 50, and 2 of a hundred");
         assert_eq!((list[1].count, list[1].take), (1, 1), "one key for all");
+        let said = |key: &str| Item { key: key.to_owned(), ..list[0].clone() }.key_words();
+        assert_eq!([said("2.5 mm"), said("hexagon key 2.5 mm"), said("")], ["key 2.5 mm", "hexagon key 2.5 mm", ""]);
         // 2.35 / (4.448 × 0.0254) = 20.80 in-lb.
         assert_eq!(list[0].torque, "2.35 N·m", "as the drawing says it");
         let mut inch = part();

@@ -11,7 +11,7 @@ use crate::diag::{Checked, Diagnostic};
 use crate::part::Part;
 use crate::plan::SetupPlan;
 use crate::quantity::Time;
-use crate::shop::{Shop, Stand};
+use crate::shop::{LengthOffset, Shop, Stand, Zeros};
 
 /// The way that pieces are held.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -87,6 +87,9 @@ impl Load {
         filled
     }
 }
+
+/// Said where each place was to have its own zero and cannot.
+pub(super) const ONE_ZERO: &str = "The shop's file asks for a zero at each place (`zeros: each`), but this control has no table of lengths: a tool is set on the piece in place 1, and all places count from its zero.";
 
 /// A way with its reckoning.
 struct Reckoned {
@@ -166,7 +169,10 @@ pub fn load(
     let mut load =
         Load { way, title, columns, rows, places, pieces, loads, last, ready, each, total, reason, others, notes };
     load.places = load.filled(pieces);
-    Checked::clean(load)
+    // Asked for and not given: said, not swallowed.
+    let each = shop.batch.loading.zeros == Zeros::Each && shop.control.length_offset == LengthOffset::TouchOff;
+    let shared = (each && load.pieces > 1).then(|| Diagnostic::caution("batch/zeros", ONE_ZERO));
+    Checked::unless_refused(load, shared.into_iter().collect())
 }
 
 /// A load of a size that nothing takes.
@@ -207,7 +213,8 @@ fn reason(best: &Reckoned, others: &[Reckoned], setup: &SetupTime, wanted: u32) 
     } else {
         String::new()
     };
-    let head = format!("{pieces} in {loads} take {}{ready}", say_time(best.total));
+    let (take, them) = if wanted == 1 { ("takes", "it") } else { ("take", "them") };
+    let head = format!("{pieces} in {loads} {take} {}{ready}", say_time(best.total));
     let one = others.iter().find(|other| other.offer.way == Way::One);
     match one {
         Some(one) if best.pieces > 1 => format!(
@@ -215,7 +222,7 @@ fn reason(best: &Reckoned, others: &[Reckoned], setup: &SetupTime, wanted: u32) 
             say_time(one.total),
             best.pieces
         ),
-        _ if others.is_empty() => format!("{head}; no other way takes them."),
+        _ if others.is_empty() => format!("{head}; no other way takes {them}."),
         _ => format!("{head}; no other way is quicker."),
     }
 }
@@ -227,7 +234,7 @@ mod tests {
     use crate::part::Pose;
     use crate::plan::tests::{m5_key as key, planned};
     use crate::quantity::Length;
-    use crate::shop::{Loading, Zeros, demo_shop};
+    use crate::shop::{Loading, demo_shop};
 
     /// The worked example: 60 s to load a piece, nothing for a load, six places without a wait.
     fn shop(plates: bool) -> Shop {
@@ -307,6 +314,29 @@ mod tests {
             assert!((to - from - Length::mm(160.0)).abs() < Length::mm(1e-9), "{pieces}: {from:?} to {to:?}");
             assert!(((from + to) / 2.0 - pitch / 2.0).abs() < Length::mm(1e-9), "{pieces}: the row in their middle");
         }
+    }
+
+    #[test]
+    fn a_zero_for_each_place_that_cannot_be_is_told() {
+        for (control, told) in [("written-out", true), ("canned", false)] {
+            let mut shop = demo_shop(control);
+            assert_eq!(shop.control.length_offset == LengthOffset::TouchOff, told, "{control}");
+            shop.batch.loading.zeros = Zeros::Each;
+            let checked = loaded(&shop, 50);
+            let cautioned = checked.findings.iter().any(|finding| finding.code == "batch/zeros");
+            let load = checked.value.expect("a load");
+            assert!(load.pieces > 1, "{control}: {}", load.title);
+            assert_eq!((cautioned, load.notes.iter().any(|note| note == ONE_ZERO)), (told, told), "{control}");
+            shop.batch.loading.zeros = Zeros::One;
+            assert!(loaded(&shop, 50).findings.is_empty(), "{control}: not asked for");
+        }
+    }
+
+    #[test]
+    fn one_piece_is_one_piece() {
+        let one = loaded(&shop(false), 1).value.expect("a load");
+        assert!(one.reason.starts_with("1 piece in 1 load takes "), "{}", one.reason);
+        assert!(one.reason.ends_with("; no other way takes it."), "{}", one.reason);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The ways in which a shop can hold several pieces, and what stands against each.
 
-use super::load::Way;
+use super::load::{ONE_ZERO, Way};
 use crate::part::Part;
 use crate::plan::{self, Reach, SetupPlan};
 use crate::quantity::{Length, Time, Unit};
@@ -124,8 +124,9 @@ impl Table<'_> {
         let unit = self.part.unit;
         let length = self.posed.blank.length;
         let vise = &self.shop.vise;
-        // A distance that is easily set and checked.
-        let step = match unit {
+        // A distance that is easily set and checked, with the axes of the machine.
+        let mill = self.shop.control.speaks(unit);
+        let step = match mill {
             Unit::Mm => Length::mm(0.5),
             Unit::Inch => Length::inch(0.02),
         };
@@ -148,11 +149,12 @@ impl Table<'_> {
         let mut notes = self.setup.notes.clone();
         notes.push(format!(
             "{columns} pieces in a row, {} from one to the next: each against a stop of its own {} thick, the stops on one strip at the fixed jaw.",
-            unit.say(pitch),
-            unit.say(self.setup.setup.stop_thickness)
+            mill.say(pitch),
+            mill.say(self.setup.setup.stop_thickness)
         ));
         notes.push("Pieces of one load from one bar, or a strip of card at the moving jaw: a narrower one would be loose. An empty place takes a blank of the same width, or the jaws tilt.".to_owned());
         notes.extend(self.touched_off());
+        notes.extend(self.shared_zero());
         let words = zeros.as_deref().unwrap_or_default();
         let stands = (0..columns).map(|at| {
             let x = pitch * f64::from(at);
@@ -212,16 +214,18 @@ impl Table<'_> {
         let against = too.or_else(unheld).or_else(|| self.crowded(plate)).or_else(|| too_few(&zeros, count));
         let setup =
             held.as_ref().and_then(|held| held.value.as_ref()).map_or(&self.setup.setup, |held| &held.setup).clone();
+        let mill = self.shop.control.speaks(unit);
         let mut notes = self.own_notes();
         notes.push(format!(
             "{}: supports of {} in every place, the jaws grip {} and end {} below the top; {} stay free under the piece.",
             capital(&plate.name),
-            unit.say(setup.parallel_height),
-            unit.say(setup.jaw_top - setup.parallel_top),
-            unit.say(-setup.jaw_top),
-            unit.say(setup.parallel_height)
+            mill.say(setup.parallel_height),
+            mill.say(setup.jaw_top - setup.parallel_top),
+            mill.say(-setup.jaw_top),
+            mill.say(setup.parallel_height)
         ));
         notes.extend(self.touched_off());
+        notes.extend(self.shared_zero());
         let words = zeros.as_deref().unwrap_or_default();
         let cells = (0..plate.rows).flat_map(|row| (0..plate.columns).map(move |column| (column, row)));
         let stands = cells.zip(0..wanted).map(|((column, row), at)| Stand {
@@ -265,6 +269,11 @@ impl Table<'_> {
         let vise = plan::held(self.part, self.setup, self.shop, &self.shop.vise).value;
         let of_vise = vise.map_or_else(Vec::new, |held| held.notes);
         self.setup.notes.iter().filter(|note| !of_vise.contains(note)).cloned().collect()
+    }
+
+    fn shared_zero(&self) -> Option<String> {
+        let asked = self.shop.batch.loading.zeros == Zeros::Each;
+        (asked && self.shop.control.length_offset == LengthOffset::TouchOff).then(|| ONE_ZERO.to_owned())
     }
 
     fn touched_off(&self) -> Option<String> {

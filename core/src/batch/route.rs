@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::count::Count;
 use super::cut::CutList;
+use super::length::held_length;
 use super::load::{Load, Way};
 use super::time::SetupTime;
 use crate::part::{Ends, Feature, Holes, Part};
@@ -121,12 +122,15 @@ pub fn route(
         (total, "piece"),
         bench.saw_burr,
     );
+    let held = held_length(part);
+    let why = held.why(part).map_or_else(String::new, |why| format!(" {why}"));
+    let to_length = format!("{} to {}", say(held.least), say(held.most));
     if part.ends == Ends::default() {
         card.add(
             ("Face to length", "mill"),
             (
-                "Face one end, turn end for end against the stop, face the other to length.".to_owned(),
-                format!("{} to {}, ends square", say(part.length.least()), say(part.length.most())),
+                format!("Face one end, turn end for end against the stop, face the other to length.{why}"),
+                format!("{to_length}, ends square"),
             ),
             (total, "piece"),
             bench.face,
@@ -150,12 +154,19 @@ pub fn route(
         (1, "lot"),
         bench.first_piece,
     );
+    // The setup whose program makes the length, if one does.
+    let sizing = plan.setups.iter().rfind(|setup| setup.pose.mills_an_end()).map(|setup| setup.setup.number);
     for (time, load) in setups {
         let per = setup_text(load);
         let program =
             if load.pieces > 1 { load_file(time.setup, load.pieces, true) } else { program_file(time.setup, true) };
         let text = format!("{per} Chips off stops, supports and jaws before each load.");
-        let check = || "pieces 1, 2, 5, 10, 15 …; first after each change of a tool".to_owned();
+        let sizes = sizing == Some(time.setup) && held.place.is_some();
+        let text = if sizes { format!("{text}{why}") } else { text };
+        let check = || {
+            let length = if sizes { format!("length {to_length}: ") } else { String::new() };
+            format!("{length}pieces 1, 2, 5, 10, 15 …; first after each change of a tool")
+        };
         let partial = load.partial();
         let full = if partial.is_some() { load.loads - 1 } else { load.loads };
         card.add(("Mill", "mill"), (text, check()), (full, "load"), load.each);

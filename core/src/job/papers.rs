@@ -104,7 +104,7 @@ impl Worked {
         let label = batch::label(&goods.part, batch.count, &stamp.revision, digest, &stamp.owner).join("\n") + "\n";
         let tables = [
             ("cut-list.csv", batch::cut_list_csv(&batch.cut_list, unit, digest)),
-            ("loads.csv", batch::loads_csv(&batch.setups, unit, digest)),
+            ("loads.csv", batch::loads_csv(&batch.setups, shop.control.speaks(unit), digest)),
             ("times.csv", batch::times_csv(&batch.setups, &batch.route, digest)),
             ("route.csv", batch::route_csv(&batch.route, digest)),
             ("hardware.csv", batch::hardware_csv(&batch.hardware, digest)),
@@ -150,7 +150,7 @@ pub fn files(goods: &Goods, of_order: Vec<File>) -> Result<Vec<File>, Unwritable
     for run in &goods.runs {
         files.push((program_file(run.setup.number, goods.record.proved), run.program.text.clone().into_bytes()));
     }
-    files.push(("first-piece.csv".to_owned(), goods.record.first_piece_csv().into_bytes()));
+    files.push(("first-piece.csv".to_owned(), super::first_piece_csv(goods).into_bytes()));
     files.extend(of_order);
     files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
     Ok(files)

@@ -1,12 +1,13 @@
 //! The probing programs of a part: where each setup's piece can be touched, or why it cannot.
 
 use super::header;
+use crate::batch::held_length;
 use crate::drawing::Stamp;
 use crate::part::{Depth, Face, Part, Place, Pose};
 use crate::plan::{Plan, SetupPlan};
 use crate::program::{self, Header, Piece, SEARCH, TIP};
 use crate::proof::{self, Probing};
-use crate::quantity::{Length, trig};
+use crate::quantity::{Length, Unit, trig};
 use crate::shop::Shop;
 
 /// The share of what a program searches by which pieces stand off when it is tried: nearly as far
@@ -19,7 +20,7 @@ const FOUND: Length = Length::mm(0.002);
 /// A zero of the machine far from the work, so that the two are not mistaken for one.
 const ELSEWHERE: [Length; 3] = [Length::mm(200.0), Length::mm(100.0), Length::mm(90.0)];
 
-/// How far a bar may be off its size before the probing program stops, beside the rack's own word.
+/// How far a bar, or an end that is sawn, may be off its size before the probing program stops, beside the rack's own word.
 const OFF: Length = Length::mm(0.3);
 /// The least of the piece that must stand out of the jaws to be touched above them.
 const LEAST: Length = Length::mm(3.0);
@@ -46,7 +47,7 @@ pub fn probes(part: &Part, plan: &Plan, shop: &Shop, stamp: &Stamp) -> Vec<Probe
     }
     let header = Header { setups: plan.setups.len(), ..header(part, shop, stamp, true) };
     let made = plan.setups.iter().map(|setup| {
-        let program = touches(part, setup).and_then(|piece| {
+        let program = touches(part, setup, shop.control.speaks(part.unit)).and_then(|piece| {
             let text = program::emit_probe(setup, &piece, &header, &shop.control)
                 .ok_or_else(|| "its work offset is none of G54 to G59".to_owned())?;
             let name = format!("probe-{}.nc", setup.setup.number);
@@ -62,13 +63,13 @@ fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop)
     let posed = part.posed(setup.pose);
     let (length, middle) = (piece.along.1 - piece.along.0, (piece.along.0 + piece.along.1) / 2.0);
     for share in [0.0, ASTRAY, -ASTRAY] {
-        let (shift, off) = (SEARCH * (share / 2.0), OFF * share);
+        let (shift, long, wide) = (SEARCH * (share / 2.0), piece.long_off * share, piece.wide_off * share);
         let at = [shift, -shift, shift];
         // A sawn end may be where it likes: the one at the stop tells.
-        let grown = if piece.by_stop { off / 2.0 } else { Length::ZERO };
+        let grown = if piece.by_stop { long / 2.0 } else { Length::ZERO };
         let probing = Probing {
             piece_at: [middle + grown + shift, -shift, shift],
-            extents: [length + off, piece.width + off, posed.blank.height],
+            extents: [length + long, piece.width + wide, posed.blank.height],
             tip: TIP,
             machine_zero: ELSEWHERE,
             holding: proof::probe_holding(&posed, &setup.setup, at),
@@ -85,13 +86,12 @@ fn finds(text: &str, part: &Part, setup: &SetupPlan, piece: &Piece, shop: &Shop)
     Ok(())
 }
 
-/// Where the piece of a setup can be touched before it is cut there.
+/// Where the piece of a setup can be touched before it is cut there; lengths are told in `unit`.
 ///
 /// # Errors
 /// In words: what of it no probe can reach.
-pub fn touches(part: &Part, setup: &SetupPlan) -> Result<Piece, String> {
+pub fn touches(part: &Part, setup: &SetupPlan, unit: Unit) -> Result<Piece, String> {
     let posed = part.posed(setup.pose);
-    let unit = part.unit;
     let along = posed.blank_along();
     let width = posed.blank.width;
     let vise = &setup.setup;
@@ -100,11 +100,19 @@ pub fn touches(part: &Part, setup: &SetupPlan) -> Result<Piece, String> {
     let (half_long, half) = ((along.1 - along.0) / 2.0, width / 2.0);
     let top = top(part, setup.pose, (middle, half_long, half))
         .ok_or("its top is cut up: no flat spot for the tip in what was cut before")?;
+    // Counted from their middle, pieces are no further off than the route card allows.
+    let long_off = if matches!(setup.pose, Pose::Top | Pose::Bottom) {
+        let held = held_length(part);
+        OFF.min((held.most - held.least) / 2.0)
+    } else {
+        OFF
+    };
     let piece = Piece {
         along,
         by_stop: setup.pose.mills_an_end(),
         width,
-        tolerance: OFF,
+        long_off,
+        wide_off: OFF,
         top,
         depth: DEEP,
         at_x: Length::ZERO,
@@ -272,7 +280,7 @@ mod tests {
         shop.vise.jaw_width = Length::mm(30.0);
         let plan = planned(&part, &shop);
         let setup = &plan.setups[0];
-        let piece = touches(&part, setup).expect("the ends stand out");
+        let piece = touches(&part, setup, part.unit).expect("the ends stand out");
         let header = header(&part, &shop, &stamp(), true);
         let run = |piece: &Piece| {
             let text = program::emit_probe(setup, piece, &header, &shop.control).expect("a probe");

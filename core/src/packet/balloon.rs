@@ -7,7 +7,7 @@ use crate::drawing::board::Board;
 use crate::drawing::lettering::Lettering;
 use crate::drawing::{Anchor, Item, Pen, Role, Shape, Sheet, Shown, taken};
 use crate::geom::{Point, Rect, Vector};
-use crate::part::{Characteristic, Measure};
+use crate::part::{Characteristic, Measure, Part, asked_for, inspected};
 use crate::quantity::Angle;
 
 /// What the page is called.
@@ -19,6 +19,9 @@ const RADIUS: f64 = 3.4;
 const WHITE: f64 = 0.7;
 /// The farthest that a balloon stands from its size.
 const FAR: f64 = 60.0;
+/// What a line that a leader crosses weighs against its way, and how many places are weighed.
+const ACROSS: f64 = 6.0;
+const MANY: usize = 80;
 /// Extent of the title block, which takes no balloons.
 const BLOCK: (f64, f64) = (180.0, 44.0);
 
@@ -46,7 +49,13 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
     let mut balloons: Vec<(u32, Arc<Shown>, usize)> = Vec::new();
     let mut groups: Vec<(u32, Vec<&Characteristic>)> = Vec::new();
     for characteristic in list {
-        let names = |shows: &Arc<Shown>| shows.names.contains(&characteristic.size.name);
+        // The chamfers of a group stand there once.
+        let chamfer = match &characteristic.measure {
+            Measure::ChamferDiameter(feature, _) => Some(format!("{feature}.chamfer")),
+            _ => None,
+        };
+        let name = chamfer.as_ref().unwrap_or(&characteristic.size.name);
+        let names = |shows: &Arc<Shown>| shows.names.contains(name);
         let at = shown.iter().find(|(item, shows, _)| is_text(item) && names(shows));
         let at = at.or_else(|| shown.iter().find(|(_, shows, _)| names(shows)));
         let known = at.and_then(|(_, shows, _)| balloons.iter().find(|(_, known, _)| known.names == shows.names));
@@ -71,6 +80,26 @@ pub(super) fn numbered(list: &[Characteristic], sheets: &[&Sheet]) -> Numbered {
         })
     });
     Numbered { rows: rows.collect(), balloons }
+}
+
+/// The numbers of the rows of a part's inspection sheet, each with what is measured there. What a thread
+/// stands for has the number of its pitch diameter, of which the sheet has a row.
+pub(super) fn numbers(part: &Part, sheets: &[&Sheet]) -> Vec<(String, Measure)> {
+    let rows = numbered(&asked_for(part), sheets).rows;
+    let mut list: Vec<(String, Measure)> = rows.into_iter().map(|(number, one)| (number, one.measure)).collect();
+    for one in inspected(part) {
+        let (Measure::MajorDiameter(feature, number)
+        | Measure::Lead(feature, number)
+        | Measure::ThreadDepth(feature, number)) = &one.measure
+        else {
+            continue;
+        };
+        let pitch = Measure::PitchDiameter(feature.clone(), *number);
+        let known = list.iter().any(|(_, known)| *known == one.measure);
+        let number = list.iter().find(|(_, known)| *known == pitch).map(|(number, _)| number.clone());
+        list.extend(number.filter(|_| !known).map(|number| (number, one.measure)));
+    }
+    list
 }
 
 /// All of one kind, then the next: a gauge is taken into the hand once.
@@ -103,7 +132,7 @@ pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &
         .items
         .iter()
         .filter_map(|item| match &item.shape {
-            Shape::Text { ink, .. } => Some(ink.grown(WHITE)),
+            Shape::Text { ink, .. } => Some(*ink),
             _ => None,
         })
         .collect();
@@ -113,6 +142,7 @@ pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &
     let head = Rect::new(Point::new(inside.low.x, sheet.frame.high.y - 8.0), inside.high);
     let mut closed = vec![Rect::new(corner, corner + Vector::new(-BLOCK.0, BLOCK.1)), head];
     let mut board = Board::new(letters);
+    let mut leaders: Vec<(Point, Point)> = Vec::new();
     for (number, shows, _) in numbered.balloons.iter().filter(|(_, _, sheet)| *sheet == at) {
         let Some(target) = target(&sheet.items, shows) else { continue };
         let free = |centre: Point, reach: f64| {
@@ -121,25 +151,37 @@ pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &
                 && inside.holds(place.high)
                 && !lies(place)
                 && !closed.iter().any(|other| other.overlaps(place))
+                && !leaders.iter().any(|leader| near(*leader, centre) < RADIUS + WHITE)
         };
-        let led = |centre: Point| {
+        // What a leader would run through: its own size is where it ends.
+        let others: Vec<Rect> =
+            texts.iter().filter(|ink| !target.overlaps(**ink)).map(|ink| ink.grown(WHITE)).collect();
+        let clear = |centre: Point| {
+            let leader = leader(centre, target);
+            !along(leader).any(|at| others.iter().chain(&closed).any(|other| other.holds(at)))
+                && !leaders.iter().any(|other| cross(leader, *other))
+        };
+        let struck = |centre: Point| along(leader(centre, target)).filter(|at| lies(Rect::new(*at, *at).grown(0.15)));
+        // A line across weighs as much as so many millimetres of way.
+        let weight = |centre: Point| {
             let (from, to) = leader(centre, target);
-            let steps = (from.distance(to) / 0.4).ceil();
-            let along = |step: f64| from + (to - from) * (step / steps.max(1.0));
-            let places =
-                || (0..=600).map(f64::from).take_while(|step| *step < steps - 1.0).map(|step| along(step.max(0.0)));
-            !places().any(|at| texts.iter().chain(&closed).any(|text| text.holds(at)))
-                && !places().any(|at| lies(Rect::new(at, at).grown(0.15)))
+            struck(centre).fold(0.0, |sum, _| sum + ACROSS) + from.distance(to)
         };
-        let around: Vec<Point> = ring(target).collect();
+        let around: Vec<Point> = ring(target).filter(|centre| free(*centre, WHITE)).collect();
         let place = around
             .iter()
-            .find(|centre| free(**centre, WHITE) && led(**centre))
-            // Rather across a line than not at all.
-            .or_else(|| around.iter().find(|centre| free(**centre, WHITE)));
+            .find(|centre| clear(**centre) && struck(**centre).next().is_none())
+            // Rather across a line than through a figure or another balloon, and rather through one than
+            // not at all.
+            .or_else(|| {
+                let near = around.iter().filter(|centre| clear(**centre)).take(MANY);
+                near.min_by(|one, other| weight(**one).total_cmp(&weight(**other)))
+            })
+            .or_else(|| around.first());
         let Some(centre) = place.copied() else { continue };
         let (from, to) = leader(centre, target);
         if from.distance(to) > 1.5 {
+            leaders.push((from, to));
             board.put(Shape::Line(from, to), Role::Picture, Pen::Thin, Some(shows));
         }
         board.put(Shape::Circle { centre, radius: RADIUS }, Role::Picture, Pen::Outline, Some(shows));
@@ -150,6 +192,28 @@ pub(super) fn draw((sheet, at): (&Sheet, usize), numbered: &Numbered, letters: &
     sheet.items.append(&mut board.items);
     sheet.items.sort_by_key(|item| (item.role, item.pen));
     sheet
+}
+
+/// Places along a leader, short of its end.
+fn along((from, to): (Point, Point)) -> impl Iterator<Item = Point> {
+    let steps = (from.distance(to) / 0.4).ceil();
+    let places = (0..=600).map(f64::from).take_while(move |step| *step < steps - 1.0);
+    places.map(move |step| from + (to - from) * (step / steps.max(1.0)))
+}
+
+/// How near a line comes to a place.
+fn near((from, to): (Point, Point), at: Point) -> f64 {
+    let way = to - from;
+    let square = way.x * way.x + way.y * way.y;
+    let share = if square > 0.0 { ((at.x - from.x) * way.x + (at.y - from.y) * way.y) / square } else { 0.0 };
+    (from + way * share.clamp(0.0, 1.0)).distance(at)
+}
+
+/// Whether two lines cross.
+fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
+    let side =
+        |(from, to): (Point, Point), at: Point| (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
+    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
 }
 
 /// The box that a balloon points at: the text that shows its size or, where no text does, the end

@@ -26,7 +26,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
         ("Bar", format!("{}, {}", list.bar, order.part.material.title)),
         ("New bars", buy),
         ("Least", format!("no way of cutting takes less than {} of new bars", say(list.bound))),
-        ("Waste", format!("{}, {} % of what is cut", say(list.waste()), trimmed(list.waste_share() * 100.0, 1))),
+        ("Waste", format!("{}, {} % of what is used up", say(list.waste()), trimmed(list.waste_share() * 100.0, 1))),
         (
             "Kerf",
             format!(
@@ -84,7 +84,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>) {
     desk.text(
         &format!(
             "All in {}. Pieces are those of one bar. An offcut from the rack has a clean end and is not trimmed.",
-            super::setup::words(unit)
+            unit.words()
         ),
         BODY,
     );

@@ -9,6 +9,7 @@ use crate::quantity::Length;
 /// Writes the route card.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, contents: &[(String, usize)]) {
     desk.page("Route card");
+    super::two_units(desk, order);
     let mut facts = Table::facts(told(order));
     let pages: Vec<String> = contents.iter().map(|(title, page)| format!("{page} {title}")).collect();
     if !pages.is_empty() {
@@ -84,7 +85,7 @@ fn told(order: &Order<'_>) -> Vec<(&'static str, String)> {
     }
     for load in &order.loads {
         let word = if load.proved { "proved on every piece" } else { "UNPROVED" };
-        rows.push(("Load", format!("{}, {word}: {} pieces of setup {}", load.file, load.pieces, load.setup)));
+        rows.push(("Load", format!("{}, {word}: {} of setup {}", load.file, pieces(load.pieces), load.setup)));
     }
     for (time, load) in &batch.setups {
         let name = if batch.setups.len() > 1 { format!("setup {}: ", time.setup) } else { String::new() };

@@ -4,6 +4,8 @@ use super::Order;
 use super::desk::{BODY, CLEAR, Desk};
 use super::scene::Scene;
 use super::table::{Cell, Side, Table};
+use crate::batch::held_length;
+use crate::part::Pose;
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit};
 use crate::shop::LengthOffset;
@@ -15,13 +17,14 @@ const BACK: (&str, &str) = ("1 mm", "0.04 in");
 
 /// Writes the steps for one setup.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let pick = |(mm, inch): (&'static str, &'static str)| if unit == Unit::Mm { mm } else { inch };
     let scene = Scene::of(order.part, setup);
     let say = |length: Length| unit.say(length);
     let (length, width) = (scene.piece.1 - scene.piece.0, scene.half * 2.0);
     let offset = &setup.setup.work_offset;
     desk.page(&format!("Finding the zero, setup {}", setup.setup.number));
+    super::two_units(desk, order);
     desk.text(
         "With an edge finder, a dowel or a probe of known diameter in the spindle. Touch the piece itself, never the jaws. Each side is touched twice: fast to find it, then slowly to measure it.",
         CLEAR,
@@ -63,10 +66,19 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         ));
     } else {
         steps.extend(sides("X", names.left, names.right, stop));
+        let check = if matches!(setup.pose, Pose::OnLeft | Pose::OnRight) {
+            format!("{}, as the bar measures", say(length))
+        } else {
+            // What the route card asks for, so that no good piece is out here.
+            let held = held_length(order.part);
+            format!(
+                "{} to {}; outside is a chip, a burr or a piece that was not brought to length: clean, touch again",
+                say(held.least),
+                say(held.most)
+            )
+        };
         steps.push(format!(
-        "X zero = (X1 + X2) / 2{shifted}. The finder's diameter drops out. Check: X2 - X1 less the finder's diameter is {}; more than {} off is a chip or a burr: clean, touch again.",
-        say(length),
-        say(if unit == Unit::Mm { Length::mm(0.05) } else { Length::inch(0.002) })
+            "X zero = (X1 + X2) / 2{shifted}. The finder's diameter drops out. Check: X2 - X1 less the finder's diameter is {check}."
         ));
     }
     steps.extend(sides("Y", "front face", "back face", &over));
@@ -95,11 +107,11 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         Some((_, Err(why))) => desk.text(&format!("There is no probing program for this setup: {why}."), CLEAR),
         None => {}
     }
-    readings(desk, order, setup);
+    readings(desk, order, setup, unit);
 }
 
 /// Room for what was read, load after load.
-fn readings(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
+fn readings(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, unit: Unit) {
     let columns = [
         ("Load", 12.0, Side::Right),
         ("X1", 1.0, Side::Left),
@@ -124,8 +136,5 @@ fn readings(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan) {
         table.add(row);
     }
     desk.titled("What was read", &table);
-    desk.text(
-        &format!("All in {}. Bar as measured: width ________ height ________", super::setup::words(order.part.unit)),
-        BODY,
-    );
+    desk.text(&format!("All in {}. Bar as measured: width ________ height ________", unit.words()), BODY);
 }

@@ -197,6 +197,19 @@ impl<'l> Desk<'l> {
         self.board.put(Shape::Polyline { points, closed: true, filled: false }, Role::Frame, pen, None);
     }
 
+    /// A line as high as a heading in a box of its own, with the frame's pen.
+    pub(super) fn framed(&mut self, text: &str) {
+        let text = self.board.letters.settable(text);
+        let letters = self.board.letters;
+        let fits = |height: &f64| letters.width(&text, *height) < self.body().width() - 6.0;
+        let height = [HEADING, CLEAR].into_iter().find(fits).unwrap_or(BODY);
+        let place = self.picture(height * (ABOVE + BELOW) + 3.0);
+        self.rectangle(place, Pen::Frame);
+        let middle = f64::midpoint(place.low.x, place.high.x);
+        self.board.text(Point::new(middle, place.high.y - 1.5 - height * ABOVE), Anchor::Middle, height, &text, None);
+        self.y -= 2.0;
+    }
+
     /// Takes a box as wide as the page for a picture.
     pub(super) fn picture(&mut self, height: f64) -> Rect {
         self.need(height);

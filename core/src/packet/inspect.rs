@@ -4,7 +4,9 @@ use super::balloon::Numbered;
 use super::desk::{BODY, CLEAR, Desk};
 use super::table::{Cell, Side, Table};
 use super::{Order, chart, proved};
-use crate::part::{Axis, Characteristic, Ends, Measure, Part, called, characteristics, gauge, only_gauged, thread_of};
+use crate::part::{
+    Axis, Characteristic, Ends, Measure, Part, bores, called, characteristics, gauge, only_gauged, thread_of,
+};
 use crate::proof::Reading;
 use crate::quantity::{Length, Unit, decimals, fixed};
 use crate::record::{BY_GAUGE, inspection};
@@ -13,6 +15,7 @@ use crate::record::{BY_GAUGE, inspection};
 pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Numbered) {
     let part = order.part;
     desk.page("Inspection sheet of the first piece");
+    super::two_units(desk, order);
     desk.text(
         "The numbers are those of the balloons on the drawing. Measure before the piece is unclamped what can be reached, the rest after; let it come to the room's temperature first.",
         BODY,
@@ -42,12 +45,14 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
         ("Good", 12.5, Side::Middle),
     ];
     let mut table = Table::form(&columns, 7.0);
-    let measured = inspection(part, &order.verdicts);
+    let all = inspection(part, &order.verdicts);
     for (number, characteristic) in &numbered.rows {
         let size = &characteristic.size;
         let [nominal, least, most] = aligned(part.unit, [size.nominal, size.least(), size.most()]);
         // Equal holes share the name of their size: each has its own measure.
-        let found = measured.iter().find(|reading| reading.characteristic.measure == characteristic.measure);
+        let found = all.iter().find(|reading| reading.characteristic.measure == characteristic.measure);
+        let width = all.iter().find(|one| bores(&one.characteristic.measure, &characteristic.measure));
+        let bore = width.and_then(|reading| reading.measured);
         let measured = found.map_or_else(String::new, |reading| proof(part.unit, reading, &least));
         let read = || if only_gauged(&characteristic.measure) { Cell::text(BY_GAUGE) } else { Cell::Blank };
         table.add(vec![
@@ -56,7 +61,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
             Cell::text(nominal),
             Cell::text(least),
             Cell::text(most),
-            Cell::text(gauge(part, characteristic)),
+            Cell::text(gauge(part, characteristic, bore)),
             Cell::text(measured),
             read(),
             read(),
@@ -86,7 +91,7 @@ pub(super) fn first_piece(desk: &mut Desk<'_>, order: &Order<'_>, numbered: &Num
     };
     desk.text(word, BODY);
     desk.text("Places and middles are halves of differences: measure from both ends, sides or shoulders, to a snug pin in the hole; half of what the one is more than the other.", BODY);
-    corrections(desk, part);
+    corrections(desk, part, order.screen());
     desk.need(16.0);
     desk.gap(2.0);
     let mut release = Table::form(
@@ -108,7 +113,7 @@ fn proof(unit: Unit, reading: &Reading, limit: &str) -> String {
 }
 
 /// What a reading that is out asks for, as far as the part has it.
-fn corrections(desk: &mut Desk<'_>, part: &Part) {
+fn corrections(desk: &mut Desk<'_>, part: &Part, screen: Unit) {
     desk.heading("Where a reading is out", 20.0);
     let has = |there: bool, text: &'static str| there.then_some(text);
     let tongues = part.tongues().next().is_some();
@@ -135,11 +140,11 @@ fn corrections(desk: &mut Desk<'_>, part: &Part) {
             "Too long or too short: the zero of X in the setup that mills the second end, by the difference; toward the stop where the piece is too long.",
         ),
         has(
-            threads && part.unit == Unit::Mm,
+            threads && screen == Unit::Mm,
             "Thread gauge does not enter: a path radius 0.01 mm larger. NOT GO enters: 0.015 mm smaller.",
         ),
         has(
-            threads && part.unit == Unit::Inch,
+            threads && screen == Unit::Inch,
             "Thread gauge does not enter: a path radius 0.0004 in larger. NOT GO enters: 0.0006 in smaller.",
         ),
         Some("Whoever makes the program can have all of this reckoned from the readings."),
@@ -221,8 +226,12 @@ pub(super) fn in_process(desk: &mut Desk<'_>, order: &Order<'_>) {
     for (characteristic, head) in watched.iter().zip(heads) {
         let size = &characteristic.size;
         let [least, most] = aligned(part.unit, [size.least(), size.most()]);
-        let text =
-            format!("{head}: {}, {least} to {most} {}, {}", size.title, part.unit.sign(), gauge(part, characteristic));
+        let text = format!(
+            "{head}: {}, {least} to {most} {}, {}",
+            size.title,
+            part.unit.sign(),
+            gauge(part, characteristic, None)
+        );
         desk.text(&text, BODY);
     }
     if !threads.is_empty() {

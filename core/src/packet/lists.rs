@@ -9,8 +9,9 @@ use crate::shop::Edge;
 
 /// The tools of the whole part, with room for what is measured.
 pub(super) fn tools(desk: &mut Desk<'_>, order: &Order<'_>) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     desk.page("Tool list");
+    super::two_units(desk, order);
     let columns = [
         ("", 7.0, Side::Middle),
         ("T", 8.0, Side::Right),

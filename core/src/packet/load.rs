@@ -8,23 +8,24 @@ use super::{LoadPaper, Order};
 use crate::batch::{Load, Way, say_time};
 use crate::plan::SetupPlan;
 use crate::quantity::{Length, Unit, trimmed};
-use crate::shop::Stand;
+use crate::shop::{LengthOffset, Stand};
 
 /// Writes the sheet of the loads of this setup, where they are of several pieces.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
     let Some((_, load)) = order.batch.setups.get(at) else { return };
     let Some(first) = load.places.first().filter(|_| load.pieces > 1) else { return };
-    let unit = order.part.unit;
+    let unit = order.screen();
     let held = SetupPlan { setup: first.setup.clone(), ..setup.clone() };
     let scene = Scene::of(order.part, &held);
     let papers: Vec<&LoadPaper> = order.loads.iter().filter(|paper| paper.setup == setup.setup.number).collect();
     desk.page(&format!("Load sheet {}: {}", setup.setup.number, load.title));
+    super::two_units(desk, order);
     desk.table(&Table::facts(told(order, (setup, load), &scene, &papers)));
     desk.gap(1.0);
     load_picture::draw(desk, load, &scene, unit);
     let own = load.places.iter().any(|stand| stand.setup.work_offset != first.setup.work_offset);
     desk.titled("The places", &places(&load.places, unit));
-    desk.text(&format!("X and Y are counted from the zero of place 1, in {}.", super::setup::words(unit)), BODY);
+    desk.text(&format!("X and Y are counted from the zero of place 1, in {}.", unit.words()), BODY);
     steps(desk, order, load, own);
 }
 
@@ -34,7 +35,7 @@ fn told(
     scene: &Scene,
     papers: &[&LoadPaper],
 ) -> Vec<(&'static str, String)> {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let say = |length: Length| unit.say(length);
     let factor = order.shop.batch.time_factor;
     let mut rows: Vec<(&'static str, String)> = Vec::new();
@@ -42,7 +43,8 @@ fn told(
         let which = if index == 0 { "Program" } else { "Last load" };
         let word = if paper.proved { "proved on every piece" } else { "UNPROVED" };
         let time = say_time(paper.time * factor);
-        rows.push((which, format!("{}, {} pieces, {word}; {time} without loading", paper.file, paper.pieces)));
+        let pieces = if paper.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", paper.pieces) };
+        rows.push((which, format!("{}, {pieces}, {word}; {time} without loading", paper.file)));
     }
     rows.push(("Loads", load.reason.clone()));
     let first = load.places.first().map_or("", |stand| stand.setup.work_offset.as_str());
@@ -106,8 +108,16 @@ fn places(stands: &[Stand], unit: Unit) -> Table {
     table
 }
 
+/// What helps beside the stop, where the control has it.
+fn each_zero(order: &Order<'_>) -> &'static str {
+    match order.shop.control.length_offset {
+        LengthOffset::Table => ", or give each place a zero of its own (`zeros: each` in the shop's file)",
+        LengthOffset::TouchOff => "",
+    }
+}
+
 fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let near = unit.say(if unit == Unit::Mm { Length::mm(0.02) } else { Length::inch(0.001) });
     desk.heading("Loading", 20.0);
     let mut points = Vec::new();
@@ -119,7 +129,7 @@ fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     points.push(if own {
         "Find the zero of every other place in the same way and enter it under its own work offset; X and Y above tell about where it lies.".to_owned()
     } else {
-        format!("With a piece of the right size in every place measure X and Y of each from place 1 and write them down: more than {near} off goes into the pieces; set the stop, or give each place a zero of its own (`zeros: each` in the shop's file).")
+        format!("With a piece of the right size in every place measure X and Y of each from place 1 and write them down: more than {near} off goes into the pieces; set the stop{}.", each_zero(order))
     });
     points.push("Stops, jaws and supports free of chips; each piece against its stop, tightened alike, tapped down until nothing moves under it.".to_owned());
     points.push("First run above the pieces, then single steps at the first move down at every place.".to_owned());
@@ -132,7 +142,8 @@ fn steps(desk: &mut Desk<'_>, order: &Order<'_>, load: &Load, own: bool) {
     for text in &points {
         desk.point(None, text, CLEAR);
     }
-    for note in &load.notes {
+    let units = order.shop.control.two_units(order.part.unit);
+    for note in load.notes.iter().filter(|note| units.as_ref() != Some(*note)) {
         desk.point(Some("–"), note, BODY);
     }
 }

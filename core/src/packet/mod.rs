@@ -32,10 +32,10 @@ use crate::diag::{Checked, Diagnostic};
 use crate::drawing::lettering::Lettering;
 use crate::drawing::{Paper, Sheet, Stamp};
 use crate::geom::{Point, Rect};
-use crate::part::{Part, characteristics};
+use crate::part::{Measure, Part, asked_for};
 use crate::plan::{Plan, program_file};
 use crate::proof::{LoadVerdict, Verdict};
-use crate::quantity::Time;
+use crate::quantity::{Time, Unit};
 use crate::shop::Shop;
 
 /// All that the papers tell of.
@@ -62,6 +62,14 @@ pub struct Order<'a> {
     pub probed: Vec<(u32, Result<String, String>)>,
     /// The programs of loads of several pieces.
     pub loads: Vec<LoadPaper>,
+}
+
+impl Order<'_> {
+    /// The unit that program and screen speak: what is set, typed or read at the machine is told in
+    /// it, sizes of the piece in the part's.
+    fn screen(&self) -> Unit {
+        self.shop.control.speaks(self.part.unit)
+    }
 }
 
 /// What the papers tell of the program of a load.
@@ -105,6 +113,11 @@ pub fn packet(order: &Order<'_>, paper: Paper) -> Checked<Vec<Sheet>> {
     Checked::unless_refused(sheets, findings)
 }
 
+/// The numbers that balloons give to what is measured on a part, as its inspection sheet has them.
+pub fn numbers(part: &Part, drawing: &Sheet) -> Vec<(String, Measure)> {
+    balloon::numbers(part, &std::iter::once(drawing).chain(&drawing.following).collect::<Vec<_>>())
+}
+
 /// The upright paper that goes with a drawing: A4, or Letter with Letter and Tabloid.
 pub fn upright(drawing: &Sheet) -> Paper {
     let [letter, tabloid] = [Paper::Letter, Paper::Tabloid].map(|paper| paper.extent().0);
@@ -120,7 +133,7 @@ enum Leaf {
 
 fn pages(order: &Order<'_>, paper: Paper, letters: &Lettering, contents: &[(String, usize)]) -> Vec<Leaf> {
     let drawings: Vec<&Sheet> = std::iter::once(order.drawing).chain(&order.drawing.following).collect();
-    let numbered = balloon::numbered(&characteristics(order.part), &drawings);
+    let numbered = balloon::numbered(&asked_for(order.part), &drawings);
     let mut leaves = Vec::new();
     let mut desk = Desk::new(letters, frame(paper));
     cover::write(&mut desk, order, contents);
@@ -169,6 +182,13 @@ const fn extent(paper: Paper) -> (f64, f64) {
 fn frame(paper: Paper) -> Rect {
     let (width, height) = extent(paper);
     Rect::new(Point::new(20.0, 10.0), Point::new(width - 10.0, height - 10.0))
+}
+
+/// A line that nobody misses where program and drawing speak different units.
+fn two_units(desk: &mut Desk<'_>, order: &Order<'_>) {
+    if let Some(text) = order.shop.control.two_units(order.part.unit) {
+        desk.framed(&text);
+    }
 }
 
 /// The name of the program of a setup.

@@ -125,7 +125,11 @@ pub(super) fn draw(desk: &mut Desk<'_>, scene: &Scene, pose: Pose, unit: Unit) {
         let (wide, high) = takes(scale.0);
         wide <= room && high <= MOST
     };
-    let Some((scale, name)) = SCALES.iter().find(fits).or(SCALES.last()) else { return };
+    let Some(largest) = SCALES.iter().find(fits).or(SCALES.last()) else { return };
+    // Half as large on this page rather than on the next.
+    let left = desk.left();
+    let stays = |scale: &&(f64, &str)| scale.0 <= largest.0 && scale.0 >= largest.0 / 2.0 && takes(scale.0).1 <= left;
+    let (scale, name) = SCALES.iter().find(stays).unwrap_or(largest);
     let place = desk.picture(takes(*scale).1);
     let board = &mut desk.board;
     // The front view, upper left.

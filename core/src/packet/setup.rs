@@ -12,14 +12,18 @@ use crate::shop::{Cutter, LengthOffset, Tool};
 
 /// Writes the sheet of the setup at this place of the plan.
 pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let scene = Scene::of(order.part, setup);
     desk.page(&format!("Setup sheet {}: {}", setup.setup.number, setup.pose.words()));
+    super::two_units(desk, order);
     desk.table(&Table::facts(told(order, setup, &scene)));
     desk.gap(1.0);
     picture::draw(desk, &scene, setup.pose, unit);
     desk.text(
-        &format!("Figures are distances from the zero in {}. The cross marks where the first cut begins.", words(unit)),
+        &format!(
+            "Figures are distances from the zero in {}. The cross marks where the first cut begins.",
+            unit.words()
+        ),
         BODY,
     );
     tools(desk, order, at, setup);
@@ -27,7 +31,7 @@ pub(super) fn write(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &S
 }
 
 fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static str, String)> {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let say = |length: Length| unit.say(length);
     let vise = &setup.setup;
     let (x0, x1) = scene.piece;
@@ -107,14 +111,6 @@ fn told(order: &Order<'_>, setup: &SetupPlan, scene: &Scene) -> Vec<(&'static st
     rows
 }
 
-/// The unit in words.
-pub(super) const fn words(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Mm => "millimetres",
-        Unit::Inch => "inches",
-    }
-}
-
 fn feed(unit: Unit, feed: Feed) -> String {
     match unit {
         Unit::Mm => fixed(feed.as_mm_per_min(), 0),
@@ -124,7 +120,7 @@ fn feed(unit: Unit, feed: Feed) -> String {
 
 /// The tools in the order of their work.
 fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     let master = setup.tools.first();
     let columns = [
         ("T", 8.0, Side::Right),
@@ -189,9 +185,12 @@ fn tools(desk: &mut Desk<'_>, order: &Order<'_>, at: usize, setup: &SetupPlan) {
         |word| format!("The program switches {word} on with each tool; try it before the first cut."),
     );
     desk.text(&format!("Cutting fluid: {}. {switched}", order.part.material.group.fluid()), BODY);
+    // That there are two units stands at the head of the sheet.
+    let units = order.shop.control.two_units(order.part.unit);
+    let notes: Vec<String> = setup.notes.iter().filter(|note| units.as_ref() != Some(*note)).cloned().collect();
     // No note goes to the next page alone.
-    desk.keep(&setup.notes, BODY);
-    for note in &setup.notes {
+    desk.keep(&notes, BODY);
+    for note in &notes {
         desk.point(Some("–"), note, BODY);
     }
 }
@@ -208,7 +207,7 @@ fn longer(unit: Unit, tool: &Tool, master: Option<&Tool>) -> String {
 
 /// The cautions of the mill, once and where the hand is.
 fn start(desk: &mut Desk<'_>, order: &Order<'_>, setup: &SetupPlan, scene: &Scene) {
-    let unit = order.part.unit;
+    let unit = order.screen();
     desk.heading("Before the start", 20.0);
     let mut points = vec![
         "Eye protection on, guards closed, no gloves, sleeves and hair away from the spindle.".to_owned(),

@@ -63,14 +63,21 @@ fn foot(board: &mut Board<'_>, frame: Rect, order: &Order<'_>) {
     let pieces = if count.ordered == 1 { "1 piece".to_owned() } else { format!("{} pieces", count.ordered) };
     let date = stamp.date.clone().unwrap_or_default();
     let high = STRIP / 2.0;
+    let (drawn, screen) = (order.part.unit, order.screen());
+    // The unit's cell grows where there are two.
+    let (number, unit, units) = if screen == drawn {
+        (0.56, 0.10, drawn.sign().to_owned())
+    } else {
+        (0.40, 0.26, format!("program {}, drawing {}", screen.sign(), drawn.sign()))
+    };
     let rows = [
         (
             high,
             vec![
-                ("Part number", 0.56, order.part.number.clone()),
+                ("Part number", number, order.part.number.clone()),
                 ("Revision", 0.12, stamp.revision.clone()),
                 ("Digest", 0.22, stamp.digest.clone()),
-                ("Unit", 0.10, order.part.unit.sign().to_owned()),
+                ("Unit", unit, units),
             ],
         ),
         (

@@ -7,7 +7,9 @@ use crate::batch::{Count, batch};
 use crate::diag::Origin;
 use crate::drawing::{Format, Item, Shape, free, lay_out};
 use crate::job;
-use crate::part::{Basis, Depth, Face, Feature, Hardware, Kind, Make, Measure, Per, Place, Size, Slot, called};
+use crate::part::{
+    Basis, Depth, Face, Feature, Hardware, Kind, Make, Measure, Per, Place, Size, Slot, called, characteristics,
+};
 use crate::plan::tests::{m5_key, planned};
 use crate::proof::{Times, Verdict};
 use crate::quantity::{Length, Torque, Unit};
@@ -200,13 +202,16 @@ fn balloons_match_the_sheet() {
     let sheets = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
     let drawing = sheets.iter().find(|sheet| sheet.width > sheet.height).expect("the drawing lies");
     let plain = lay_out(&part, &Format::usual(part.unit), &stamp()).value.expect("a drawing");
-    let numbered = balloon::numbered(&characteristics(&part), &[&plain]);
+    let numbered = balloon::numbered(&asked_for(&part), &[&plain]);
     let circles = drawing
         .items
         .iter()
         .filter(|item| matches!(item.shape, Shape::Circle { radius, .. } if (radius - 3.4).abs() < 1e-9));
     assert_eq!(circles.count(), numbered.balloons.len(), "a balloon for each number");
-    assert_eq!(numbered.rows.len(), characteristics(&part).len(), "a row for each characteristic");
+    let chamfers = part.holes().filter(|(_, holes)| holes.chamfer.is_some()).map(|(_, holes)| holes.places.len());
+    let chamfers: usize = chamfers.sum();
+    assert!(chamfers > 0, "the drawing shows a chamfer");
+    assert_eq!(numbered.rows.len(), characteristics(&part).len() + chamfers, "a row for each that the drawing shows");
     let rows: BTreeSet<u32> = numbered
         .rows
         .iter()
@@ -221,6 +226,97 @@ fn balloons_match_the_sheet() {
         .collect();
     assert!(numbered.rows.iter().all(|(name, _)| on_sheet.contains(name)), "each number stands on the sheet");
     assert!(numbered.rows.iter().any(|(_, one)| matches!(one.measure, Measure::PitchDiameter(..))), "threads too");
+}
+
+/// Leaders of balloons run through no figure and no other balloon, and no balloon lies on a leader: on
+/// every family in its usual sizes and with rows of holes.
+#[test]
+fn leaders_of_balloons_strike_nothing_through() {
+    for count in 1..=12_u32 {
+        let mut part = m5_key();
+        for feature in &mut part.features {
+            if let Kind::Holes(holes) = &mut feature.kind {
+                let at = |at: u32| Length::mm(f64::from(at) * 4.5 - f64::from(count - 1) * 2.25);
+                holes.places = (0..count).map(|number| Place { x: at(number), y: Length::mm(2.0) }).collect();
+            }
+        }
+        let drawing = lay_out(&part, &Format::usual(part.unit), &stamp()).value.expect("a drawing");
+        let numbered = balloon::numbered(&asked_for(&part), &[&drawing]);
+        let sheet = balloon::draw((&drawing, 0), &numbered, &Lettering::new());
+        let circle = |item: &Item| match item.shape {
+            Shape::Circle { centre, radius } if (radius - 3.4).abs() < 1e-9 => Some(centre),
+            _ => None,
+        };
+        let balloons: Vec<Point> = sheet.items.iter().filter_map(circle).collect();
+        assert_eq!(balloons.len(), numbered.balloons.len(), "{count}: a balloon for each");
+        // A leader begins on the edge of its own balloon.
+        let leaders =
+            sheet.items.iter().filter(|item| !drawing.items.contains(item)).filter_map(|item| match item.shape {
+                Shape::Line(from, to) => Some((from, to)),
+                _ => None,
+            });
+        for (from, to) in leaders {
+            let steps = (from.distance(to) / 0.2).ceil().max(1.0);
+            for step in (0..1000).map(f64::from).take_while(|step| *step < steps) {
+                let at = from + (to - from) * (step / steps);
+                for (ink, text) in texts(&drawing) {
+                    assert!(!ink.holds(at), "{count}: a leader through `{text}` at {at:?}");
+                }
+                for centre in balloons.iter().filter(|centre| (centre.distance(from) - 3.4).abs() > 1e-6) {
+                    assert!(centre.distance(at) > 3.4, "{count}: a leader through the balloon at {centre:?}");
+                }
+            }
+        }
+    }
+}
+
+/// An inch order on a control that always speaks millimetres, and the other way round: what is set,
+/// typed or read at the machine has the control's unit alone, what is measured the drawing's.
+#[test]
+fn what_is_typed_has_the_unit_of_the_control() {
+    for (drawn, screen) in [(Unit::Inch, Unit::Mm), (Unit::Mm, Unit::Inch)] {
+        let (mut part, mut shop) = (m5_key(), demo_shop("canned"));
+        part.unit = drawn;
+        shop.control.unit = Some(screen);
+        let sheets = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
+        let number = |word: &str| word.trim_start_matches(['(', '+']).parse::<f64>().is_ok();
+        let speaks = |words: &[&str], unit: Unit| {
+            let sign = |word: &str| word.trim_end_matches(|sign: char| !sign.is_alphabetic()) == unit.sign();
+            words.windows(2).any(|pair| number(pair[0]) && sign(pair[1]))
+        };
+        let both = format!("Program and screen in {}, drawing in {}.", screen.words(), drawn.words());
+        let field = format!("program {}, drawing {}", screen.sign(), drawn.sign());
+        for (start, unit) in [
+            ("Setup sheet", screen),
+            ("Finding the zero", screen),
+            ("Load sheet", screen),
+            ("In-process sheet", drawn),
+            ("Cut list", drawn),
+        ] {
+            let other = if unit == Unit::Mm { Unit::Inch } else { Unit::Mm };
+            let told: Vec<Vec<String>> = sheets
+                .iter()
+                .filter(|sheet| texts(sheet).iter().any(|(_, text)| text.starts_with(start)))
+                .filter(|sheet| texts(sheet).iter().all(|(_, text)| !text.starts_with("Route card")))
+                .map(|sheet| texts(sheet).into_iter().map(|(_, text)| text).collect())
+                .collect();
+            assert!(!told.is_empty(), "there is a page `{start}`");
+            assert!(told.iter().all(|page| page.contains(&field)), "{start}: both units in the strip");
+            assert!(unit == drawn || told[0].contains(&both), "{start}: said at its head: {:?}", told[0]);
+            // Names of bars and tools keep their own words.
+            let named = |text: &String| text.contains("brass") || text.contains("mill ") || text.contains("drill ");
+            for text in told.iter().flatten().filter(|text| !named(text)) {
+                let words: Vec<&str> = text.split_whitespace().collect();
+                assert!(!speaks(&words, other), "{start}, drawn in {}: {text}", drawn.words());
+            }
+        }
+        let joined = texts(&sheets[0]).into_iter().map(|(_, text)| text).collect::<Vec<_>>().join(" ");
+        assert!(joined.contains(&both), "on the cover");
+        part.unit = screen;
+        let one = pages_of(&part, &shop, Count { ordered: 50, spares: 3 }, &stamp()).expect("a packet");
+        let all: Vec<String> = one.iter().flat_map(texts).map(|(_, text)| text).collect();
+        assert!(all.iter().all(|text| !text.contains("Program and screen")), "one unit needs no word");
+    }
 }
 
 #[test]

@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Axis, Basis, Depth, Face, Feature, Head, Holes, Kind, Make, Part, Size, Slot};
+use super::{Axis, Basis, Depth, Face, Feature, General, Head, Holes, Kind, Make, Part, Size, Slot};
 use crate::quantity::{Angle, Length, trimmed};
+use crate::standards::general::{Class, general as general_tolerance};
 use crate::standards::thread::Hand;
 
 /// Something about a part that can be measured, with its limits.
@@ -102,9 +103,21 @@ pub enum Quality {
     Cone(String),
 }
 
-/// How far the diameter of a chamfer may be off: ISO 2768-1, table 2, class m, for broken edges
-/// from 0.5 up to 3 mm: 0.2 mm on a leg, 0.4 mm on the diameter; half of that is taken (from memory).
-pub const CHAMFER_OFF: Length = Length::mm(0.2);
+/// How far the diameter of an entry chamfer may be off, which bears no limits of its own: the general
+/// tolerance of the drawing for a size of that figure. ISO 2768-1, table 1; the radii and legs of its
+/// table 2 are others.
+pub fn chamfer_off(general: &General, diameter: Length) -> Length {
+    match Class::named(&general.name) {
+        Ok(class) => general_tolerance(class, diameter).unwrap_or(CHAMFER_OFF),
+        // By decimals: a size of three.
+        Err(_) if general.name.contains(".XXX") => Length::inch(0.005),
+        Err(_) => CHAMFER_OFF,
+    }
+}
+
+/// Where the drawing's general tolerance is in words that are not read here, or its class has none for
+/// so small a size. Common practice, no source.
+const CHAMFER_OFF: Length = Length::mm(0.2);
 
 /// How far the mean rise of a turn may be off the pitch: a word of 0.0001 in, rounded, at both ends
 /// of one turn. No standard gives the lead limits of its own; those of the pitch diameter hold it.
@@ -124,6 +137,15 @@ pub fn inspected(part: &Part) -> Vec<Characteristic> {
         Some((feature, number)) => (order.get(feature).copied().unwrap_or(usize::MAX), number),
     });
     list
+}
+
+/// Everything that the sheet of the first piece asks for, in the order of [`inspected`]: each size that
+/// the drawing shows, hole by hole.
+pub fn asked_for(part: &Part) -> Vec<Characteristic> {
+    let drawn = characteristics(part);
+    let drawn = |one: &Characteristic| drawn.iter().any(|known| known.measure == one.measure);
+    let chamfer = |one: &Characteristic| matches!(one.measure, Measure::ChamferDiameter(..));
+    inspected(part).into_iter().filter(|one| drawn(one) || chamfer(one)).collect()
 }
 
 /// What an inspection calls a characteristic. Equal holes share a size and its title, so the title
@@ -247,7 +269,8 @@ fn follows(part: &Part, feature: &Feature, holes: &Holes, list: &mut Vec<Charact
             }
         }
         if let Some(chamfer) = holes.chamfer {
-            let limits = [chamfer, CHAMFER_OFF, -CHAMFER_OFF];
+            let off = chamfer_off(&part.general, chamfer);
+            let limits = [chamfer, off, -off];
             let what = "diameter of the chamfer";
             put(name("chamfer"), title(what), limits, Basis::General, Measure::ChamferDiameter(id(), index));
         }

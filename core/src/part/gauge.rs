@@ -22,8 +22,15 @@ pub fn looked_at_with(part: &Part, attribute: &Attribute) -> String {
     }
 }
 
-/// The gauge for a characteristic, in words.
-pub fn gauge(part: &Part, characteristic: &Characteristic) -> String {
+/// Whether a measure is the width of the hole whose place another is.
+pub fn bores(width: &Measure, of: &Measure) -> bool {
+    let Measure::HolePlace(feature, number, _) = of else { return false };
+    matches!(width, Measure::HoleDiameter(known, at) | Measure::MinorDiameter(known, at) if known == feature && at == number)
+}
+
+/// The gauge for a characteristic, in words. `bore` is how wide the program makes the hole whose place
+/// it is, where that is known: a pin enters what was drilled, not what was drawn.
+pub fn gauge(part: &Part, characteristic: &Characteristic, bore: Option<Length>) -> String {
     let size = &characteristic.size;
     let fine = size.upper - size.lower < FINE;
     let outside = if fine { "micrometer" } else { "caliper" };
@@ -32,7 +39,7 @@ pub fn gauge(part: &Part, characteristic: &Characteristic) -> String {
         Measure::TongueWidth(_) => "micrometer, 3 places".to_owned(),
         Measure::TongueHeight(_) => "depth micrometer, both sides".to_owned(),
         Measure::TongueOffset(_) => "depth micrometer, both shoulders".to_owned(),
-        Measure::HolePlace(feature, _, axis) => place(part, feature, *axis),
+        Measure::HolePlace(feature, _, axis) => place(part, feature, *axis, bore),
         Measure::HoleDiameter(feature, _) => match holes(part, feature).map(|holes| &holes.make) {
             Some(Make::Reamed { .. }) => limits("pins", part.unit, size.least(), size.most()),
             _ if fine => limits("pins", part.unit, size.least(), size.most()),
@@ -74,13 +81,18 @@ pub fn thread_of<'p>(part: &'p Part, feature: &str) -> Option<&'p Thread> {
     holes(part, feature)?.thread().map(|(thread, _)| thread)
 }
 
-/// A pin that goes in and one that does not, both inside the limits, so that no bad hole passes; in
-/// hundredths of a millimetre or halves of a thousandth of an inch, as pins are sold.
-fn limits(what: &str, unit: Unit, least: Length, most: Length) -> String {
-    let (step, decimals) = match unit {
+/// The step of pins as they are sold, and its decimals.
+const fn pins(unit: Unit) -> (Length, usize) {
+    match unit {
         Unit::Mm => (Length::mm(0.01), 2),
         Unit::Inch => (Length::inch(0.0005), 4),
-    };
+    }
+}
+
+/// A pin that goes in and one that does not, both inside the limits, so that no bad hole passes; as
+/// pins are sold.
+fn limits(what: &str, unit: Unit, least: Length, most: Length) -> String {
+    let (step, decimals) = pins(unit);
     let (go, not) = (least.up_to(step), most.down_to(step));
     if go >= not {
         return format!("{what}, three-point gauge");
@@ -89,13 +101,14 @@ fn limits(what: &str, unit: Unit, least: Length, most: Length) -> String {
     format!("{what}: GO {}, NOT GO {}", say(go), say(not))
 }
 
-fn place(part: &Part, feature: &str, axis: Axis) -> String {
+fn place(part: &Part, feature: &str, axis: Axis, bore: Option<Length>) -> String {
     let Some(holes) = holes(part, feature) else { return "caliper".to_owned() };
-    let hole = match &holes.make {
-        Make::Plain { diameter } | Make::Reamed { diameter } => diameter.nominal,
-        Make::Tapped { drill, .. } => drill.diameter,
-    };
-    let pin = part.unit.say(hole);
+    // The narrowest good hole takes the pin where nothing is known of this one.
+    let hole = bore.unwrap_or_else(|| match &holes.make {
+        Make::Plain { diameter } | Make::Reamed { diameter } => diameter.least(),
+        Make::Tapped { thread, .. } => thread.internal.minor_min,
+    });
+    let pin = part.unit.say(hole.down_to(pins(part.unit).0));
     let in_an_end = part.feature(feature).is_some_and(|feature| matches!(feature.face, Face::Left | Face::Right));
     let ends = match (axis, in_an_end) {
         (Axis::X, false) => "both ends",

@@ -16,10 +16,11 @@ mod pose;
 mod size;
 
 pub use characteristic::{
-    Attribute, CHAMFER_OFF, Characteristic, Measure, Quality, Side, attributes, called, characteristics, inspected,
+    Attribute, Characteristic, Measure, Quality, Side, asked_for, attributes, called, chamfer_off, characteristics,
+    inspected,
 };
 pub use feature::{Depth, Face, Feature, Head, Holes, Kind, Make, Place, Slot, Tongue};
-pub use gauge::{gauge, looked_at_with, only_gauged, thread_of};
+pub use gauge::{bores, gauge, looked_at_with, only_gauged, thread_of};
 pub use hardware::{Hardware, Per};
 pub use pose::{End, Ends, Pose, Sides};
 pub use size::{Axis, Basis, Size};

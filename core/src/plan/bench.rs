@@ -56,10 +56,15 @@ impl<'a> Bench<'a> {
         self.part.unit.say(length)
     }
 
+    /// A length as it is set or read at the machine, in the control's unit.
+    pub(super) fn at_mill(&self, length: Length) -> String {
+        self.shop.control.speaks(self.part.unit).say(length)
+    }
+
     /// The smallest step of the program, to which centres and radii are snapped.
     pub(super) fn step(&self) -> Length {
         let control = &self.shop.control;
-        let unit = control.unit.unwrap_or(self.part.unit);
+        let unit = control.speaks(self.part.unit);
         let decimals = match unit {
             Unit::Mm => control.decimals_mm,
             Unit::Inch => control.decimals_inch,
@@ -89,7 +94,7 @@ impl<'a> Bench<'a> {
     /// The machine's fastest feed, brought down to what a word can say: rounded up it would be
     /// beyond the machine.
     pub(super) fn feed_most(&self) -> Feed {
-        let step = match self.shop.control.unit.unwrap_or(self.part.unit) {
+        let step = match self.shop.control.speaks(self.part.unit) {
             Unit::Mm => 0.1,
             Unit::Inch => 0.01 * 25.4,
         };
@@ -105,8 +110,11 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// What to mind with this material.
+    /// What to mind with this control and this material.
     pub(super) fn cautions(&mut self) {
+        if let Some(units) = self.shop.control.two_units(self.part.unit) {
+            self.notes.insert(0, units);
+        }
         match self.part.material.group {
             Group::Brass => self.note(
                 "Sharp drills grab in brass where they come out below: dub the lips, clamp well; the feed is eased there.",

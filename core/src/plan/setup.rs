@@ -50,13 +50,13 @@ pub(super) fn hold(bench: &mut Bench<'_>, number: u32, operations: &[Operation])
     }
     let rest = hang - height;
     let top = rest - parallel + vise.jaw_height;
-    let grip = bench.say(top - rest);
-    let down = bench.say(-top);
+    let grip = bench.at_mill(top - rest);
+    let down = bench.at_mill(-top);
     if parallel > Length::ZERO {
         bench.note(format!(
             "Parallels of {}: the jaws grip {grip} and end {down} below the top; {} stay free under the part.",
-            bench.say(parallel),
-            bench.say(parallel - hang)
+            bench.at_mill(parallel),
+            bench.at_mill(parallel - hang)
         ));
     } else {
         bench.note(format!(
@@ -72,12 +72,12 @@ pub(super) fn hold(bench: &mut Bench<'_>, number: u32, operations: &[Operation])
     if let Some(out) = bench.overhang {
         bench.note(format!(
             "The end at the right stands {} beyond the jaws, and the parallels no further than the jaws.",
-            bench.say(to - (jaw_middle + half))
+            bench.at_mill(to - (jaw_middle + half))
         ));
         if jaw_middle + half - from < half {
             bench.note(format!(
                 "The jaws hold {} at their right end only: put a piece of the same width in at the left, or they tilt.",
-                bench.say(part.length.nominal / 2.0 - out - from)
+                bench.at_mill(part.length.nominal / 2.0 - out - from)
             ));
         }
     }
@@ -103,14 +103,14 @@ pub(super) fn hold(bench: &mut Bench<'_>, number: u32, operations: &[Operation])
 /// Where the zero lies and what the stop touches, in words.
 pub(super) fn datum(bench: &Bench<'_>) -> String {
     let part = bench.part;
-    let half = bench.say(part.length.nominal / 2.0);
+    let half = bench.at_mill(part.length.nominal / 2.0);
     match bench.pose {
         Pose::FirstEnd => {
             let (from, _) = part.blank_along();
             format!(
                 "X {half} inside the end that is milled, {} from the sawn end at the stop; Y middle of the width; \
                  Z top face",
-                bench.say(-from)
+                bench.at_mill(-from)
             )
         }
         Pose::SecondEnd => {

@@ -338,7 +338,7 @@ fn operation(
     bench.note(format!(
         "{}: if the go gauge does not enter, run the last pass with a path radius {} larger.",
         thread.designation,
-        bench.say(Length::mm(0.01))
+        bench.at_mill(Length::mm(0.01))
     ));
     Operation {
         work: Work::ThreadMill,

@@ -37,7 +37,7 @@ pub fn emit_load(setup: &SetupPlan, title: &str, stands: &[Stand], header: &Head
 }
 
 fn write(setup: &SetupPlan, load: Option<(&str, &[Stand])>, header: &Header, control: &Control) -> Program {
-    let unit = control.unit.unwrap_or(header.unit);
+    let unit = control.speaks(header.unit);
     let decimals = match unit {
         Unit::Mm => control.decimals_mm,
         Unit::Inch => control.decimals_inch,

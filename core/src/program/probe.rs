@@ -22,8 +22,10 @@ pub struct Piece {
     pub by_stop: bool,
     /// Its width.
     pub width: Length,
-    /// How far length and width may be off what is said here, either way.
-    pub tolerance: Length,
+    /// How far the length may be off what is said here, either way.
+    pub long_off: Length,
+    /// How far the width may.
+    pub wide_off: Length,
     /// Where the top is touched.
     pub top: Place,
     /// How far below the top the sides are touched.
@@ -53,7 +55,7 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
     if !control.probing {
         return None;
     }
-    let unit = control.unit.unwrap_or(header.unit);
+    let unit = control.speaks(header.unit);
     let decimals = match unit {
         Unit::Mm => control.decimals_mm,
         Unit::Inch => control.decimals_inch,
@@ -118,18 +120,18 @@ pub fn emit_probe(setup: &SetupPlan, piece: &Piece, header: &Header, control: &C
         text.line(&format!("#{number}={result}"));
         text.line(&format!("G0 {axis}[{result}{away}{back}]"));
         text.line(&up);
-        let (low_side, size) = match number {
+        let (low_side, size, off) = match number {
             // From the end at the stop to the middle of the blank as it should be.
             101 if piece.by_stop => {
                 text.line(&format!("#106=[#101+[#100/2.0]+[{}]]", length((to - from) / 2.0)));
                 continue;
             }
-            102 => (101, to - from),
-            105 => (104, piece.width),
+            102 => (101, to - from, piece.long_off),
+            105 => (104, piece.width, piece.wide_off),
             _ => continue,
         };
         comments(&mut text, control, &["AN ALARM HERE: THE PIECE OR THE TIP IS NOT AS SAID".to_owned()]);
-        text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(piece.tolerance), length(size)));
+        text.line(&format!("#110=SQRT[{}-ABS[#{number}-#{low_side}-#100-{}]]", length(off), length(size)));
         let (found, low_side) = if number == 102 { (106, 101) } else { (107, 104) };
         text.line(&format!("#{found}=[[#{low_side}+#{number}]/2.0]"));
     }
@@ -157,7 +159,7 @@ fn head(text: &mut Text<'_>, (setup, by_stop): (&SetupPlan, bool), header: &Head
             format!("DIGEST {}", header.digest),
             format!("ZERO {} BY EYE WITHIN {} BEFORE THE START", setup.setup.work_offset, unit.say(SEARCH / 2.0)),
             "THE PROBE IN THE SPINDLE ABOVE THE MIDDLE OF THE PIECE".to_owned(),
-            "CHANGE 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
+            "SET PARAMETER 100 TO THE DIAMETER OF YOUR TIP".to_owned(),
         ],
     );
     if by_stop {

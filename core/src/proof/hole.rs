@@ -8,7 +8,7 @@ use super::piece::Bore;
 use super::region::{Answer, Region};
 use super::thread;
 use crate::geom::Point;
-use crate::part::{CHAMFER_OFF, Head};
+use crate::part::Head;
 use crate::quantity::Angle;
 use crate::shop::Cutter;
 use crate::standards::thread::Hand;
@@ -251,8 +251,8 @@ impl Judge<'_> {
     fn chamfer(&self, nest: &Nest<'_>, bores: &[Bore], title: &str, hole: &mut Hole, faults: &mut Faults) {
         let mouth = bores.iter().map(|bore| bore.mouth).fold(0.0, f64::max);
         hole.chamfer = (mouth > 0.0).then_some(2.0 * mouth);
-        let Some(wanted) = nest.chamfer else { return };
-        if (2.0 * mouth - wanted).abs() > CHAMFER_OFF.as_mm() {
+        let Some((wanted, off)) = nest.chamfer else { return };
+        if (2.0 * mouth - wanted).abs() > off + 1e-6 {
             let line = bores.first().map_or(0, |bore| bore.line);
             faults.push((
                 line,

@@ -1,8 +1,8 @@
 //! A hole as the proof sees it: how wide it may be at each height, and what it must have.
 
 use crate::geom::Point;
-use crate::part::{CHAMFER_OFF, Depth, Head, Holes, Kind, Make, Part, Size};
-use crate::quantity::{Angle, Length, trig};
+use crate::part::{Depth, Head, Holes, Kind, Make, Part, Size, chamfer_off};
+use crate::quantity::{Angle, trig};
 use crate::standards::thread::{Hand, Thread};
 
 /// A hole.
@@ -21,8 +21,8 @@ pub(super) struct Nest<'p> {
     pub(super) bore: f64,
     /// Radius at the entry that a spot drill or chamfer may leave at most.
     pub(super) entry: f64,
-    /// Diameter of the chamfer, where the drawing shows one.
-    pub(super) chamfer: Option<f64>,
+    /// Diameter of the chamfer, where the drawing shows one, and how far it may be off.
+    pub(super) chamfer: Option<(f64, f64)>,
     pub(super) thread: Option<(&'p Thread, Hand)>,
     /// Depth of the full thread, where it does not run through.
     pub(super) full: Option<&'p Size>,
@@ -114,7 +114,7 @@ pub(super) fn nests(part: &Part) -> Vec<Nest<'_>> {
             Make::Plain { .. } | Make::Reamed { .. } => (None, None),
         };
         let entry = match (holes.chamfer, thread) {
-            (Some(chamfer), _) => (chamfer + CHAMFER_OFF).as_mm() / 2.0,
+            (Some(chamfer), _) => (chamfer + chamfer_off(&part.general, chamfer)).as_mm() / 2.0,
             // A spot no wider than the thread vanishes in it.
             (None, Some((thread, _))) => thread.major.as_mm() / 2.0,
             (None, None) => bore + part.edge_break.map_or(0.0, |(_, most)| most.as_mm()),
@@ -137,7 +137,7 @@ pub(super) fn nests(part: &Part) -> Vec<Nest<'_>> {
                 least,
                 bore,
                 entry,
-                chamfer: holes.chamfer.map(Length::as_mm),
+                chamfer: holes.chamfer.map(|wide| (wide.as_mm(), chamfer_off(&part.general, wide).as_mm())),
                 thread,
                 full,
                 depth: match &holes.depth {

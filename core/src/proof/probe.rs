@@ -179,8 +179,8 @@ mod tests {
         part.unit = unit;
         let plan = planned(&part, &shop);
         let setup = plan.setups.first().expect("a setup");
-        let piece = touches(&part, setup).expect("room beside the piece");
-        let piece = Piece { tolerance: Length::mm(0.5), ..piece };
+        let piece = touches(&part, setup, part.unit).expect("room beside the piece");
+        let piece = Piece { long_off: Length::mm(0.5), wide_off: Length::mm(0.5), ..piece };
         let text = emit_probe(setup, &piece, &header(&part, &shop, &Stamp::default(), true), &shop.control);
         (shop, setup.setup.clone(), text.expect("a probe and room beside the piece"))
     }

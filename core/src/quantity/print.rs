@@ -26,6 +26,14 @@ impl Unit {
         }
     }
 
+    /// The unit in words, many of it: `millimetres`, `inches`.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Mm => "millimetres",
+            Self::Inch => "inches",
+        }
+    }
+
     /// The unit with this sign.
     pub fn named(sign: &str) -> Option<Self> {
         match sign {

@@ -141,6 +141,17 @@ const PATHS: &[(&str, &str)] = &[("G61", "G61"), ("G61.1", "G61.1"), ("G64", "G6
 const COOLANTS: &[(&str, &str)] = &[("M7", "M7"), ("M8", "M8")];
 
 impl Control {
+    /// The unit of its programs and of its screen, for a part whose papers speak another.
+    pub fn speaks(&self, part: Unit) -> Unit {
+        self.unit.unwrap_or(part)
+    }
+
+    /// What is said where its programs and the papers of a part speak different units.
+    pub fn two_units(&self, part: Unit) -> Option<String> {
+        let own = self.speaks(part);
+        (own != part).then(|| format!("Program and screen in {}, drawing in {}.", own.words(), part.words()))
+    }
+
     /// Reads a `control-….yaml`.
     pub(super) fn read(file: &File<'_>) -> Option<Self> {
         let mut fields = file.fields("the control");

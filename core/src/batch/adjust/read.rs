@@ -33,12 +33,29 @@ impl Read {
         }
     }
 
-    /// From the smallest to the largest reading.
+    /// Each length that was read.
+    pub(super) fn lengths(&self) -> &[Length] {
+        match &self.said {
+            Said::Lengths(list) => list,
+            Said::Plug(..) => &[],
+        }
+    }
+
+    /// Whether every one of them is within the limits: a mean may be where no reading is.
+    pub(super) fn holds(&self) -> bool {
+        self.lengths().iter().all(|length| self.characteristic.size.holds(*length))
+    }
+
+    /// The smallest and the largest reading.
+    pub(super) fn ends(&self) -> Option<(Length, Length)> {
+        let least = self.lengths().iter().copied().min_by(|a, b| a.order(*b))?;
+        let most = self.lengths().iter().copied().max_by(|a, b| a.order(*b))?;
+        Some((least, most))
+    }
+
+    /// From the one to the other.
     pub(super) fn spread(&self) -> Length {
-        let Said::Lengths(list) = &self.said else { return Length::ZERO };
-        let least = list.iter().copied().min_by(|a, b| a.order(*b));
-        let most = list.iter().copied().max_by(|a, b| a.order(*b));
-        most.zip(least).map_or(Length::ZERO, |(most, least)| most - least)
+        self.ends().map_or(Length::ZERO, |(least, most)| most - least)
     }
 }
 

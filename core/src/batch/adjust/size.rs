@@ -14,9 +14,16 @@ const TIGHT: Length = Length::mm(0.010);
 const LOOSE: Length = Length::mm(0.015);
 
 /// Judges one size that is no place.
-pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment, findings: &mut Vec<Diagnostic>) {
+///
+/// What is read is told in the part's unit, what is changed in that of the control, `mill`.
+pub(super) fn judge(
+    (part, plan, mill): (&Part, &Plan, Unit),
+    read: &Read,
+    done: &mut Adjustment,
+    findings: &mut Vec<Diagnostic>,
+) {
     if let Said::Plug(go, not_go) = read.said {
-        plug(part.unit, plan, read, (go, not_go), done);
+        plug(mill, plan, read, (go, not_go), done);
         return;
     }
     let Some(measured) = read.mean() else { return };
@@ -28,6 +35,7 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
         least: size.least(),
         most: size.most(),
         aim: size.middle(),
+        read: read.lengths().to_vec(),
         measured: Some(measured),
         verdict: Verdict::Good,
         text: String::new(),
@@ -43,64 +51,24 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
             .help("A taper is the tool bending or the vise lifting, no offset: lighter cuts, a sharper tool, tap the part down."),
         );
     }
-    if size.holds(measured) {
+    if read.holds() {
         judged.text = format!("within limits, {} from the middle: leave it", say(off.abs()));
         done.judged.push(judged);
         return;
     }
+    // Wherever their mean lies, one offset shifts all readings alike.
+    if let Some((least, most)) = read.ends().filter(|(least, most)| *most - *least > size.most() - size.least()) {
+        judged.verdict = Verdict::NotByOffset;
+        judged.text = format!(
+            "from {} to {}, further apart than the limits: no offset brings both within; look for a tool that bends, a vise that lifts",
+            say(least),
+            say(most)
+        );
+        done.judged.push(judged);
+        return;
+    }
     judged.verdict = Verdict::Corrected;
-    let correction = match &read.characteristic.measure {
-        Measure::TongueWidth(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| width(part.unit, tool, measured, size.middle()))
-        }
-        Measure::TongueHeight(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
-        }
-        Measure::PitchDiameter(feature, _) | Measure::MajorDiameter(feature, _) => {
-            cutter(plan, feature, is_thread_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
-        }
-        Measure::HeadDiameter(feature, _) | Measure::SlotWidth(feature) | Measure::SlotLength(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| inside(part.unit, tool, measured, size.middle()))
-        }
-        Measure::HeadDepth(feature, _) | Measure::SlotDepth(feature) => {
-            cutter(plan, feature, is_end_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
-        }
-        Measure::HoleDepth(feature, _) => cutter(plan, feature, |tool| matches!(tool.cutter, Cutter::Drill { .. }))
-            .map(|tool| deeper(part.unit, tool, measured, size.middle())),
-        Measure::ThreadDepth(feature, _) => {
-            cutter(plan, feature, is_thread_mill).map(|tool| deeper(part.unit, tool, measured, size.middle()))
-        }
-        Measure::ChamferDiameter(feature, _) => {
-            cutter(plan, feature, is_spot).map(|tool| chamfer(part.unit, tool, off))
-        }
-        Measure::HoleDiameter(feature, _) | Measure::MinorDiameter(feature, _) => {
-            judged.text = drill(part.unit, plan, feature, off);
-            None
-        }
-        Measure::Extent(Axis::X) if facing(plan).is_some() => facing(plan).map(|setup| {
-            let by = tidy(-off);
-            let why = format!(
-                "{} long where {} is wanted: the zero follows the stop, {}",
-                say(measured),
-                say(size.middle()),
-                if off > Length::ZERO { "this piece can be run again while it is held" } else { "this piece is scrap" }
-            );
-            Correction::Datum { setup: Some(setup), axis: Axis::X, by, why }
-        }),
-        Measure::Extent(axis) => {
-            judged.text = match axis {
-                Axis::X => "the ends are faced, not cut by this program: mend it at facing".to_owned(),
-                Axis::Y | Axis::Z => "the bar's own size: measure the next bar before it is cut".to_owned(),
-            };
-            None
-        }
-        Measure::TongueOffset(_)
-        | Measure::HolePlace(..)
-        | Measure::Lead(..)
-        | Measure::SlotPlace(..)
-        | Measure::CornerRadius
-        | Measure::EndDistance(..) => None,
-    };
+    let correction = correction((part, plan, mill), read, measured, &mut judged.text);
     if let Some(correction) = correction {
         judged.text = format!(
             "{} {} from the middle of its limits",
@@ -115,6 +83,68 @@ pub(super) fn judge(part: &Part, plan: &Plan, read: &Read, done: &mut Adjustment
         }
     }
     done.judged.push(judged);
+}
+
+/// The correction that a size out of its limits asks for; what mends it where none does is told as
+/// text.
+fn correction(
+    (part, plan, mill): (&Part, &Plan, Unit),
+    read: &Read,
+    measured: Length,
+    text: &mut String,
+) -> Option<Correction> {
+    let size = &read.characteristic.size;
+    let off = measured - size.middle();
+    match &read.characteristic.measure {
+        Measure::TongueWidth(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| width(mill, tool, measured, size.middle()))
+        }
+        Measure::TongueHeight(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
+        }
+        Measure::PitchDiameter(feature, _) | Measure::MajorDiameter(feature, _) => {
+            cutter(plan, feature, is_thread_mill).map(|tool| inside(mill, tool, measured, size.middle()))
+        }
+        Measure::HeadDiameter(feature, _) | Measure::SlotWidth(feature) | Measure::SlotLength(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| inside(mill, tool, measured, size.middle()))
+        }
+        Measure::HeadDepth(feature, _) | Measure::SlotDepth(feature) => {
+            cutter(plan, feature, is_end_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
+        }
+        Measure::HoleDepth(feature, _) => cutter(plan, feature, |tool| matches!(tool.cutter, Cutter::Drill { .. }))
+            .map(|tool| deeper(mill, tool, measured, size.middle())),
+        Measure::ThreadDepth(feature, _) => {
+            cutter(plan, feature, is_thread_mill).map(|tool| deeper(mill, tool, measured, size.middle()))
+        }
+        Measure::ChamferDiameter(feature, _) => cutter(plan, feature, is_spot).map(|tool| chamfer(mill, tool, off)),
+        Measure::HoleDiameter(feature, _) | Measure::MinorDiameter(feature, _) => {
+            *text = drill(part.unit, plan, feature, off);
+            None
+        }
+        Measure::Extent(Axis::X) if facing(plan).is_some() => facing(plan).map(|setup| {
+            let by = tidy(-off);
+            let why = format!(
+                "{} long where {} is wanted: the zero follows the stop, {}",
+                mill.say(measured),
+                mill.say(size.middle()),
+                if off > Length::ZERO { "this piece can be run again while it is held" } else { "this piece is scrap" }
+            );
+            Correction::Datum { setup: Some(setup), axis: Axis::X, by, why }
+        }),
+        Measure::Extent(axis) => {
+            *text = match axis {
+                Axis::X => "the ends are faced, not cut by this program: mend it at facing".to_owned(),
+                Axis::Y | Axis::Z => "the bar's own size: measure the next bar before it is cut".to_owned(),
+            };
+            None
+        }
+        Measure::TongueOffset(_)
+        | Measure::HolePlace(..)
+        | Measure::Lead(..)
+        | Measure::SlotPlace(..)
+        | Measure::CornerRadius
+        | Measure::EndDistance(..) => None,
+    }
 }
 
 /// What several readings ask of one number at the machine is corrected once, by the mean of what each
@@ -269,6 +299,7 @@ fn plug(unit: Unit, plan: &Plan, read: &Read, said: (Option<bool>, Option<bool>)
         least: size.least(),
         most: size.most(),
         aim: size.middle(),
+        read: Vec::new(),
         measured: None,
         verdict: Verdict::Good,
         text: "GO enters, NOT GO does not: leave it".to_owned(),

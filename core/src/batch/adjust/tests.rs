@@ -22,7 +22,7 @@ fn judged(readings: &[(&str, &str)]) -> Checked<Adjustment> {
     let (key, shop) = (key(), demo_shop("canned"));
     let readings: Vec<(String, String)> =
         readings.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
-    adjust(&key, &planned(&key, &shop), &readings)
+    adjust(&key, &planned(&key, &shop), key.unit, &readings)
 }
 
 #[track_caller]
@@ -49,7 +49,8 @@ fn names_with_a_dash() {
     }
     let shop = demo_shop("canned");
     let plan = planned(&key, &shop);
-    let read = |part: &Part, name: &str, text: &str| adjust(part, &plan, &[(name.to_owned(), text.to_owned())]);
+    let read =
+        |part: &Part, name: &str, text: &str| adjust(part, &plan, part.unit, &[(name.to_owned(), text.to_owned())]);
     assert!(read(&key, "guide-width", "8.06").value.expect("as typed").changes_program(), "the size of this name");
     let usual = self::key();
     assert!(read(&usual, "tongue-width", "8.06").value.expect("`-` for `_`").changes_program(), "tongue_width");
@@ -156,16 +157,52 @@ fn places_are_the_datum_or_the_axis() {
     let shifted = done(&[("screws.1.x", "-22.35"), ("screws.4.x", "22.66")]);
     let [Correction::Datum { axis: Axis::X, by, .. }] = shifted.corrections.as_slice() else { panic!("{shifted:?}") };
     assert!(near(*by, -0.155), "back by the mean: {by:?}");
-    assert!(shifted.judged.iter().all(|judged| judged.verdict == Verdict::NotByOffset), "no tool mends it");
+    assert!(shifted.judged.iter().all(|judged| judged.verdict == Verdict::Corrected), "the zero mends it: {shifted:?}");
+    assert!(!shifted.stops(), "and the same program goes on");
     // 45.30 from hole to hole where 45.00 is wanted: 0.667 in 100.
     let scaled = done(&[("screws.1.x", "-22.65"), ("screws.4.x", "22.65"), ("screws.2.x", "-7.55")]);
     assert!(scaled.corrections.is_empty(), "nothing to shift");
     assert!(scaled.judged[0].text.contains("steps of the axis"), "{}", scaled.judged[0].text);
+    assert!(scaled.judged[0].text.contains("the datum is right") && scaled.stops(), "{scaled:?}");
     let wild = done(&[("screws.1.x", "-22.2"), ("screws.2.x", "-7.8"), ("screws.3.x", "7.8"), ("screws.4.x", "22.3")]);
-    assert!(wild.judged[0].text.contains("backlash"), "{}", wild.judged[0].text);
+    assert!(wild.judged[0].text.contains("backlash") && wild.stops(), "{}", wild.judged[0].text);
     // Shoulders of 3.90 and 4.20: the tongue lies 0.15 off the middle.
     let off = done(&[("tongue.offset", "0.15")]);
     assert!(matches!(off.corrections.as_slice(), [Correction::Datum { axis: Axis::Y, .. }]), "{off:?}");
+}
+
+/// 0.05 off at one end and 0.30 at the other, 45 apart: 0.175 at the zero in the middle, and 0.25 in
+/// 45, 0.556 in 100, with the way.
+#[test]
+fn datum_and_axis_are_told_apart() {
+    let both = done(&[("screws.1.x", "-22.45"), ("screws.4.x", "22.80")]);
+    let text = &both.judged[1].text;
+    assert!(text.contains("grows by 0.556 mm in 100 mm"), "{text}");
+    assert!(text.contains("the datum besides lies 0.175 mm off along X"), "{text}");
+    let [Correction::Datum { axis: Axis::X, by, .. }] = both.corrections.as_slice() else { panic!("{both:?}") };
+    assert!(near(*by, -0.175), "{by:?}");
+    assert!(both.stops(), "the steps are set first");
+}
+
+/// 8.03 and 7.93 where 7.96 to 8.00 are wanted: their mean is 7.98, and both are scrap.
+#[test]
+fn a_mean_hides_no_reading() {
+    for (text, verdict, corrections) in [
+        (["8.03", "7.93"], Verdict::NotByOffset, 0),
+        // 0.03 apart: one correction of 0.01 brings both within.
+        (["7.975", "8.005"], Verdict::Corrected, 1),
+        (["7.97", "7.99"], Verdict::Good, 0),
+    ] {
+        let adjustment = done(&text.map(|text| ("tongue", text)));
+        assert_eq!(adjustment.judged[0].verdict, verdict, "{text:?}: {adjustment:?}");
+        assert_eq!(adjustment.corrections.len(), corrections, "{text:?}: {adjustment:?}");
+        assert_eq!(adjustment.good(), verdict == Verdict::Good, "{text:?}");
+        assert_eq!(adjustment.stops(), verdict == Verdict::NotByOffset, "{text:?}");
+        assert_eq!(adjustment.judged[0].read.len(), 2, "both readings are told");
+    }
+    let place = done(&[("screws.1.x", "-22.35"), ("screws.1.x", "-22.65")]);
+    assert!(!place.good(), "0.15 off either way, nothing in the mean: {place:?}");
+    assert!(done(&[("screws.1.minor", "4.40")]).stops(), "no offset of a drill");
 }
 
 #[test]
@@ -200,8 +237,39 @@ fn slips_are_told_with_what_would_be_right() {
         key
     };
     let plan = planned(&inch, &demo_shop("canned"));
-    let read = adjust(&inch, &plan, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
+    let read =
+        adjust(&inch, &plan, Unit::Inch, &[("tongue".to_owned(), "0.3173".to_owned())]).value.expect("an inch key");
     assert!(!read.good(), "0.3173 in is 8.06 mm");
+}
+
+/// Read in inches on a control that speaks millimetres: what is typed at it is told in its unit.
+#[test]
+fn what_is_changed_is_told_in_the_unit_of_the_control() {
+    let mut part = key();
+    part.unit = Unit::Inch;
+    let plan = planned(&part, &demo_shop("canned"));
+    // 8.06 mm where 7.98 mm is aimed at; 0.10 mm too deep.
+    let read =
+        [("tongue", "0.31732"), ("tongue_height", "0.10039"), ("screws.1.x", "-0.8799"), ("screws.4.x", "0.8921")];
+    let read = read.map(|(name, text)| (name.to_owned(), text.to_owned()));
+    let done = adjust(&part, &plan, Unit::Mm, &read).value.expect("an adjustment");
+    let whys: Vec<&str> = done
+        .corrections
+        .iter()
+        .map(|correction| match correction {
+            Correction::Diameter { why, .. } | Correction::LengthOffset { why, .. } | Correction::Datum { why, .. } => {
+                why.as_str()
+            }
+        })
+        .collect();
+    assert_eq!(whys.len(), 3, "{done:?}");
+    assert!(whys.iter().all(|why| why.contains(" mm") && !why.contains(" in ")), "{whys:?}");
+    assert!(whys[0].contains("(8.0599 - 7.98) / 2"), "{whys:?}");
+    let csv = super::super::adjustment_csv(&done, Unit::Inch, Unit::Mm, "0");
+    for line in csv.lines().skip(1) {
+        let unit = if line.starts_with("reading") { ",in," } else { ",mm," };
+        assert!(line.ends_with(unit), "{line}");
+    }
 }
 
 /// 60.08 read where 60 is aimed at: the zero of the setup that mills the second end goes back by
@@ -210,7 +278,7 @@ fn slips_are_told_with_what_would_be_right() {
 fn a_length_that_is_milled_follows_its_zero() {
     let (mut part, shop) = (key(), demo_shop("canned"));
     let read = |part: &Part, name: &str, text: &str| {
-        let checked = adjust(part, &planned(part, &shop), &[(name.to_owned(), text.to_owned())]);
+        let checked = adjust(part, &planned(part, &shop), part.unit, &[(name.to_owned(), text.to_owned())]);
         checked.value.unwrap_or_else(|| panic!("{:?}", checked.findings))
     };
     let name = part.length.name.clone();
@@ -239,7 +307,7 @@ fn a_length_that_is_milled_follows_its_zero() {
         let mut done = Adjustment::default();
         let (readings, _) = read::read(&part, &[("screws.1.y".to_owned(), "0.3".to_owned())]);
         let plan = planned(&key(), &shop);
-        place::judge((&part, &plan), (face, Axis::Y), &[&readings[0]], &mut done, &mut Vec::new());
+        place::judge((&part, &plan, part.unit), (face, Axis::Y), &[&readings[0]], &mut done, &mut Vec::new());
         let [Correction::Datum { by, .. }] = done.corrections.as_slice() else { panic!("{done:?}") };
         assert!(near(*by, 0.3 * sign), "the part's Y points the other way below: {face:?} {by:?}");
     }
