@@ -21,7 +21,7 @@ const TABLE: &[(&str, &[&str])] = &[
     ("part", &["geom", "quantity", "standards", "diag"]),
     ("variant", &["family", "formula", "standards", "part", "geom", "quantity", "diag", "source"]),
     ("trial", &["variant", "family", "formula", "part", "standards", "quantity", "diag", "source"]),
-    ("many", &["variant", "family", "formula", "quantity", "diag", "source"]),
+    ("many", &["variant", "family", "formula", "batch", "quantity", "diag", "source"]),
     ("drawing", &["part", "geom", "quantity", "standards", "diag"]),
     ("shop", &["quantity", "standards", "source", "diag", "yaml"]),
     ("plan", &["part", "shop", "geom", "quantity", "standards", "diag"]),

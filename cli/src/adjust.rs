@@ -1,30 +1,31 @@
 //! `barwright adjust PART name=value …`: what the readings of a first piece say.
 
 use std::fmt::Write;
+use std::path::Path;
 
 use barwright_core::batch::{self, Adjustment, Correction, Learnt, Verdict, say_time};
 use barwright_core::diag::{Diagnostic, Severity};
-use barwright_core::drawing::Stamp;
-use barwright_core::job;
+use barwright_core::drawing::{self, Stamp};
+use barwright_core::job::{self, File, Goods};
 use barwright_core::part::Part;
 use barwright_core::plan;
-use barwright_core::plan::program_file;
 use barwright_core::quantity::{Dim, Length, Time, Unit, read_as, trimmed};
-use barwright_core::record::Record;
+use barwright_core::record::{self, Record};
 use barwright_core::shop::Shop;
 use serde_json::json;
 
 use crate::args::Adjust;
 use crate::lines::wrapped;
-use crate::{Failure, Outcome, files, prove, report, save};
+use crate::{Failure, Outcome, anew, batch as order, files, make, prove, report, save};
 
-/// Judges readings, and writes the corrected program where a folder is given.
+/// Judges readings, and writes the corrected packet where a folder is given.
 pub(crate) fn run(arguments: &Adjust) -> Outcome {
     let path = if arguments.part.is_dir() { arguments.part.join("part.json") } else { arguments.part.clone() };
     let record = prove::record(&path)?;
     let control =
         arguments.place.control.as_deref().or_else(|| record.programs.first().map(|program| program.control.as_str()));
     let shop = files::shop(&arguments.place.shop, control)?;
+    let (shop, mut findings) = as_made(&record, shop);
     let part = &record.part;
     let mill = shop.control.speaks(part.unit);
     let (readings, timed) = readings(&arguments.readings)?;
@@ -35,7 +36,6 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
             report::of_sizes(&planned.findings) + "\n\nThe shop cannot make this part any more.",
         ));
     };
-    let mut findings = Vec::new();
     let used: Vec<u32> = record.tools.iter().map(|tool| tool.number).collect();
     if plan.tools.iter().any(|tool| !used.contains(&tool.number)) {
         findings.push(Diagnostic::caution(
@@ -53,7 +53,10 @@ pub(crate) fn run(arguments: &Adjust) -> Outcome {
         };
         adjustment
     };
-    let written = write(arguments, &record, &shop, &adjustment)?;
+    let written = match &arguments.output {
+        Some(folder) => Some(write(arguments, folder, &path, &record, &shop, &adjustment, &mut findings)?),
+        None => None,
+    };
     if arguments.form.json {
         let text = json!({ "digest": record.digest, "adjustment": adjustment, "good": adjustment.good(), "stop": adjustment.stops(), "learnt": learnt, "findings": findings, "written": written });
         return Ok(serde_json::to_string_pretty(&text).unwrap_or_default() + "\n");
@@ -74,11 +77,11 @@ fn readings(typed: &[String]) -> Result<Readings, Failure> {
                 reading.escape_debug()
             )));
         };
-        let name = name.trim().replace('-', "_");
+        let name = name.trim();
         if name == "time" {
             timed = Some(value.to_owned());
         } else {
-            list.push((name, value.to_owned()));
+            list.push((name.to_owned(), value.to_owned()));
         }
     }
     Ok((list, timed))
@@ -93,44 +96,138 @@ fn learn(record: &Record, shop: &Shop, text: &str) -> Result<Learnt, Failure> {
     batch::learn(record.time.total, Time::second(measured.value), shop.batch.time_factor).map_err(refused)
 }
 
-/// Writes the corrected programs, proved again; `None` where no folder is given.
-fn write(arguments: &Adjust, record: &Record, shop: &Shop, adjustment: &Adjustment) -> Result<Option<String>, Failure> {
-    let Some(folder) = &arguments.output else { return Ok(None) };
-    let mut list = vec![(
-        "adjust.csv".to_owned(),
-        batch::adjustment_csv(adjustment, record.part.unit, shop.control.speaks(record.part.unit), &record.digest)
-            .into_bytes(),
-    )];
-    if adjustment.changes_program() {
-        let next = adjustment.applied(shop);
-        let planned = plan::plan(&record.part, &next);
-        let Some(plan) = planned.value else {
-            return Err(Failure::Refused(report::of_sizes(&planned.findings) + "\n\nNothing was written."));
-        };
-        let stamp = Stamp {
-            revision: arguments.revision.clone(),
-            digest: record.digest.clone(),
-            owner: next.owner.clone(),
-            ..Stamp::default()
-        };
-        let runs = job::runs(&plan, &record.part, &next, &stamp, true);
-        if let Some(run) = runs.iter().find(|run| !run.verdict.proved()) {
-            let why = run
-                .verdict
-                .breaches
-                .first()
-                .map_or_else(|| "a size does not hold".to_owned(), |breach| breach.what.clone());
+/// The shop with the cutters that the part's programs were made with: what was read comes of those,
+/// whatever was put into the crib since.
+fn as_made(record: &Record, mut shop: Shop) -> (Shop, Vec<Diagnostic>) {
+    let mut findings = Vec::new();
+    let unit = record.part.unit;
+    for used in &record.tools {
+        for tool in shop.tools.iter_mut().filter(|tool| tool.number == used.number && tool.title == used.title) {
+            if (tool.diameter - used.diameter).abs() < Length::mm(1e-6) {
+                continue;
+            }
+            let say = |length: Length| format!("{} {}", trimmed(unit.of(length), unit.decimals() + 1), unit.sign());
+            let headline = format!(
+                "The crib has T{} with {}; the program was made with {}, and what was read comes of that.",
+                tool.number,
+                say(tool.diameter),
+                say(used.diameter)
+            );
+            findings.push(Diagnostic::caution("adjust/crib", headline));
+            tool.diameter = used.diameter;
+            tool.shank = tool.shank.max(used.diameter);
+        }
+    }
+    (shop, findings)
+}
+
+/// Writes what was read and, where it changes the program, the whole packet anew: programs, loads,
+/// record and papers are of one cutter.
+fn write(
+    arguments: &Adjust,
+    folder: &Path,
+    path: &Path,
+    record: &Record,
+    shop: &Shop,
+    adjustment: &Adjustment,
+    findings: &mut Vec<Diagnostic>,
+) -> Result<String, Failure> {
+    let (unit, mill) = (record.part.unit, shop.control.speaks(record.part.unit));
+    let table = batch::adjustment_csv(adjustment, unit, mill, &record.digest).into_bytes();
+    let table = ("adjust.csv".to_owned(), table);
+    let list = if adjustment.changes_program() {
+        let mut list = corrected(arguments, path, record, &adjustment.applied(shop), findings)?;
+        // The record comes last: it is the seal of the others.
+        list.insert(list.len().saturating_sub(1), table);
+        list
+    } else {
+        let there = folder.join("part.json");
+        if there.is_file() && prove::record(&there)?.digest != record.digest {
             return Err(Failure::Refused(format!(
-                "refused  The corrected program does not prove: {why}\n\nNothing was written."
+                "refused  {} holds another part; what was read of this one does not belong there.\n  try    Another folder.",
+                folder.display()
             )));
         }
-        list.extend(
-            runs.iter().map(|run| (program_file(run.setup.number, true), run.program.text.clone().into_bytes())),
-        );
-    }
+        vec![table]
+    };
     save::write_whole(folder, &list)?;
     let names: Vec<&str> = list.iter().map(|(name, _)| name.as_str()).collect();
-    Ok(Some(format!("Written to {}: {}", folder.display(), names.join(", "))))
+    Ok(format!("Written to {}: {}", folder.display(), names.join(", ")))
+}
+
+/// The packet as the corrected shop makes it, every program read back and proved.
+fn corrected(
+    arguments: &Adjust,
+    path: &Path,
+    record: &Record,
+    shop: &Shop,
+    findings: &mut Vec<Diagnostic>,
+) -> Result<Vec<File>, Failure> {
+    let refused = |what: &str| Failure::Refused(format!("refused  {what}\n\nNothing was written."));
+    if record.order.is_none() && !record.loads.is_empty() {
+        let loads: Vec<&str> = record.loads.iter().map(|load| load.file.as_str()).collect();
+        return Err(refused(&format!(
+            "The record does not tell what was ordered: {} cannot be corrected with the rest.\n  try    Put the diameter into the crib and make the order again.",
+            loads.join(", ")
+        )));
+    }
+    let planned = plan::plan(&record.part, shop);
+    let Some(plan) = planned.value else {
+        return Err(Failure::Refused(report::of_sizes(&planned.findings) + "\n\nNothing was written."));
+    };
+    // Nothing lies beside a record that comes from standard input.
+    let lies = path.parent().filter(|_| path.as_os_str() != "-");
+    let beside = |name: &str| lies.and_then(|folder| files::bytes_of(&folder.join(name)).ok());
+    let program = record.programs.first().and_then(|program| beside(&program.file)).unwrap_or_default();
+    let stamp = anew::stamp(record, shop, record::named_revision(&String::from_utf8_lossy(&program)));
+    let same = arguments.revision.as_ref().is_none_or(|revision| *revision == stamp.revision);
+    let stamp = Stamp { revision: arguments.revision.clone().unwrap_or(stamp.revision), ..stamp };
+    let runs = job::runs(&plan, &record.part, shop, &stamp, true);
+    if let Some(run) = runs.iter().find(|run| !run.verdict.proved()) {
+        let why = run.verdict.breaches.first();
+        let why = why.map_or_else(|| "a size does not hold".to_owned(), |breach| breach.what.clone());
+        return Err(refused(&format!("The corrected program does not prove: {why}")));
+    }
+    let verdicts: Vec<_> = runs.iter().map(|run| &run.verdict).collect();
+    let next = record.clone().planned(&plan, &shop.control, &verdicts);
+    let drawn = beside("drawing.pdf").filter(|bytes| record::named_digest(bytes).as_ref() == Some(&record.digest));
+    let pages = drawn.as_ref().and_then(|bytes| drawing::pdf::texts(bytes));
+    let Some(sheet) = anew::sheet(&record.part, &stamp, true, pages.as_deref()) else {
+        return Err(refused("The drawing cannot be laid out any more."));
+    };
+    let mut goods = Goods { part: record.part.clone(), plan, record: next, sheet, runs, stamp };
+    let tables = match &record.order {
+        None => Vec::new(),
+        Some(order) => {
+            let (worked, told) = order::work_out(&goods, shop, anew::wanted(order), false)?;
+            findings.extend(told);
+            worked.enter(&mut goods, shop);
+            order::files(&worked, &goods, shop)?
+        }
+    };
+    let mut list = make::written(&goods, tables)?;
+    // Who drew a single part, and when, its drawing alone tells: it stays as it is.
+    if record.order.is_none() && drawn.is_some() {
+        if same && record.proved {
+            for (name, bytes) in &mut list {
+                if let Some(before) = beside(name).filter(|_| name.starts_with("drawing")) {
+                    *bytes = before;
+                }
+            }
+        } else {
+            findings.push(Diagnostic::caution(
+                "adjust/drawing",
+                "The drawing is laid out anew; its date, and who drew it, are not in the record.",
+            ));
+        }
+    }
+    // A picture of the drawing belongs to it as long as the drawing is the same.
+    let picture = beside("drawing.png")
+        .filter(|_| list.iter().any(|(name, bytes)| name == "drawing.svg" && beside(name).as_ref() == Some(bytes)));
+    if let Some(picture) = picture {
+        list.insert(0, ("drawing.png".to_owned(), picture));
+    }
+    Ok(list)
 }
 
 fn text(
@@ -190,8 +287,8 @@ fn text(
         ""
     } else if adjustment.changes_program() {
         match written {
-            Some(_) => "The corrected program was read back and proved. Put the diameter into the crib too.",
-            None => "Put the diameter into the crib and make the part again; or add -o FOLDER for the program.",
+            Some(_) => "Every program was corrected, read back and proved. Put the diameter into the crib too.",
+            None => "Put the diameter into the crib and make the part again; or add -o FOLDER for the packet.",
         }
     } else if adjustment.corrections.is_empty() {
         "The program goes on as it is."

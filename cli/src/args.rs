@@ -289,12 +289,13 @@ pub(crate) struct Adjust {
     /// size that was read in several places. `time='17.5 min'` is one run of the program
     #[arg(value_name = "NAME=VALUE", required = true)]
     pub(crate) readings: Vec<String>,
-    /// Write the corrected program here, proved again, with the readings as a table
+    /// Write the packet here with every program corrected and proved again, and the readings as a
+    /// table
     #[arg(short, long, value_name = "FOLDER")]
     pub(crate) output: Option<PathBuf>,
-    /// Revision on the corrected program
-    #[arg(long, default_value = "A", value_name = "LETTER")]
-    pub(crate) revision: String,
+    /// Revision on the corrected packet; usually the one that it had
+    #[arg(long, value_name = "LETTER")]
+    pub(crate) revision: Option<String>,
     /// Shop and control.
     #[command(flatten)]
     pub(crate) place: Place,
@@ -388,7 +389,7 @@ pub(crate) struct Table {
     /// One drawing for all variants that hold, with letters and a table: a .pdf or .svg
     #[arg(long, value_name = "FILE")]
     pub(crate) drawing: Option<PathBuf>,
-    /// The file to write; usually standard output
+    /// The file to write; usually, and with `-`, standard output
     #[arg(short, long, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
 }

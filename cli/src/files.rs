@@ -53,7 +53,7 @@ fn has_ending(name: &str) -> bool {
 /// The shop that is asked for, or else the first on the way of [`place`]; with another of its
 /// control profiles if one is named.
 pub(crate) fn shop(asked: &InShop, control: Option<&str>) -> Result<Shop, Failure> {
-    let (mut files, entry) = match place(asked) {
+    let (files, entry) = match place(asked) {
         Place::Demo => (demo(), "shop.yaml".to_owned()),
         Place::Input => {
             let mut files = demo();
@@ -62,12 +62,14 @@ pub(crate) fn shop(asked: &InShop, control: Option<&str>) -> Result<Shop, Failur
         }
         Place::Path(path, by) => shop_files(&path, by)?,
     };
-    if let Some(control) = control {
-        choose_control(&mut files, &entry, control)?;
-    }
-    let checked = shop::load(&files, &entry);
+    let loaded = shop::load_with(&files, &entry, control).into_result();
     let sources: Vec<&Source> = files.values().collect();
-    checked.into_result().map_err(|findings| Failure::Refused(report::of_sources(&findings, &sources)))
+    loaded.map(|loaded| loaded.shop).map_err(|findings| {
+        // What stands in no file, such as a control that there is not, is told in words alone.
+        let placed = findings.iter().any(|finding| !finding.labels.is_empty());
+        let told = if placed { report::of_sources(&findings, &sources) } else { report::of_sizes(&findings) };
+        Failure::Refused(told)
+    })
 }
 
 fn demo() -> BTreeMap<String, Source> {
@@ -120,30 +122,6 @@ pub(crate) fn place(asked: &InShop) -> Place {
         Some(own) if own.is_file() => Place::Path(own, "your settings"),
         _ => Place::Demo,
     }
-}
-
-/// Puts the named profile in the place of the one that the shop names.
-fn choose_control(files: &mut BTreeMap<String, Source>, entry: &str, control: &str) -> Result<(), Failure> {
-    let wanted = format!("control-{control}.yaml");
-    if !files.contains_key(&wanted) {
-        let known: Vec<&str> =
-            files.keys().filter_map(|name| name.strip_prefix("control-")?.strip_suffix(".yaml")).collect();
-        let help = nearest(control, known.iter().copied()).map_or_else(
-            || format!("Controls of this shop: {}.", known.join(", ")),
-            |near| format!("Did you mean `{near}`?"),
-        );
-        return Err(Failure::Refused(format!("refused  The shop has no control `{control}`.\n  try    {help}")));
-    }
-    if let Some(source) = files.get(entry) {
-        let changed: String = source
-            .text()
-            .lines()
-            .map(|line| if line.starts_with("control:") { format!("control: {wanted}\n") } else { format!("{line}\n") })
-            .collect();
-        let changed = Source::new(source.name(), changed);
-        files.insert(entry.to_owned(), changed);
-    }
-    Ok(())
 }
 
 fn shop_files(path: &Path, by: &str) -> Result<(BTreeMap<String, Source>, String), Failure> {

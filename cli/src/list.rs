@@ -19,8 +19,9 @@ use barwright_core::source::Source;
 use serde_json::json;
 
 use crate::args::Make;
+use crate::leftover::{self, Leftover};
 use crate::lines::wrapped;
-use crate::make::{contents, file_name, given, order};
+use crate::make::{contents, given, order};
 use crate::{Failure, Outcome, batch, files, report, save};
 
 /// The most rows whose refusal a person is shown; report.csv tells of all.
@@ -54,20 +55,28 @@ pub(crate) fn run(arguments: &Make, list: &Path) -> Outcome {
         row.quantity = row.quantity.or(count);
     }
     let folder = arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(format!("{}-list", family.name)));
+    let report = folder.join("report.csv");
+    let mut before = Vec::new();
     if !arguments.dry {
+        before = leftover::named(&report);
         // What the report of the last time tells is true no more from here on.
         save::create_folder(&folder)?;
-        save::remove(&folder.join("report.csv"))?;
+        save::remove(&report)?;
     }
     let cores = std::thread::available_parallelism().map_or(1, NonZero::get);
     let jobs = arguments.jobs.unwrap_or(cores).clamp(1, 64);
     let made = all(&rows, jobs, |at, row| one(arguments, &family, &shop, &base, &folder, at, row, rows.len()));
     let failed = made.iter().filter(|made| made.failed.is_some()).count();
-    if !arguments.dry {
-        save::write_file(&folder.join("report.csv"), as_csv(&rows, &made).as_bytes(), false)?;
-    }
     let machine = made.iter().any(|made| made.machine);
-    let text = if arguments.json { as_json(&rows, &made) } else { as_text(arguments, &rows, &made, &folder) };
+    let mut left = Leftover::default();
+    if !arguments.dry {
+        let named: Vec<&str> = made.iter().filter_map(|made| made.folder.as_deref()).collect();
+        // Where the machine failed, what the list before made may be all that there is.
+        left = leftover::sweep(&folder, &named, if machine { &[] } else { &before });
+        save::write_file(&report, as_csv(&rows, &made).as_bytes(), false)?;
+    }
+    let text =
+        if arguments.json { as_json(&rows, &made, &left) } else { as_text(arguments, &rows, &made, &folder, &left) };
     match (failed, arguments.json) {
         (0, _) => Ok(text),
         (_, true) if machine => Err(Failure::Broken(text)),
@@ -184,7 +193,7 @@ fn one(
         return made;
     }
     let digits = count.to_string().len().max(2);
-    let name = format!("{:0digits$}-{}", at + 1, file_name(&number));
+    let name = format!("{:0digits$}-{}", at + 1, job::folder_name(&number));
     let mut goods = goods.clone();
     let tables = match row.quantity.map(|ordered| Count { ordered, spares: 0 }) {
         None => Ok(Vec::new()),
@@ -257,7 +266,7 @@ fn as_csv(rows: &[Entry], made: &[Made]) -> String {
     text
 }
 
-fn as_json(rows: &[Entry], made: &[Made]) -> String {
+fn as_json(rows: &[Entry], made: &[Made], left: &Leftover) -> String {
     let list: Vec<_> = rows
         .iter()
         .zip(made)
@@ -272,11 +281,13 @@ fn as_json(rows: &[Entry], made: &[Made]) -> String {
         })
         .collect();
     let failed = made.iter().filter(|made| made.failed.is_some()).count();
-    let text = json!({ "made": made.len() - failed, "refused": failed, "rows": list });
+    let text = json!({
+        "made": made.len() - failed, "refused": failed, "rows": list, "cleared": left.cleared, "others": left.others,
+    });
     serde_json::to_string_pretty(&text).unwrap_or_default() + "\n"
 }
 
-fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> String {
+fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path, left: &Leftover) -> String {
     let mut text = String::new();
     let failed = made.iter().filter(|made| made.failed.is_some()).count();
     let bad = rows.iter().zip(made).enumerate().filter_map(|(at, (row, made))| Some((at, row, made.failed.as_ref()?)));
@@ -307,6 +318,16 @@ fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path) -> St
     let _infallible = writeln!(text, "{pieces} pieces, {} at the machine.", long(minutes));
     if !arguments.dry {
         let _infallible = writeln!(text, "Written to {}; report.csv there tells of every row.", folder.display());
+    }
+    for (list, what) in [
+        (&left.cleared, "of the list before, cleared away"),
+        (&left.others, "a packet each, of no row of this list; not touched"),
+    ] {
+        if !list.is_empty() {
+            let more = if list.len() > SHOWN { format!(" and {} more", list.len() - SHOWN) } else { String::new() };
+            let names = list.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+            let _infallible = writeln!(text, "{}", wrapped(&format!("{names}{more}: {what}."), 0));
+        }
     }
     text
 }

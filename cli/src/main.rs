@@ -1,6 +1,7 @@
 //! Barwright on the command line: thin around `barwright_core`, which knows nothing of files.
 
 mod adjust;
+mod anew;
 mod args;
 mod batch;
 mod check;
@@ -11,6 +12,7 @@ mod families;
 mod files;
 mod help;
 mod holes;
+mod leftover;
 mod lines;
 mod list;
 mod make;

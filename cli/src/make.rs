@@ -47,7 +47,7 @@ pub(crate) fn run(arguments: &Make) -> Outcome {
     let mut written = None;
     if !arguments.dry {
         let folder =
-            arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(file_name(&goods.part.number)));
+            arguments.output.clone().unwrap_or_else(|| PathBuf::from("out").join(job::folder_name(&goods.part.number)));
         let tables = batch.as_ref().map(|batch| batch::files(batch, goods, &shop)).transpose()?;
         let files = contents(arguments, goods, tables.unwrap_or_default())?;
         save::write_whole(&folder, &files)?;
@@ -187,19 +187,4 @@ fn format(arguments: &Make, order: &Order, family: &Family) -> Option<Format> {
         None => paper,
     };
     Some(Format { convention, paper, ..usual })
-}
-
-/// A part number as the name of a folder: letters, digits, `.`, `_` and `-`.
-pub(crate) fn file_name(number: &str) -> String {
-    let name: String = number
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-') { c } else { '-' })
-        .take(120)
-        .collect();
-    let name = name.trim_matches(['.', '-']).to_owned();
-    // Names that stand for devices on some systems, whatever follows their first dot.
-    let stem = name.split('.').next().unwrap_or_default().to_ascii_uppercase();
-    let numbered = |head: &str| stem.strip_prefix(head).is_some_and(|rest| rest.len() == 1 && rest != "0");
-    let device = matches!(stem.as_str(), "CON" | "PRN" | "AUX" | "NUL") || numbered("COM") || numbered("LPT");
-    if device || name.is_empty() { format!("part-{name}").trim_end_matches('-').to_owned() } else { name }
 }

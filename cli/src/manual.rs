@@ -35,7 +35,7 @@ const VARIABLES: [(&str, &str); 4] = [
 const FILES: [(&str, &str); 2] = [
     ("shop.yaml", "In the folder where the program is run, or in barwright/ in your settings: your shop."),
     (
-        ".barwright-*",
+        ".barwright-unfinished-*",
         "What is not finished yet, beside where it will be. A run that was killed leaves it; a later run into the same place clears it away.",
     ),
 ];

@@ -1,5 +1,6 @@
 //! Writing results: whole or not at all, whenever the program is killed or the disk is full.
 
+use std::ffi::OsStr;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -8,11 +9,14 @@ use std::time::Duration;
 
 use tempfile::TempDir;
 
-use crate::Failure;
 use crate::files::machine;
+use crate::{Failure, embedded};
 
 /// What the names of files and folders begin with that are not finished.
-const UNFINISHED: &str = ".barwright-";
+const UNFINISHED: &str = ".barwright-unfinished-";
+
+/// So many letters and figures of chance follow it, and nothing else.
+const CHANCE: usize = 8;
 
 /// How old something unfinished is when nobody works at it any more.
 const LEFT: Duration = Duration::from_hours(1);
@@ -49,7 +53,6 @@ pub(crate) fn write_whole(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<
     }
     let made = unfinished(&parent).and_then(|aside| {
         fill(aside.path(), files)?;
-        open_to_others(aside.path());
         fs::rename(aside.path(), &place)?;
         // It has its name now: there is nothing to clear away.
         let _named = aside.keep();
@@ -68,7 +71,28 @@ fn parent_of(path: &Path) -> PathBuf {
 }
 
 fn unfinished(place: &Path) -> io::Result<TempDir> {
-    tempfile::Builder::new().prefix(UNFINISHED).tempdir_in(place)
+    named_unfinished(0o777).tempdir_in(place)
+}
+
+/// A file or folder under a name of what is not finished. It is as open as any new one: the system
+/// takes away what the person's mask keeps closed.
+fn named_unfinished(mode: u32) -> tempfile::Builder<'static, 'static> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(UNFINISHED).rand_bytes(CHANCE);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(mode));
+    }
+    #[cfg(not(unix))]
+    let _ = mode;
+    builder
+}
+
+/// Whether a name is one of what is not finished, sign for sign as [`named_unfinished`] forms it.
+fn is_unfinished(name: &OsStr) -> bool {
+    let chance = name.to_str().and_then(|name| name.strip_prefix(UNFINISHED));
+    chance.is_some_and(|chance| chance.len() == CHANCE && chance.bytes().all(|byte| byte.is_ascii_alphanumeric()))
 }
 
 /// Writes files, each safe on the disk.
@@ -105,6 +129,7 @@ fn of_a_packet(name: &str) -> bool {
         "route.csv",
         "hardware.csv",
         "label.txt",
+        "adjust.csv",
         SEAL,
     ];
     let is_number = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
@@ -124,32 +149,38 @@ fn of_a_packet(name: &str) -> bool {
 /// Makes the new folder beside the old one and exchanges the two.
 fn exchanged(parent: &Path, folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
     let sealed = files.iter().any(|(name, _)| name == SEAL);
+    let goes =
+        |name: &OsStr| files.iter().any(|(new, _)| *name == **new) || sealed && name.to_str().is_some_and(of_a_packet);
     let mut along = Vec::new();
     for item in fs::read_dir(folder)? {
         let item = item?;
-        let name = item.file_name();
-        let written = files.iter().any(|(new, _)| name == **new);
-        let old = sealed && name.to_str().is_some_and(of_a_packet);
-        let left = name.to_string_lossy().starts_with(UNFINISHED);
-        if written || old || left {
-            continue;
-        }
         if item.file_type()?.is_dir() {
             return Err(io::ErrorKind::Unsupported.into());
         }
-        along.push(item.path());
+        let name = item.file_name();
+        if !goes(&name) {
+            along.push(name);
+        }
     }
     let aside = unfinished(parent)?;
-    for path in along {
+    for name in &along {
         // A second name for the same file: it is neither copied nor away for a moment.
-        fs::hard_link(&path, aside.path().join(path.file_name().unwrap_or_default()))?;
+        fs::hard_link(folder.join(name), aside.path().join(name))?;
     }
     fill(aside.path(), files)?;
     fs::set_permissions(aside.path(), fs::metadata(folder)?.permissions())?;
     exchange(aside.path(), folder)?;
+    // The folder before has the unfinished name now. Where it cannot be cleared away it lies there.
+    let before = aside.keep();
     safe(parent);
-    // The packet before, under the unfinished name: where it cannot be cleared away it lies there.
-    let _left = aside.close();
+    for item in fs::read_dir(&before).into_iter().flatten().filter_map(Result::ok) {
+        let name = item.file_name();
+        let (old, new) = (item.path(), folder.join(&name));
+        let known = goes(&name) || along.contains(&name);
+        // What somebody put in meanwhile goes along.
+        let _left = if known || new.exists() { fs::remove_file(old) } else { fs::rename(old, new) };
+    }
+    let _left = fs::remove_dir(&before);
     Ok(())
 }
 
@@ -202,24 +233,82 @@ fn in_place(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
 
 /// Clears away what killed runs left in a folder, once nobody can be at it any more. A run looks
 /// for it once: a list of thousands goes into one folder.
+///
+/// Only what this program leaves behind goes: a file or a folder under such a name, and of a folder
+/// only one that holds files of ours and nothing else.
 fn sweep(beside: &Path, inside: Option<&Path>) {
     static SWEPT: AtomicBool = AtomicBool::new(false);
     if SWEPT.swap(true, Ordering::Relaxed) {
         return;
     }
     let listings = std::iter::once(beside).chain(inside).filter_map(|folder| fs::read_dir(folder).ok());
-    for item in listings.flatten().filter_map(Result::ok) {
-        let ours = item.file_name().to_string_lossy().starts_with(UNFINISHED);
-        let old = || {
-            let changed = item.metadata().and_then(|about| about.modified()).ok();
-            changed.and_then(|changed| changed.elapsed().ok()).is_some_and(|age| age > LEFT)
-        };
-        if ours && old() {
-            let path = item.path();
+    for item in listings.flatten().filter_map(Result::ok).filter(|item| is_unfinished(&item.file_name())) {
+        // Of the thing itself, not of what a link points to.
+        let Ok(about) = item.metadata() else { continue };
+        let old = about.modified().ok().and_then(|changed| changed.elapsed().ok()).is_some_and(|age| age > LEFT);
+        if old {
             // Not ours to clear, or gone already.
-            let _left = if path.is_dir() { fs::remove_dir_all(&path) } else { fs::remove_file(&path) };
+            let _left = if about.is_dir() {
+                clear(&item.path())
+            } else if about.is_file() {
+                fs::remove_file(item.path())
+            } else {
+                Ok(())
+            };
         }
     }
+}
+
+/// Takes away a folder of ours with the files in it; one that holds anything else stays as it is.
+fn clear(folder: &Path) -> io::Result<()> {
+    let mut files = Vec::new();
+    for item in fs::read_dir(folder)? {
+        let item = item?;
+        let about = item.metadata()?;
+        let ours = item
+            .file_name()
+            .to_str()
+            .is_some_and(|name| of_a_packet(name) || embedded::SHOP.iter().any(|(known, _)| name == *known));
+        if about.is_dir() || !(ours || has_another_name(&about)) {
+            return Ok(());
+        }
+        files.push(item.path());
+    }
+    for file in files {
+        fs::remove_file(file)?;
+    }
+    fs::remove_dir(folder)
+}
+
+/// Whether a file is there under another name too: what others put into a packet has a second one
+/// while the packet is exchanged.
+#[cfg(unix)]
+fn has_another_name(about: &fs::Metadata) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    about.nlink() > 1
+}
+
+#[cfg(not(unix))]
+fn has_another_name(_: &fs::Metadata) -> bool {
+    false
+}
+
+/// Takes a packet of ours away, its seal first, and its folder where nothing of others is in it.
+/// Gives whether nothing of the packet is left.
+pub(crate) fn clear_packet(folder: &Path) -> bool {
+    let taken = || {
+        fs::remove_file(folder.join(SEAL))?;
+        for item in fs::read_dir(folder)? {
+            let item = item?;
+            if item.file_name().to_str().is_some_and(of_a_packet) && !item.file_type()?.is_dir() {
+                fs::remove_file(item.path())?;
+            }
+        }
+        // What others put there stays, and its folder with it.
+        let _stays = fs::remove_dir(folder);
+        io::Result::Ok(())
+    };
+    taken().is_ok()
 }
 
 /// Makes a folder, where it is not there.
@@ -236,24 +325,30 @@ pub(crate) fn remove(path: &Path) -> Result<(), Failure> {
 }
 
 /// Writes one file, whole or not at all; where `anew` is asked for, never over one that is there.
+///
+/// A link stays, and what it points to is written. What is there and is no file (a pipe, a device)
+/// cannot be replaced by one: it is written to as it is.
 pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Failure> {
     let fails = |error: &io::Error| machine("write", path, error);
-    let folder = parent_of(path);
+    let there = fs::metadata(path).ok();
+    if there.as_ref().is_some_and(|there| !there.is_file() && !there.is_dir()) {
+        return write_through(path, bytes).map_err(|error| fails(&error));
+    }
+    let place = behind_links(path);
+    let folder = parent_of(&place);
     if !folder.is_dir() {
         let (path, folder) = (path.display(), folder.display());
         return Err(Failure::Machine(format!(
             "Cannot write {path}: there is no folder {folder}.\n  try    Make the folder first."
         )));
     }
-    let mut file = tempfile::Builder::new().prefix(UNFINISHED).tempfile_in(&folder).map_err(|error| fails(&error))?;
+    let mut file = named_unfinished(0o666).tempfile_in(&folder).map_err(|error| fails(&error))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| fails(&error))?;
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // Where this fails the file is still there, only for its owner.
-        let _closed = fs::set_permissions(file.path(), fs::Permissions::from_mode(0o644));
+    if let Some(there) = there.filter(fs::Metadata::is_file) {
+        // As open as the one that it replaces. Where this fails it is as open as any new one.
+        let _as_new = file.as_file().set_permissions(there.permissions());
     }
-    let kept = if anew { file.persist_noclobber(path) } else { file.persist(path) };
+    let kept = if anew { file.persist_noclobber(&place) } else { file.persist(&place) };
     kept.map_err(|error| {
         if error.error.kind() == io::ErrorKind::AlreadyExists {
             let path = path.display();
@@ -267,14 +362,25 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8], anew: bool) -> Result<(), Fa
     Ok(())
 }
 
-/// A temporary folder is closed to others; a folder of results is as open as any new one.
-fn open_to_others(folder: &Path) {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // Where this fails the files are still there, only for their owner.
-        let _closed = fs::set_permissions(folder, fs::Permissions::from_mode(0o755));
+/// Writes to what is no file: nothing of it is replaced.
+fn write_through(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut open = fs::OpenOptions::new().write(true).open(path)?;
+    match open.write_all(bytes).and_then(|()| open.flush()) {
+        // A reader that has seen enough closes the pipe; that is no fault of ours.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        written => written,
     }
-    #[cfg(not(unix))]
-    let _ = folder;
+}
+
+/// Where a file lies or will lie: behind links, the last of which may lead to nothing yet.
+fn behind_links(path: &Path) -> PathBuf {
+    let mut place = path.to_path_buf();
+    // As many as systems follow.
+    for _ in 0..40 {
+        match fs::read_link(&place) {
+            Ok(to) => place = place.parent().unwrap_or(Path::new("")).join(to),
+            Err(_) => break,
+        }
+    }
+    place
 }

@@ -55,7 +55,7 @@ pub(crate) fn run(arguments: &Table) -> Outcome {
         told = draw(&parts, stamp, path)?;
     }
     // The drawing's own word would be no row of the table.
-    let Some(path) = &arguments.output else { return Ok(text) };
+    let Some(path) = arguments.output.as_ref().filter(|path| path.as_os_str() != "-") else { return Ok(text) };
     save::write_file(path, text.as_bytes(), false)?;
     let [holds, caution, refused] = counts;
     Ok(format!(

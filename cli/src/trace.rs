@@ -4,16 +4,15 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use barwright_core::batch::Count;
-use barwright_core::drawing::{self, Convention, Format, Paper, Stamp};
-use barwright_core::job::{self, Goods, Wanted};
+use barwright_core::drawing;
+use barwright_core::job::{self, Goods};
 use barwright_core::plan;
-use barwright_core::record::{self, Ordered, Record};
+use barwright_core::record::{self, Record};
 use barwright_core::shop::Shop;
 use serde_json::{Value, json};
 
 use crate::args::Trace;
-use crate::{Failure, Outcome, files, make, prove};
+use crate::{Failure, Outcome, anew, files, make, prove};
 
 /// The most cells or pages that are told one by one.
 const SHOWN: usize = 6;
@@ -193,62 +192,23 @@ fn other_part(text: &str, record: &Record) -> String {
 fn remade(record: &Record, shop: &Shop, text: &str, pages: Option<&[Vec<String>]>) -> Option<Vec<(String, Vec<u8>)>> {
     let part = &record.part;
     let plan = plan::plan(part, shop).value?;
-    let ordered = record.order.clone();
-    let Ordered { revision, date, drawn_by, .. } = ordered.clone().unwrap_or_else(|| Ordered {
-        revision: record::named_revision(text).unwrap_or_else(|| "A".to_owned()),
-        ..Ordered::default()
-    });
-    let stamp = Stamp {
-        revision,
-        date,
-        drawn_by,
-        digest: record.digest.clone(),
-        owner: shop.owner.clone(),
-        facing: job::facing(shop),
-    };
+    let stamp = anew::stamp(record, shop, record::named_revision(text));
     let runs = job::runs(&plan, part, shop, &stamp, record.proved);
-    let usual = Format::usual(part.unit);
-    let formats =
-        std::iter::once(usual).chain([Convention::Iso, Convention::Asme].into_iter().flat_map(|convention| {
-            [Paper::A4, Paper::A3, Paper::Letter, Paper::Tabloid].into_iter().map(move |paper| Format {
-                convention,
-                paper,
-                ..usual
-            })
-        }));
-    // Whatever the form, the words of a sheet are the nearest to themselves.
-    let near = |sheet: &drawing::Sheet| {
-        let off = |page: &Vec<String>| sheet.items.iter().filter(|item| !among(page, item)).count();
-        pages.and_then(|pages| pages.iter().map(off).min()).unwrap_or(0)
-    };
-    let mut sheets = formats.filter_map(|format| job::drawn(part, &format, &stamp, record.proved).value);
-    let sheet = match pages {
-        None => sheets.next()?,
-        Some(_) => sheets.min_by_key(near)?,
-    };
+    let sheet = anew::sheet(part, &stamp, record.proved, pages)?;
     let verdicts: Vec<_> = runs.iter().map(|run| &run.verdict).collect();
-    let record = record.clone().planned(&plan, &shop.control, &verdicts);
-    let mut goods = Goods { part: part.clone(), plan, record, sheet, runs, stamp };
+    let planned = record.clone().planned(&plan, &shop.control, &verdicts);
+    let mut goods = Goods { part: part.clone(), plan, record: planned, sheet, runs, stamp };
     let mut tables = job::probes(part, &goods.plan, shop, &goods.stamp)
         .into_iter()
         .filter_map(|probed| probed.program.ok())
         .map(|(name, text)| (name, text.into_bytes()))
         .collect::<Vec<_>>();
-    if let Some(order) = ordered {
-        let count = Count { ordered: order.pieces, spares: order.spares };
-        let worked =
-            job::work_out(&goods, shop, Wanted { count, per_load: order.per_load, timed: order.timed }, true).value?;
+    if let Some(order) = &record.order {
+        let worked = job::work_out(&goods, shop, anew::wanted(order), true).value?;
         worked.enter(&mut goods, shop);
         tables = worked.files(&goods, shop).ok()?;
     }
     make::written(&goods, tables).ok()
-}
-
-fn among(page: &[String], item: &drawing::Item) -> bool {
-    match &item.shape {
-        drawing::Shape::Text { text, .. } => page.contains(text),
-        _ => true,
-    }
 }
 
 /// The file that this one should be: of its name, or else the nearest of its kind.

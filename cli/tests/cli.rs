@@ -79,6 +79,30 @@ fn each_control_writes_its_own_program() {
     bench.make(&["--control", "writen-out"]).refused(&["writen-out", "Did you mean `written-out`?"]);
 }
 
+/// However the shop's file is written, the control that is asked for is the one that is spoken to:
+/// in what is made, and in what is proved, traced and adjusted by the record's.
+#[test]
+fn a_control_is_chosen_in_a_shop_of_any_form() {
+    let told = "control: control-canned.yaml        # how it is spoken to; see the other control-*.yaml";
+    for own in
+        ["\"control\": \"control-canned.yaml\"", "control : control-canned.yaml", "? control\n: control-canned.yaml"]
+    {
+        let bench = Bench::new();
+        let shop = shop_with(&bench, "shop.yaml", told, own);
+        bench.make(&["--shop", &shop, "--control", "written-out"]).made();
+        let (text, record) = (bench.text("key/program-1.nc"), bench.text("key/part.json"));
+        assert!(record.contains("\"control\": \"written-out\""), "{own}");
+        assert!(!text.contains("G81") && !text.contains("G83"), "{own}: every move is written out");
+        bench.run(&["trace", "key/program-1.nc", "--shop", &shop]).made();
+        bench.run(&["prove", "key/program-1.nc", "--part", "key", "--shop", &shop]).made();
+        bench.run(&["adjust", "key", "tongue_width=10.03", "-o", "next", "--shop", &shop]).made();
+        assert!(bench.text("next/part.json").contains("\"control\": \"written-out\""), "{own}");
+        bench
+            .make(&["--shop", &shop, "--control", "gone"])
+            .refused(&["refused  The shop has no control `gone`", "absolute, canned, written-out"]);
+    }
+}
+
 #[test]
 fn json_is_the_record() {
     let bench = Bench::new();

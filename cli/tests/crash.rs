@@ -196,13 +196,17 @@ fn with_nobody_reading() {
 fn what_others_put_there_stays_and_what_the_packet_before_had_goes() {
     let bench = Bench::new();
     bench.make(&["quantity=5"]).made();
+    bench.run(&["adjust", "key", "tongue_width=9.95", "-o", "key"]).made();
+    assert!(bench.path("key/adjust.csv").exists(), "what was read of that part");
     bench.file("key/notes.txt", "ask about the slot");
     std::os::unix::fs::symlink("notes.txt", bench.path("key/link")).expect("a link");
     assert!(bench.path("key/packet.pdf").exists(), "the papers of an order");
     let begun = std::fs::metadata(bench.path("key/notes.txt")).expect("a file").modified().expect("a time");
     bench.make(&FIRST).made();
     let left = names(&bench.path("key"));
-    assert!(!left.contains(&"packet.pdf".to_owned()), "papers of the order before are gone: {left:?}");
+    for name in ["packet.pdf", "adjust.csv"] {
+        assert!(!left.contains(&name.to_owned()), "{name} of the order before is gone: {left:?}");
+    }
     assert_eq!(bench.text("key/notes.txt"), "ask about the slot", "kept");
     assert_eq!(bench.text("key/link"), "ask about the slot", "a link too");
     let now = std::fs::metadata(bench.path("key/notes.txt")).expect("a file").modified().expect("a time");
@@ -224,10 +228,61 @@ fn what_others_put_there_stays_and_what_the_packet_before_had_goes() {
 #[test]
 fn what_killed_runs_left_is_cleared_away_once_it_is_old() {
     let bench = Bench::new();
-    bench.file(".barwright-old/part.json", "{}");
-    bench.file(".barwright-new/part.json", "{}");
-    let old = std::time::SystemTime::now() - Duration::from_hours(5);
-    std::fs::File::open(bench.path(".barwright-old")).expect("a folder").set_modified(old).expect("a time");
+    let (old, new) = (".barwright-unfinished-a1B2c3D4", ".barwright-unfinished-e5F6g7H8");
+    for name in [old, new] {
+        bench.file(&format!("{name}/part.json"), "{}");
+        bench.file(&format!("{name}/load-1-of-6-UNPROVED.nc"), "%");
+    }
+    bench.file("notes.txt", "ask about the slot");
+    // An exchange gives what others put into a packet a second name.
+    std::fs::hard_link(bench.path("notes.txt"), bench.path(old).join("notes.txt")).expect("a second name");
+    bench.file(".barwright-unfinished-i9J0k1L2", "half of a table");
+    aged(&bench, &[old, ".barwright-unfinished-i9J0k1L2"]);
     bench.make(&FIRST).made();
-    assert_eq!(names(bench.folder.path()), [".barwright-new", "key"], "the old one is gone");
+    assert_eq!(names(bench.folder.path()), [new, "key", "notes.txt"], "the old ones are gone");
+    assert_eq!(bench.text("notes.txt"), "ask about the slot", "kept under its own name");
+}
+
+/// Nobody has been at these for hours.
+fn aged(bench: &Bench, list: &[&str]) {
+    let old = std::time::SystemTime::now() - Duration::from_hours(5);
+    for name in list {
+        std::fs::File::open(bench.path(name)).expect("it is there").set_modified(old).expect("a time");
+    }
+}
+
+#[test]
+fn what_others_call_nearly_so_is_never_cleared_away() {
+    let bench = Bench::new();
+    let list = [
+        // Names that are not ours sign for sign.
+        (".barwright-backup/notes.txt", ".barwright-backup"),
+        (".barwright-unfinished/part.json", ".barwright-unfinished"),
+        (".barwright-unfinished-backup/part.json", ".barwright-unfinished-backup"),
+        (".barwright-unfinished-my-notes/part.json", ".barwright-unfinished-my-notes"),
+        // Ours by the name, and not by what is in it.
+        (".barwright-unfinished-a1B2c3D4/notes.txt", ".barwright-unfinished-a1B2c3D4"),
+        (".barwright-unfinished-a1B2c3D5/part.json/inner.txt", ".barwright-unfinished-a1B2c3D5"),
+    ];
+    for (file, folder) in list {
+        bench.file(file, "mine");
+        aged(&bench, &[folder]);
+    }
+    std::fs::create_dir(bench.path("far")).expect("a folder");
+    bench.file("far/part.json", "mine");
+    std::os::unix::fs::symlink("far", bench.path(".barwright-unfinished-a1B2c3D6")).expect("a link");
+    aged(&bench, &["far"]);
+    bench.make(&FIRST).made();
+    for (file, _) in list {
+        assert_eq!(bench.text(file), "mine", "{file} stays");
+    }
+    assert_eq!(bench.text(".barwright-unfinished-a1B2c3D6/part.json"), "mine", "behind a link too");
+    // In the folder of a packet too, whether it can be exchanged or not.
+    bench.file("key/.barwright-notes", "mine");
+    bench.make(&SECOND).made();
+    assert_eq!(bench.text("key/.barwright-notes"), "mine", "in an exchange");
+    bench.file("key/.barwright-backup/notes.txt", "mine");
+    bench.make(&FIRST).made();
+    assert_eq!(bench.text("key/.barwright-backup/notes.txt"), "mine", "a folder");
+    assert_eq!(bench.text("key/.barwright-notes"), "mine", "file by file");
 }

@@ -6,7 +6,7 @@ use std::io::Write;
 use std::process::Stdio;
 
 use bench::{Bench, Run, key_text, names};
-use serde_json::Value;
+use serde_json::{Value, json};
 
 #[test]
 fn a_new_family_works_at_once() {
@@ -150,7 +150,7 @@ fn every_row_of_a_list_is_made_or_told_of() {
         "from the joint",
         "try    length_per_rail=",
         "row 4, line 5",
-        "no count of pieces",
+        "`few` is no number of pieces",
         "3 of 5 rows made, 2 refused",
     ]);
     let made = names(&bench.path("out"));
@@ -189,6 +189,59 @@ fn rows_without_a_quantity_take_the_usual_one() {
     let spares = bench.run(&["make", "joining-key", "--list", "orders.csv", "-o", "more", "quantity=3", "spares=1"]);
     spares.refused(&["Spares belong to one order"]);
     assert!(!bench.path("more").exists(), "nothing is written");
+}
+
+/// What an earlier list left in the folder is not taken for this one's; what others put there stays.
+#[test]
+fn a_list_leaves_no_folder_of_the_list_before() {
+    let bench = Bench::new();
+    let list = |text: &str| {
+        bench.file("orders.csv", text);
+        bench.run(&["make", "joining-key", "--unit", "mm", "--list", "orders.csv", "-o", "out"])
+    };
+    list("screw\nM5\nM4\nM5\nM5\n").made();
+    let before = names(&bench.path("out"));
+    assert_eq!(before.len(), 5, "four folders and a report: {before:?}");
+    // Packets that no list made, what is no packet, and a stranger's file in a packet.
+    bench.run(&["make", "joining-key", "-o", "out/07-by-hand"]).made();
+    bench.run(&["make", "joining-key", "-o", "out/kept"]).made();
+    bench.file("out/05-photos/part.json", "{}");
+    bench.file("out/06-notes/notes.txt", "mine");
+    bench.file(&format!("out/{}/notes.txt", before[3]), "ask about the slot");
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("kept", bench.path("out/09-link")).expect("a link");
+    let run = list("screw\nM4\nM4\n").made();
+    let left = names(&bench.path("out"));
+    for (at, name) in before.iter().enumerate().take(4) {
+        let stays = at == 1 || at == 3;
+        assert_eq!(left.contains(name), stays, "{name} of {left:?}");
+    }
+    assert_eq!(names(&bench.path(&format!("out/{}", before[3]))), ["notes.txt"], "only what is not ours");
+    for name in ["05-photos", "07-by-hand", "kept"] {
+        assert!(bench.path(&format!("out/{name}/part.json")).exists(), "{name} stays");
+    }
+    assert!(bench.path("out/06-notes/notes.txt").exists(), "a folder of others stays");
+    assert!(cfg!(not(unix)) || bench.path("out/09-link/part.json").exists(), "a link stays, and what it leads to");
+    let told: String = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains(&before[0]) && told.contains(&before[2]) && told.contains("cleared away"), "{told}");
+    assert!(told.contains("07-by-hand") && told.contains("of no row"), "{told}");
+    for name in ["05-photos", "06-notes", "kept", "09-link"] {
+        assert!(!told.contains(name), "{name} is no packet of a list: {told}");
+    }
+    let again = bench.run(&["make", "joining-key", "--unit", "mm", "--list", "orders.csv", "-o", "out", "--json"]);
+    let again = again.made().json();
+    assert_eq!((&again["cleared"], &again["others"]), (&json!([]), &json!(["07-by-hand"])), "as JSON");
+}
+
+/// A folder of a report that somebody wrote by hand leads nowhere else.
+#[test]
+fn a_report_of_others_clears_nothing_away() {
+    let bench = Bench::new();
+    bench.run(&["make", "joining-key", "-o", "01-else"]).made();
+    bench.file("out/report.csv", "row,line,folder\n1,2,../01-else\n2,3,01-else/../../01-else\n3,4,\"/\"\n");
+    bench.file("orders.csv", "screw\nM5\n");
+    bench.run(&["make", "joining-key", "--list", "orders.csv", "-o", "out"]).made();
+    assert!(bench.path("01-else/part.json").exists(), "out of its folder nothing is touched");
 }
 
 #[test]

@@ -9,7 +9,7 @@ mod papers;
 mod probes;
 
 #[cfg(feature = "files")]
-pub use papers::{File, Wanted, Worked, files, work_out};
+pub use papers::{File, Wanted, Worked, files, folder_name, work_out};
 pub use probes::{Probed, probes, touches};
 
 use crate::batch::Batch;

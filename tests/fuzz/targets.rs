@@ -414,15 +414,17 @@ fn records() -> Box<dyn FnMut(&str) -> Answer> {
         record.digest = digest(&record.part);
         let csv = record.first_piece_csv(&[]).len();
         let planned = plan::plan(&record.part, &shop);
-        let mut kind = format!("{} {}", csv / 200, codes(&planned.findings));
+        let mut kind = format!("{} {} {:?}", csv / 200, codes(&planned.findings), record.sealed());
         if let Some(program_use) = record.programs.first() {
-            let verdict = proof::prove(&program, &record.part.posed(program_use.pose), &shop, &program_use.setup);
+            let (part, tapping) =
+                (record.part.posed(program_use.pose), proof::Tapping::by_hand(&record.tapped_by_hand));
+            let verdict = proof::prove_with(&program, &part, &shop, &program_use.setup, &tapping);
             kind += &verdict.breaches.iter().map(|breach| breach.code).collect::<String>();
         }
         if let Some(plan) = &planned.value {
             let readings =
                 [("tongue_width".to_owned(), "8.06 mm".to_owned()), ("screw_holes.go".to_owned(), "no".to_owned())];
-            kind += &codes(&batch::adjust(&record.part, plan, &readings).findings);
+            kind += &codes(&batch::adjust(&record.part, plan, record.part.unit, &readings).findings);
         }
         Ok(kind)
     })

@@ -79,31 +79,30 @@ impl Desk {
             own = given.keys().cloned().collect();
             texts.extend(given);
         }
-        #[cfg(not(feature = "page"))]
-        let _ = control;
-        #[cfg(feature = "page")]
-        if let Some(control) = control
-            && texts.contains_key(&format!("control-{control}.yaml"))
-            && let Some(entry) = texts.get_mut("shop.yaml")
-        {
-            *entry = with_control(entry, control);
-        }
-        let control = texts.get("shop.yaml").and_then(|entry| control_of(entry));
         let named = |name: &str| {
             if own.iter().any(|mine| mine == name) { name.to_owned() } else { format!("families/shop/{name}") }
         };
         let sources: BTreeMap<String, Source> =
             texts.into_iter().map(|(name, text)| (name.clone(), Source::new(named(&name), text))).collect();
-        let controls: Vec<&str> =
-            sources.keys().filter_map(|name| name.strip_prefix("control-")?.strip_suffix(".yaml")).collect();
-        let checked = shop::load(&sources, "shop.yaml");
+        // An element has one control, and no code for the choice.
+        let control = if cfg!(feature = "page") { control } else { None };
+        let mut checked = shop::load_with(&sources, "shop.yaml", control);
+        if control.is_some() && checked.findings.iter().any(|finding| finding.code == shop::NO_CONTROL) {
+            // A link may name a control of another shop: this shop's own is taken, and told.
+            checked = shop::load_with(&sources, "shop.yaml", None);
+        }
         let places: Vec<&Source> = sources.values().collect();
         let findings = tell::findings(&checked.findings, &places);
-        let told = checked.value.as_ref().map(|shop| {
-            json!({ "owner": shop.owner, "control": control.as_ref().unwrap_or(&shop.control.name), "control_title": shop.control.title, "controls": controls, "tools": shop.tools.len() })
+        let told = checked.value.as_ref().map(|loaded| {
+            let shop = &loaded.shop;
+            let mut controls: Vec<&str> = shop::controls(&sources).collect();
+            if !controls.contains(&loaded.control()) {
+                controls.push(loaded.control());
+            }
+            json!({ "owner": shop.owner, "control": loaded.control(), "control_title": shop.control.title, "controls": controls, "tools": shop.tools.len() })
         });
-        if let Some(shop) = checked.value {
-            self.shop = Some(shop);
+        if let Some(loaded) = checked.value {
+            self.shop = Some(loaded.shop);
         }
         json!({ "shop": told, "findings": findings })
     }
@@ -140,22 +139,6 @@ impl Desk {
         self.job = Some(job);
         told
     }
-}
-
-#[cfg(feature = "page")]
-/// The page of a shop with another control profile named on it.
-fn with_control(entry: &str, control: &str) -> String {
-    let line = |line: &str| {
-        if line.starts_with("control:") { format!("control: control-{control}.yaml\n") } else { format!("{line}\n") }
-    };
-    entry.lines().map(line).collect()
-}
-
-/// The control that the page of a shop names, as its file is called.
-fn control_of(entry: &str) -> Option<String> {
-    let named = entry.lines().find_map(|line| line.strip_prefix("control:"))?;
-    let file = named.split('#').next()?.trim().trim_matches(['"', '\'']);
-    Some(file.strip_prefix("control-")?.strip_suffix(".yaml")?.to_owned())
 }
 
 #[cfg(all(test, feature = "page"))]
@@ -199,6 +182,47 @@ mod tests {
         assert!(desk.file("part.json").is_none(), "nothing is left");
         assert!(desk.open_family("nothing", None)["family"].is_null(), "unknown");
         assert!(desk.open_shop(Some("{"), None)["shop"].is_null(), "no files");
+    }
+
+    /// However the shop's page is written: what is told is what the programs are written for.
+    #[test]
+    fn the_control_that_is_told_is_the_one_that_is_used() {
+        let rest = r#""machine": "machine.yaml", "crib": "crib.yaml", "rack": "rack.yaml", "vise": "vise.yaml""#;
+        let demo = include_str!("../../families/shop/shop.yaml");
+        let canned = "control: control-canned.yaml";
+        assert!(demo.contains(canned), "the demo shop's own");
+        let pages = [
+            demo.to_owned(),
+            demo.replace(canned, "\"control\": \"control-canned.yaml\""),
+            demo.replace(canned, "control : control-canned.yaml"),
+            format!(r#"{{"owner": "x", "control": "control-canned.yaml", {rest}}}"#),
+        ];
+        let all = serde_json::json!(["absolute", "canned", "written-out"]);
+        for page in &pages {
+            let mut desk = desk();
+            let files = serde_json::json!({ "shop.yaml": page }).to_string();
+            for (asked, used) in [
+                (None, "canned"),
+                (Some("written-out"), "written-out"),
+                (Some("absolute"), "absolute"),
+                (Some("gone"), "canned"),
+            ] {
+                let told = desk.open_shop(Some(&files), asked);
+                assert_eq!((&told["shop"]["control"], &told["shop"]["controls"]), (&used.into(), &all), "{told}");
+                made(&mut desk, r#"{"unit":"mm"}"#);
+                let record: Value = serde_json::from_slice(&desk.file("part.json").expect("a record")).expect("JSON");
+                assert_eq!(record["programs"][0]["control"], used, "{page}");
+            }
+        }
+        // A profile in a file of another name is among those that can be chosen.
+        let mine = include_str!("../../families/shop/control-absolute.yaml").replace("name: absolute", "name: mine");
+        let page = demo.replace(canned, "control: spoken.yaml");
+        let files = serde_json::json!({ "shop.yaml": page, "spoken.yaml": mine }).to_string();
+        for asked in [None, Some("mine")] {
+            let told = desk().open_shop(Some(&files), asked);
+            assert_eq!(told["shop"]["control"], "mine", "{told}");
+            assert_eq!(told["shop"]["controls"][3], "mine", "{told}");
+        }
     }
 
     #[test]

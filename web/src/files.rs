@@ -2,7 +2,7 @@
 
 use barwright_core::drawing;
 use barwright_core::family;
-use barwright_core::job::{Goods, Run, first_piece_csv};
+use barwright_core::job::{Goods, Run, first_piece_csv, folder_name};
 use barwright_core::plan::program_file;
 use barwright_core::proof::{Motion, Path, Plane};
 use barwright_core::source::Source;
@@ -80,7 +80,7 @@ impl Desk {
         for name in names.as_array()?.iter().filter_map(Value::as_str) {
             files.push((name.to_owned(), self.file(name)?));
         }
-        archive::write(&folder(&self.goods()?.part.number), &files)
+        archive::write(&folder_name(&self.goods()?.part.number), &files)
     }
 }
 
@@ -123,12 +123,4 @@ fn told(motion: &Motion) -> [f64; STRIDE] {
         start,
         sweep,
     ]
-}
-
-/// A part number as the name of a folder.
-pub(crate) fn folder(number: &str) -> String {
-    let fits = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
-    let name: String = number.chars().map(|c| if fits(c) { c } else { '-' }).take(120).collect();
-    let name = name.trim_matches(['.', '-']);
-    if name.is_empty() { "part".to_owned() } else { name.to_owned() }
 }

@@ -6,7 +6,6 @@ use barwright_core::job::{self, File, Wanted};
 use serde_json::{Value, json};
 
 use crate::desk::Desk;
-use crate::files::folder;
 use crate::{archive, tell};
 
 /// The files of an order, in the folder of their part.
@@ -44,7 +43,7 @@ impl Desk {
         let unwritable =
             |error| vec![Diagnostic::refused("page/pdf", format!("The papers cannot be written as PDF: {error}."))];
         let files = order.files(&goods, shop).and_then(|papers| job::files(&goods, papers)).map_err(unwritable)?;
-        Ok((Papers { folder: folder(&goods.part.number), files }, worked.findings))
+        Ok((Papers { folder: job::folder_name(&goods.part.number), files }, worked.findings))
     }
 
     /// The bytes of one of the order's files.

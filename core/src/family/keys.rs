@@ -112,7 +112,7 @@ pub(super) const SIZE: Table = Table {
         may(
             "step",
             Takes::Formula("a value of the size's kind"),
-            "The step in which nearest sizes that work are looked for.",
+            "The step in which nearest sizes that work are looked for, no finer than a drawing shows.",
         ),
         may("one_of", Takes::Answers, "The only answers, where they are few."),
         may(

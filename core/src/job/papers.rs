@@ -118,6 +118,24 @@ impl Worked {
     }
 }
 
+/// A part number as the name of a folder: letters, digits, `.`, `_` and `-`, at most 120 of them,
+/// on no system a hidden one nor a device.
+pub fn folder_name(number: &str) -> String {
+    let fits = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '_' | '-');
+    let name: String = number.chars().map(|c| if fits(c) { c } else { '-' }).take(120).collect();
+    let name = name.trim_matches(['.', '-']);
+    // Names that stand for devices on some systems, whatever follows their first dot.
+    // Microsoft, "Naming Files, Paths, and Namespaces".
+    let stem = name.split('.').next().unwrap_or_default().to_ascii_uppercase();
+    let numbered = |head: &str| stem.strip_prefix(head).is_some_and(|rest| rest.len() == 1 && rest != "0");
+    let device = matches!(stem.as_str(), "CON" | "PRN" | "AUX" | "NUL") || numbered("COM") || numbered("LPT");
+    match name {
+        "" => "part".to_owned(),
+        name if device => format!("part-{name}"),
+        name => name.to_owned(),
+    }
+}
+
 /// The files of a variant: its own, then those of an order, the record last, which is the seal of
 /// the others.
 ///
@@ -136,4 +154,30 @@ pub fn files(goods: &Goods, of_order: Vec<File>) -> Result<Vec<File>, Unwritable
     files.extend(of_order);
     files.push(("part.json".to_owned(), goods.record.json().into_bytes()));
     Ok(files)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::folder_name;
+
+    #[test]
+    fn a_number_is_a_folder_on_every_system() {
+        for (number, name) in [
+            ("JK-10mm-4xM5", "JK-10mm-4xM5"),
+            ("JK 10 mm/4×M5", "JK-10-mm-4-M5"),
+            ("../../etc", "etc"),
+            (".hidden.", "hidden"),
+            ("", "part"),
+            ("…", "part"),
+            ("con", "part-con"),
+            ("NUL.txt", "part-NUL.txt"),
+            ("lpt9", "part-lpt9"),
+            ("COM1.a.b", "part-COM1.a.b"),
+            ("COM10", "COM10"),
+            ("CONSOLE", "CONSOLE"),
+        ] {
+            assert_eq!(folder_name(number), name, "{number}");
+        }
+        assert_eq!(folder_name(&"x".repeat(500)).len(), 120, "as long as systems take");
+    }
 }

@@ -1,6 +1,7 @@
 //! A list of orders: a table with a line of names, and a variant on each line below.
 
 use super::csv;
+use crate::batch::Count;
 use crate::diag::{Checked, Diagnostic, nearest};
 use crate::family::Family;
 use crate::quantity::Unit;
@@ -139,12 +140,9 @@ fn entry(line: usize, cells: &[String], columns: &[Column], base: &Inputs) -> En
                 "in" | "inch" => entry.inputs.unit = Some(Unit::Inch),
                 _ => wrong(format!("unit: `{}` is neither mm nor in.", text.escape_debug()), "Write mm or in."),
             },
-            Column::Quantity => match text.parse() {
-                Ok(quantity) if (1..=10_000).contains(&quantity) => entry.quantity = Some(quantity),
-                _ => wrong(
-                    format!("quantity: `{}` is no count of pieces.", text.escape_debug()),
-                    "Write a whole number from 1 to 10000.",
-                ),
+            Column::Quantity => match Count::read(text, "") {
+                Ok(count) => entry.quantity = Some(count.ordered),
+                Err(finding) => wrong(finding.headline, &finding.helps.join(" ")),
             },
             Column::Empty => wrong(format!("`{}` stands under no name.", text.escape_debug()), "Name its column."),
         }

@@ -126,6 +126,21 @@ fn lists_of_orders() {
     assert!(rows[1].inputs.given.is_empty(), "empty cells are as usual");
     let wrong = |at: usize| rows[at].wrong.as_ref().map_or("", |finding| finding.headline.as_str()).to_owned();
     assert!(wrong(0).is_empty() && wrong(1).contains("quantity") && wrong(2).contains("6 cells"), "told by row");
+    // A quantity is read as that of a single order is.
+    let counted = list("quantity\n1 000\n2_000\n2.5\n0\n20000\n").value.expect("good");
+    assert_eq!(
+        counted.iter().map(|row| row.quantity).collect::<Vec<_>>(),
+        [Some(1000), Some(2000), None, None, None],
+        "{counted:?}"
+    );
+    for (row, what, help) in [
+        (2, "2.5 is no whole number", "Write 2 or 3."),
+        (3, "makes nothing", "quantity=1"),
+        (4, "20000 pieces are too many", "2 orders of up to 10000"),
+    ] {
+        let wrong = counted[row].wrong.as_ref().expect("told by row");
+        assert!(wrong.headline.contains(what) && wrong.helps.join(" ").contains(help), "{wrong:?}");
+    }
     for (text, code) in [
         ("", "many/empty"),
         ("screws\n", "many/empty"),

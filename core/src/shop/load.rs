@@ -9,25 +9,71 @@ use crate::diag::{Checked, Diagnostic, nearest};
 use crate::source::Source;
 use crate::yaml::{self, Fields};
 
+/// A shop, and which of its files its control was read from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Loaded {
+    /// The shop.
+    pub shop: Shop,
+    /// The file of its control profile.
+    pub control_file: String,
+}
+
+impl Loaded {
+    /// The control as it is asked for: `written-out` of `control-written-out.yaml`; of a file that
+    /// is called otherwise the name that the profile has itself.
+    pub fn control(&self) -> &str {
+        called(&self.control_file).unwrap_or(&self.shop.control.name)
+    }
+}
+
 /// Reads a shop: the file called `entry` names its owner and the other files (`machine`,
 /// `control`, `crib`, `rack`, `vise`), which are looked up in `files` by the same names.
 ///
 /// # Errors
 /// As findings: everything that is wrong in any of the files, each with its place.
 pub fn load(files: &BTreeMap<String, Source>, entry: &str) -> Checked<Shop> {
+    let Checked { value, findings } = load_with(files, entry, None);
+    Checked { value: value.map(|loaded| loaded.shop), findings }
+}
+
+/// Reads a shop as [`load`] does, with another of its control profiles where one is asked for, in
+/// place of the one that `entry` names: `written-out` is the file `control-written-out.yaml` or, if
+/// there is none, the profile whose own `name` is so.
+///
+/// # Errors
+/// As findings, those of [`load`]; a control that the shop has not is refused as [`NO_CONTROL`].
+pub fn load_with(files: &BTreeMap<String, Source>, entry: &str, control: Option<&str>) -> Checked<Loaded> {
     let findings = RefCell::new(Vec::new());
-    let shop = read(files, entry, &findings);
+    let loaded = read(files, entry, control, &findings);
     let mut findings = findings.into_inner();
-    if shop.is_none() && findings.is_empty() {
+    if loaded.is_none() && findings.is_empty() {
         findings.push(Diagnostic::refused("shop/empty", format!("`{entry}` tells no shop.")));
     }
-    match shop {
-        Some(shop) => Checked::unless_refused(shop, findings),
+    match loaded {
+        Some(loaded) => Checked::unless_refused(loaded, findings),
         None => Checked { value: None, findings },
     }
 }
 
-fn read(files: &BTreeMap<String, Source>, entry: &str, findings: &RefCell<Vec<Diagnostic>>) -> Option<Shop> {
+/// The code of the finding that refuses a control that the shop has not.
+pub const NO_CONTROL: &str = "shop/no-control";
+
+/// The control profiles among the files of a shop, as they are asked for.
+pub fn controls(files: &BTreeMap<String, Source>) -> impl Iterator<Item = &str> {
+    files.keys().filter_map(|file| called(file))
+}
+
+/// What a file of this name is called as a control profile.
+fn called(file: &str) -> Option<&str> {
+    file.strip_prefix("control-")?.strip_suffix(".yaml")
+}
+
+fn read(
+    files: &BTreeMap<String, Source>,
+    entry: &str,
+    asked: Option<&str>,
+    findings: &RefCell<Vec<Diagnostic>>,
+) -> Option<Loaded> {
     let Some(source) = files.get(entry) else {
         let finding = Diagnostic::refused("shop/no-file", format!("There is no file `{entry}`."));
         let names = files.keys().map(String::as_str);
@@ -45,13 +91,64 @@ fn read(files: &BTreeMap<String, Source>, entry: &str, findings: &RefCell<Vec<Di
     let mut fields = file.fields("the shop");
     let owner = fields.need_text("owner");
     let machine = part_of(files, &mut fields, "machine", findings, Machine::read);
-    let control = part_of(files, &mut fields, "control", findings, Control::read);
+    let control_file = match asked {
+        Some(asked) => chosen(files, &mut fields, asked, findings),
+        None => named(files, &mut fields, "control"),
+    };
+    let control = control_file.and_then(|file| file_of(files, file, findings, Control::read));
     let tools = part_of(files, &mut fields, "crib", findings, |file| Some(tool::read_crib(file)));
     let rack = part_of(files, &mut fields, "rack", findings, |file| Some(rack::read_rack(file)));
     let vise = part_of(files, &mut fields, "vise", findings, Vise::read);
     let batch = Batch::read(&file, &mut fields);
     fields.finish();
-    Some(Shop { owner: owner?, machine: machine?, control: control?, tools: tools?, rack: rack?, vise: vise?, batch })
+    let shop =
+        Shop { owner: owner?, machine: machine?, control: control?, tools: tools?, rack: rack?, vise: vise?, batch };
+    Some(Loaded { shop, control_file: control_file?.to_owned() })
+}
+
+/// The file of the control that is asked for, whatever the entry file names.
+fn chosen<'f>(
+    files: &'f BTreeMap<String, Source>,
+    fields: &mut Fields<'_>,
+    asked: &str,
+    findings: &RefCell<Vec<Diagnostic>>,
+) -> Option<&'f str> {
+    // A key that is not needed is taken all the same.
+    let usual = fields.node("control").and_then(|node| node.scalar()).map(|scalar| scalar.text.as_str());
+    let names_itself = |file: &str| {
+        let node = files.get(file).and_then(|source| yaml::read(source).value);
+        let name = node.as_ref().and_then(|node| node.map()?.iter().find(|(key, _)| key.text == "name"));
+        name.and_then(|(_, name)| name.scalar()).is_some_and(|name| name.text == asked)
+    };
+    let profiles = || files.keys().map(String::as_str).filter(|file| called(file).is_some());
+    let found = profiles().find(|file| called(file) == Some(asked)).or_else(|| {
+        let usual = usual.and_then(|usual| files.get_key_value(usual)).map(|(file, _)| file.as_str());
+        usual.into_iter().chain(profiles()).find(|file| names_itself(file))
+    });
+    if found.is_none() {
+        let shown: String = asked.chars().take(60).collect();
+        let headline = format!("The shop has no control `{}`.", shown.escape_debug());
+        let mut finding = Diagnostic::refused(NO_CONTROL, headline);
+        if let Some(near) = nearest(asked, controls(files)) {
+            finding = finding.help(format!("Did you mean `{near}`?"));
+        }
+        let known: Vec<&str> = controls(files).collect();
+        findings.borrow_mut().push(finding.help(format!("Controls of this shop: {}.", known.join(", "))));
+    }
+    found
+}
+
+/// The file that stands under a key of the entry file.
+fn named<'f>(files: &'f BTreeMap<String, Source>, fields: &mut Fields<'_>, key: &'static str) -> Option<&'f str> {
+    fields.need(key)?;
+    let (name, span) = fields.scalar(key)?;
+    let Some((file, _)) = files.get_key_value(&name.text) else {
+        let help = nearest(&name.text, files.keys().map(String::as_str))
+            .map_or_else(|| "Put it beside this file.".to_owned(), |near| format!("Did you mean `{near}`?"));
+        fields.refuse("shop/no-file", format!("There is no file `{}`.", name.text), span, "not found", help);
+        return None;
+    };
+    Some(file)
 }
 
 /// Reads the file that stands under a key of the entry file.
@@ -62,14 +159,16 @@ fn part_of<T>(
     findings: &RefCell<Vec<Diagnostic>>,
     read: impl FnOnce(&File<'_>) -> Option<T>,
 ) -> Option<T> {
-    fields.need(key)?;
-    let (name, span) = fields.scalar(key)?;
-    let Some(source) = files.get(&name.text) else {
-        let help = nearest(&name.text, files.keys().map(String::as_str))
-            .map_or_else(|| "Put it beside this file.".to_owned(), |near| format!("Did you mean `{near}`?"));
-        fields.refuse("shop/no-file", format!("There is no file `{}`.", name.text), span, "not found", help);
-        return None;
-    };
+    named(files, fields, key).and_then(|file| file_of(files, file, findings, read))
+}
+
+fn file_of<T>(
+    files: &BTreeMap<String, Source>,
+    file: &str,
+    findings: &RefCell<Vec<Diagnostic>>,
+    read: impl FnOnce(&File<'_>) -> Option<T>,
+) -> Option<T> {
+    let source = files.get(file)?;
     let mut checked = yaml::read(source);
     findings.borrow_mut().append(&mut checked.findings);
     read(&File { source, node: &checked.value?, findings })
@@ -99,10 +198,7 @@ pub(crate) mod tests {
 
     /// The demo shop with one of its controls, for the tests of other rooms.
     pub(crate) fn demo_shop(control: &str) -> Shop {
-        let mut files = demo();
-        let text = files["shop.yaml"].text().replace("control-canned", &format!("control-{control}"));
-        files.insert("shop.yaml".to_owned(), Source::new("shop.yaml", text));
-        load(&files, "shop.yaml").into_result().expect("the demo shop is good")
+        load_with(&demo(), "shop.yaml", Some(control)).into_result().expect("the demo shop is good").shop
     }
 
     /// The demo shop with one text in one file put in the place of another.
@@ -138,6 +234,54 @@ pub(crate) mod tests {
         assert!(a.tool_change != b.tool_change && a.length_offset != b.length_offset, "tools");
         assert!(a.work_offset != b.work_offset && b.work_offset != c.work_offset, "work offsets");
         assert!(a.end != b.end && b.end != c.end && a.start != b.start, "start and end");
+    }
+
+    /// However the entry file is written, and whatever control it names.
+    #[test]
+    fn another_control_is_taken_where_one_is_asked_for() {
+        let with = |entry: &str, control: Option<&str>| {
+            let mut files = demo();
+            let mine = files["control-absolute.yaml"].text().replace("name: absolute", "name: mine");
+            files.insert("spoken.yaml".to_owned(), Source::new("spoken.yaml", mine));
+            files.insert("shop.yaml".to_owned(), Source::new("shop.yaml", entry));
+            load_with(&files, "shop.yaml", control)
+        };
+        let rest = "owner: x\nmachine: machine.yaml\ncrib: crib.yaml\nrack: rack.yaml\nvise: vise.yaml\n";
+        let json = r#"{"owner": "x", "control": "control-canned.yaml", "machine": "machine.yaml", "crib": "crib.yaml", "rack": "rack.yaml", "vise": "vise.yaml"}"#;
+        let flow = "{owner: x, machine: machine.yaml, control: control-canned.yaml, crib: crib.yaml, rack: rack.yaml, vise: vise.yaml}";
+        let written = [
+            format!("{rest}control: control-canned.yaml # as it came\n"),
+            format!("{rest}\"control\": control-canned.yaml\n"),
+            format!("{rest}control : 'control-canned.yaml'\n"),
+            format!("{rest}? control\n: control-canned.yaml\n"),
+            json.to_owned(),
+            flow.to_owned(),
+        ];
+        for entry in &written {
+            let own = with(entry, None).into_result().expect("a shop");
+            assert_eq!((own.control(), own.shop.control.name.as_str()), ("canned", "canned"), "{entry}");
+            for asked in ["written-out", "absolute", "canned"] {
+                let loaded = with(entry, Some(asked)).into_result().expect("a shop");
+                assert_eq!((loaded.control(), loaded.shop.control.name.as_str()), (asked, asked), "{entry}");
+            }
+            let refused = with(entry, Some("writen-out")).into_result().expect_err("no such control");
+            assert_eq!(refused.len(), 1, "{refused:?}");
+            assert!(refused[0].code == NO_CONTROL && refused[0].headline.contains("`writen-out`"), "{refused:?}");
+            assert_eq!(
+                refused[0].helps,
+                ["Did you mean `written-out`?", "Controls of this shop: absolute, canned, written-out."],
+                "{entry}"
+            );
+        }
+        // One that is named nowhere, or in a file that is not there, is not needed.
+        for entry in [rest.to_owned(), format!("{rest}control: gone.yaml\n")] {
+            assert!(with(&entry, None).value.is_none(), "{entry}");
+            assert_eq!(with(&entry, Some("absolute")).into_result().expect("a shop").control(), "absolute", "{entry}");
+        }
+        // A file that is called otherwise: the profile is asked for by its own name.
+        let entry = format!("{rest}control: spoken.yaml\n");
+        assert_eq!(with(&entry, None).into_result().expect("a shop").control(), "mine", "its own");
+        assert_eq!(with(&entry, Some("mine")).into_result().expect("a shop").control_file, "spoken.yaml", "asked for");
     }
 
     #[test]

@@ -124,7 +124,7 @@ fn told(part: &Part, cuts: &[Cut<'_>], numbers: [usize; 2], met: &Met) -> Meetin
     }
     let (by, word) = by.unwrap_or((met.overlap, "across the bar"));
     let by = say(Length::mm(by).up_to(step).max(step));
-    let headline = format!("{} and {} meet inside the part: they overlap by {by} {word}.", names[0], names[1]);
+    let headline = format!("{} and {} meet inside the part: they overlap {word} by {by}.", names[0], names[1]);
     let help =
         if ways.is_empty() { String::new() } else { format!("They keep clear where {}.", ways.join(", or where ")) };
     Meeting { headline, help }

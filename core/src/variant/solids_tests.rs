@@ -62,7 +62,7 @@ fn holes_from_both_ends_are_told_with_what_would_do() {
     let end = |name, from, depth| hole(name, from, "[0 mm, 0 mm]", &format!("diameter: 4.2 mm, depth: {depth}"));
     let deep = [end("Right", "right", "25 mm"), end("Left", "left", "25 mm")];
     let [(headline, helps)] = &told(&deep)[..] else { panic!("one refusal") };
-    assert_eq!(headline, "Right and Left meet inside the part: they overlap by 11.284 mm along the bar.");
+    assert_eq!(headline, "Right and Left meet inside the part: they overlap along the bar by 11.284 mm.");
     assert_eq!(
         helps[0],
         "They keep clear where Right is 13.716 mm deep at most, or where Left is 13.716 mm deep at most, or where \
@@ -135,7 +135,7 @@ fn whatever_meets_inside_is_refused_and_what_keeps_clear_is_made() {
     ] {
         let refused = told(&meets);
         assert_eq!(refused.len(), 1, "{meets:?}: {refused:?}");
-        assert!(refused[0].0.contains("meet inside the part: they overlap by "), "{refused:?}");
+        assert!(refused[0].0.contains("meet inside the part: they overlap "), "{refused:?}");
         assert!(refused[0].1[0].starts_with("They keep clear where "), "{refused:?}");
         assert_eq!(told(&clear), [], "{clear:?}");
     }
@@ -163,7 +163,7 @@ fn holes_through_from_both_sides_are_told_by_how_much() {
     let [(headline, helps)] = &told(&[row("One", "top", "1 mm"), row("Two", "bottom", "0 mm")])[..] else {
         panic!("one refusal")
     };
-    assert_eq!(headline, "One and Two meet inside the part: they overlap by 2.1 mm across the bar.");
+    assert_eq!(headline, "One and Two meet inside the part: they overlap across the bar by 2.1 mm.");
     assert_eq!(helps[0], "They keep clear where they are 4.101 mm further apart across the bar.");
 }
 

@@ -65,7 +65,10 @@ pub(super) fn read(part: &Part, readings: &[(String, String)]) -> (Vec<Read>, Ve
     let mut list: Vec<Read> = Vec::new();
     let mut findings = Vec::new();
     for (name, text) in readings {
-        if let Some((feature, go)) = plug_of(part, name) {
+        // As it was typed, and else with `-` for the `_` of a name.
+        let plain = name.replace('-', "_");
+        let either = [name.as_str(), plain.as_str()];
+        if let Some((feature, go)) = either.iter().find_map(|name| plug_of(part, name)) {
             let Some(entered) = yes(text) else {
                 findings.push(
                     Diagnostic::refused("adjust/value", format!("{name}: a plug enters or not."))
@@ -76,7 +79,7 @@ pub(super) fn read(part: &Part, readings: &[(String, String)]) -> (Vec<Read>, Ve
             plug(&mut list, &known, &feature, go, entered);
             continue;
         }
-        let Some(characteristic) = size_of(part, &known, name) else {
+        let Some(characteristic) = either.iter().find_map(|name| size_of(part, &known, name)) else {
             findings.push(unknown(part, &known, name));
             continue;
         };
@@ -129,7 +132,7 @@ fn plug_of(part: &Part, name: &str) -> Option<(String, bool)> {
     let (feature, word) = name.rsplit_once('.')?;
     let go = match word {
         "go" => true,
-        "not_go" | "no_go" | "notgo" => false,
+        "not_go" | "not-go" | "no_go" | "no-go" | "notgo" => false,
         _ => return None,
     };
     let tapped = part.holes().any(|(known, holes)| known.id == feature && holes.thread().is_some());

@@ -35,6 +35,34 @@ fn near(a: Length, b: f64) -> bool {
     (a - Length::mm(b)).abs() < Length::mm(1e-6)
 }
 
+/// Cuts are named as their family names them; what has `_` in its name is found with `-` too.
+#[test]
+fn names_with_a_dash() {
+    let mut key = key();
+    for feature in &mut key.features {
+        if let Kind::Holes(_) = &feature.kind {
+            feature.id = "side-holes".to_owned();
+        }
+        if let Kind::Tongue(tongue) = &mut feature.kind {
+            tongue.width.name = "guide-width".to_owned();
+        }
+    }
+    let shop = demo_shop("canned");
+    let plan = planned(&key, &shop);
+    let read =
+        |part: &Part, name: &str, text: &str| adjust(part, &plan, part.unit, &[(name.to_owned(), text.to_owned())]);
+    assert!(read(&key, "guide-width", "8.06").value.expect("as typed").changes_program(), "the size of this name");
+    let usual = self::key();
+    assert!(read(&usual, "tongue-width", "8.06").value.expect("`-` for `_`").changes_program(), "tongue_width");
+    let thread = key.holes().find(|(_, holes)| holes.thread().is_some()).map(|(feature, _)| feature.id.clone());
+    assert_eq!(thread.as_deref(), Some("side-holes"), "they have a thread");
+    for name in ["side-holes.go", "side-holes.not-go", "side-holes.not_go"] {
+        let checked = read(&key, name, "no");
+        let unknown = checked.findings.iter().any(|finding| finding.code == "adjust/name");
+        assert!(!unknown, "{name}: {:?}", checked.findings);
+    }
+}
+
 /// 8.06 read, 7.96 to 8.00 wanted, so 7.98 aimed at: the cutter's radius is 0.04 less than it is
 /// called.
 #[test]
