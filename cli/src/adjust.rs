@@ -132,8 +132,8 @@ fn write(
     adjustment: &Adjustment,
     findings: &mut Vec<Diagnostic>,
 ) -> Result<String, Failure> {
-    let (unit, mill) = (record.part.unit, shop.control.speaks(record.part.unit));
-    let table = batch::adjustment_csv(adjustment, unit, mill, &record.digest).into_bytes();
+    let unit = record.part.unit;
+    let table = batch::adjustment_csv(adjustment, unit, shop.control.speaks(unit), &record.digest).into_bytes();
     let table = ("adjust.csv".to_owned(), table);
     let list = if adjustment.changes_program() {
         let mut list = corrected(arguments, path, record, &adjustment.applied(shop), findings)?;

@@ -424,7 +424,8 @@ fn records() -> Box<dyn FnMut(&str) -> Answer> {
         if let Some(plan) = &planned.value {
             let readings =
                 [("tongue_width".to_owned(), "8.06 mm".to_owned()), ("screw_holes.go".to_owned(), "no".to_owned())];
-            kind += &codes(&batch::adjust(&record.part, plan, record.part.unit, &readings).findings);
+            kind +=
+                &codes(&batch::adjust(&record.part, plan, shop.control.speaks(record.part.unit), &readings).findings);
         }
         Ok(kind)
     })

@@ -141,8 +141,9 @@ impl Adjustment {
 }
 
 /// Judges the readings of a first piece: name and what was read, as typed, bare lengths in the
-/// part's unit; what is to be changed is told in that of the control, `mill`. A name that stands more than once is a size read in several places. For threads
-/// `holes.go=no` and `holes.not_go=yes` say what the plug gauge did.
+/// part's unit; what is to be changed is told in that of the control, `mill`. A name that stands
+/// more than once is a size read in several places. For threads `holes.go=no` and
+/// `holes.not_go=yes` say what the plug gauge did.
 ///
 /// # Errors
 /// As findings: a name that is no size of the part, what is no length, a reading so far off that

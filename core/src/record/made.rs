@@ -31,13 +31,6 @@ impl Record {
         self.seal = self.seal.as_ref().map(|_| self.seal_of());
         self
     }
-
-    /// The record of the same part with the same sizes as another plan makes it. Its order stays, the
-    /// programs of the order's loads are to be entered anew.
-    #[must_use]
-    pub fn made_by(&self, plan: &Plan, control: &Control, verdicts: &[&Verdict]) -> Self {
-        Self { loads: Vec::new(), ..self.clone() }.planned(plan, control, verdicts)
-    }
 }
 
 fn tool_use(tool: &Tool, part: &Part, plan: &Plan) -> ToolUse {
