@@ -315,7 +315,8 @@ fn as_text(arguments: &Make, rows: &[Entry], made: &[Made], folder: &Path, left:
         made.len() - failed,
         made.len()
     );
-    let _infallible = writeln!(text, "{pieces} pieces, {} at the machine.", long(minutes));
+    let many = if pieces == 1 { "piece" } else { "pieces" };
+    let _infallible = writeln!(text, "{pieces} {many}, {} at the machine.", long(minutes));
     if !arguments.dry {
         let _infallible = writeln!(text, "Written to {}; report.csv there tells of every row.", folder.display());
     }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+#[cfg(feature = "page")]
+use barwright_core::diag::Diagnostic;
 use barwright_core::drawing::Stamp;
 use barwright_core::family::{self, Family};
 use barwright_core::job::{self, Job, Order};
@@ -13,6 +15,9 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::{embedded, tell};
+
+/// The file of a shop that names all others.
+const ENTRY: &str = "shop.yaml";
 
 /// The longest text of a size that is read.
 const LONGEST: usize = 200;
@@ -86,10 +91,16 @@ impl Desk {
             texts.into_iter().map(|(name, text)| (name.clone(), Source::new(named(&name), text))).collect();
         // An element has one control, and no code for the choice.
         let control = if cfg!(feature = "page") { control } else { None };
-        let mut checked = shop::load_with(&sources, "shop.yaml", control);
+        let mut checked = shop::load_with(&sources, ENTRY, control);
         if control.is_some() && checked.findings.iter().any(|finding| finding.code == shop::NO_CONTROL) {
             // A link may name a control of another shop: this shop's own is taken, and told.
-            checked = shop::load_with(&sources, "shop.yaml", None);
+            checked = shop::load_with(&sources, ENTRY, None);
+        }
+        #[cfg(feature = "page")]
+        checked.findings.extend(checked.value.as_ref().and_then(|loaded| unused(&own, loaded)));
+        #[cfg(feature = "page")]
+        if checked.findings.iter().any(|finding| finding.code == UNUSED) {
+            checked.value = None;
         }
         let places: Vec<&Source> = sources.values().collect();
         let findings = tell::findings(&checked.findings, &places);
@@ -141,6 +152,24 @@ impl Desk {
     }
 }
 
+/// The code of the finding that refuses a file which nothing would read.
+#[cfg(feature = "page")]
+const UNUSED: &str = "shop/unused";
+
+/// A visitor's file that the shop does not name: it would lie there as if it were in force.
+#[cfg(feature = "page")]
+fn unused(own: &[String], loaded: &shop::Loaded) -> Option<Diagnostic> {
+    let read = |name: &String| {
+        name == ENTRY || *name == loaded.control_file || loaded.others.contains(name) || shop::is_control(name)
+    };
+    let name = own.iter().find(|name| !read(name))?;
+    let finding = Diagnostic::refused(UNUSED, format!("`{name}` is no file of this shop: `{ENTRY}` does not name it."));
+    Some(
+        finding
+            .help(format!("It names {}. Call the file so, or choose a `{ENTRY}` with it.", loaded.others.join(", "))),
+    )
+}
+
 #[cfg(all(test, feature = "page"))]
 mod tests {
     use serde_json::Value;
@@ -172,6 +201,20 @@ mod tests {
         assert!(!refused["remedies"].as_array().expect("a list").is_empty(), "something would do");
         assert!(names.iter().all(|name| desk.file(name).is_none()), "no file");
         assert!(desk.archive().is_none() && desk.motions(0).is_empty(), "no archive, no moves");
+    }
+
+    #[test]
+    fn a_file_that_the_shop_does_not_name_is_refused() {
+        let mut desk = desk();
+        for name in ["my-mill.yaml", "Machine.YAML"] {
+            let files = serde_json::json!({ name: "travel: no" }).to_string();
+            let told = desk.open_shop(Some(&files), None);
+            let headline = told["findings"][0]["headline"].as_str().expect("a finding");
+            assert!(told["shop"].is_null() && headline.contains(name), "{told}");
+        }
+        let (_, machine) = crate::embedded::SHOP.iter().find(|(name, _)| *name == "machine.yaml").expect("one");
+        let files = serde_json::json!({ "machine.yaml": machine, "control-mine.yaml": "name: mine" }).to_string();
+        assert!(desk.open_shop(Some(&files), None)["shop"].is_object(), "named, and a control to choose");
     }
 
     #[test]

@@ -16,6 +16,8 @@ pub struct Loaded {
     pub shop: Shop,
     /// The file of its control profile.
     pub control_file: String,
+    /// The other files that it was read from, as the entry file names them.
+    pub others: Vec<String>,
 }
 
 impl Loaded {
@@ -55,12 +57,20 @@ pub fn load_with(files: &BTreeMap<String, Source>, entry: &str, control: Option<
     }
 }
 
+/// The keys under which an entry file names its other files, but for the control.
+const OTHERS: [&str; 4] = ["machine", "crib", "rack", "vise"];
+
 /// The code of the finding that refuses a control that the shop has not.
 pub const NO_CONTROL: &str = "shop/no-control";
 
 /// The control profiles among the files of a shop, as they are asked for.
 pub fn controls(files: &BTreeMap<String, Source>) -> impl Iterator<Item = &str> {
     files.keys().filter_map(|file| called(file))
+}
+
+/// Whether a file of this name is a control profile, to be chosen or not.
+pub fn is_control(file: &str) -> bool {
+    called(file).is_some()
 }
 
 /// What a file of this name is called as a control profile.
@@ -101,9 +111,11 @@ fn read(
     let vise = part_of(files, &mut fields, "vise", findings, Vise::read);
     let batch = Batch::read(&file, &mut fields);
     fields.finish();
+    let others = node.map().unwrap_or_default().iter().filter(|(key, _)| OTHERS.contains(&key.text.as_str()));
+    let others = others.filter_map(|(_, name)| Some(name.scalar()?.text.clone())).collect();
     let shop =
         Shop { owner: owner?, machine: machine?, control: control?, tools: tools?, rack: rack?, vise: vise?, batch };
-    Some(Loaded { shop, control_file: control_file?.to_owned() })
+    Some(Loaded { shop, control_file: control_file?.to_owned(), others })
 }
 
 /// The file of the control that is asked for, whatever the entry file names.

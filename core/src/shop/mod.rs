@@ -15,7 +15,7 @@ mod tool;
 pub use batch::{Batch, Loading, Minutes, Plate, Saw, Zeros};
 pub use control::{ArcCentre, Comments, Control, Cycles, FullCircle, LengthOffset, LineNumbers, ToolChange};
 pub use holding::{Setup, Stand, Vise};
-pub use load::{Loaded, NO_CONTROL, controls, load, load_with};
+pub use load::{Loaded, NO_CONTROL, controls, is_control, load, load_with};
 pub use machine::{Machine, Travel};
 pub use tool::{Cutter, Edge, Tool};
 
