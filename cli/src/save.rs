@@ -44,6 +44,13 @@ pub(crate) fn write_whole(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<
     // What an exchange left lies beside the folder, what a writing in place left lies in it.
     sweep(&parent, there.as_deref());
     if let Some(there) = &there {
+        if let Some((name, _)) = files.iter().find(|(name, _)| there.join(name).is_dir()) {
+            let place = folder.join(name);
+            return Err(Failure::Refused(format!(
+                "refused  {} is a folder, and a file of this name is to be written. Nothing was written.\n  try    Another place with `-o`, or move that folder.",
+                place.display()
+            )));
+        }
         match exchanged(&parent, there, files) {
             Ok(()) => return Ok(()),
             Err(error) if cannot_exchange(&error) => {}

@@ -39,6 +39,16 @@ fn a_link_stays_and_what_it_points_to_is_written() {
 }
 
 #[test]
+fn a_folder_under_the_name_of_a_file_stays_and_nothing_is_written() {
+    for name in ["drawing.pdf", "part.json"] {
+        let bench = Bench::new();
+        bench.file(&format!("key/{name}/mine"), "mine");
+        bench.run(&["make", "joining-key", "-o", "key"]).refused(&[name, "is a folder", "Another place"]);
+        assert_eq!(names(&bench.path("key")), [name], "nothing was written");
+    }
+}
+
+#[test]
 fn a_pipe_is_written_to_and_stays_a_pipe() {
     let bench = Bench::new();
     mknodat(CWD, bench.path("pipe"), FileType::Fifo, Mode::from_raw_mode(0o600), 0).expect("a pipe");

@@ -539,7 +539,7 @@ journey('files are dropped anywhere; what is none is said to be none', async (pa
   await drop(page, [['bad.yaml', `family: ${'['.repeat(5000)}`], ['mine.yaml', family]]);
   await page.waitForFunction(() => document.getElementById('own-said').textContent.includes('bad.yaml is refused'));
   assert.ok((await page.locator('#own-findings .finding').count()) > 0, 'the reason stays though another family is good');
-  await page.getByRole('button', { name: 'Take the shop of before' }).click();
+  await page.getByRole('button', { name: 'Take the shop that the page came with' }).click();
   assert.match(await program(page), /HEDDLE ROW WORKSHOP/u);
 });
 

@@ -361,7 +361,7 @@ function own(texts) {
   files.showFindings(findings);
   at('own-said').textContent = said.join(' ');
   at('said').textContent = said.join(' ');
-  if (state.ownShop) at('own-said').append(' ', make('button', { type: 'button', class: 'link', text: 'Take the shop of before', onclick: given }));
+  if (state.ownShop) at('own-said').append(' ', make('button', { type: 'button', class: 'link', text: 'Take the shop that the page came with', onclick: given }));
   // Files may be dropped anywhere; what is wrong with them must be seen all the same.
   if (at('own-findings').childElementCount > 0) at('own-said').scrollIntoView({ block: 'start' });
 }
